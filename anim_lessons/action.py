@@ -1,0 +1,199 @@
+"""An action: numbered drawings of one or more limbs, and how long each is exposed.
+
+Everything a person meets counts drawings from 1, measures lengths in mm on
+the sheet with x to the right and y up, and angles in degrees
+counter-clockwise. Arrays count from 0.
+"""
+
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+
+LARGEST = 10_000.0  # mm: no sheet is larger, and squares stay far from overflow
+
+
+class ActionError(ValueError):
+    """An action that cannot be drawn: says where, what is wrong, what to do."""
+
+
+@dataclass(frozen=True, eq=False)
+class Limb:
+    """One chain of joints, drawn once a drawing.
+
+    Attributes
+    ----------
+    name : str
+    joints : tuple of str
+        From the joint that carries the limb out to its tip; one or more.
+    lengths : ndarray, shape (segments,)
+        Length of each segment on the model sheet, mm.
+    stops : ndarray, shape (segments, 2)
+        Least and greatest bend of each segment against the one before it,
+        degrees; for the first segment against the x axis.
+    drawings : ndarray, shape (drawings, joints, 2)
+        Joint positions, mm.
+    """
+
+    name: str
+    joints: tuple
+    lengths: np.ndarray
+    stops: np.ndarray
+    drawings: np.ndarray
+
+    def __post_init__(self):
+        where = f'limb "{self.name}"'
+        joints = tuple(self.joints)
+        segments = len(joints) - 1
+        if not joints:
+            raise ActionError(f"{where} has no joints; name at least one")
+        if len(set(joints)) != len(joints):
+            twice = next(name for name in joints if joints.count(name) > 1)
+            raise ActionError(f'{where} has two joints named "{twice}"; give each joint its own name')
+        lengths = np.asarray(self.lengths, float)
+        stops = np.asarray(self.stops, float).reshape(-1, 2)
+        if lengths.shape != (segments,):
+            raise ActionError(
+                f"{where} has {len(joints)} joints, so {segments} segments, but {lengths.size} lengths; "
+                "give one length a segment"
+            )
+        if stops.shape != (segments, 2):
+            raise ActionError(
+                f"{where} has {segments} segments but {len(stops)} pairs of stops; give one pair a segment"
+            )
+        for k in range(segments):
+            part = f'{where}, segment {k + 1} ("{joints[k]}" to "{joints[k + 1]}")'
+            if not 0 < lengths[k] <= LARGEST:
+                raise ActionError(f"{part}: its length is {lengths[k]:g} mm; it must be above 0 "
+                                  f"and at most {LARGEST:g}")
+            lo, hi = stops[k]
+            if not (-360 <= lo <= 360 and -360 <= hi <= 360):
+                raise ActionError(f"{part}: stops {lo:g} and {hi:g} degrees; keep them between -360 and 360")
+            if lo > hi:
+                raise ActionError(f"{part}: the stops are the wrong way round, {lo:g} above {hi:g} degrees; "
+                                  "write the lower one first")
+        drawings = _drawings(self.drawings, joints, where)
+        object.__setattr__(self, "joints", joints)
+        for name, value in (("lengths", lengths), ("stops", stops), ("drawings", drawings)):
+            value = value.copy()
+            value.setflags(write=False)
+            object.__setattr__(self, name, value)
+
+
+def _drawings(drawings, joints, where):
+    """The drawings as one array, or an error that names drawing and joint."""
+    if isinstance(drawings, np.ndarray) and drawings.shape[1:] == (len(joints), 2):
+        array = drawings.astype(float)
+    else:
+        for number, drawing in enumerate(drawings, start=1):
+            if len(drawing) != len(joints):
+                raise ActionError(
+                    f"{where}, drawing {number} has {len(drawing)} points but {len(joints)} joints are named "
+                    f"({', '.join(joints)}); give one point a joint"
+                )
+            for name, point in zip(joints, drawing):
+                if len(point) != 2:
+                    raise ActionError(f'{where}, drawing {number}, joint "{name}" has {len(point)} numbers; '
+                                      "a point has two, x and y")
+        array = np.array(drawings, float).reshape(-1, len(joints), 2)
+    if len(array) < 2:
+        raise ActionError(f"{where} has {len(array)} drawings; a movement needs at least 2")
+    bad = np.argwhere(~(np.abs(array) <= LARGEST))  # also true for NaN
+    if len(bad):
+        d, j, _ = bad[0]
+        raise ActionError(f'{where}, drawing {d + 1}, joint "{joints[j]}": {array[d, j, 0]:g}, {array[d, j, 1]:g} '
+                          f"is not a place on the paper; keep x and y within {LARGEST:g} mm")
+    return array
+
+
+@dataclass(frozen=True, eq=False)
+class Action:
+    """Numbered drawings of limbs that move together.
+
+    Attributes
+    ----------
+    limbs : tuple of Limb
+        One or more, all with the same number of drawings.
+    title, by : str
+    rate : int
+        Frames a second.
+    loop : bool
+        True where the last drawing links up with the first.
+    paper : tuple of float
+        Width and height of the sheet, mm.
+    exposure : int or tuple of int
+        Frames for which each drawing is held: 1 is on ones, 2 on twos; or one
+        whole number a drawing.
+    """
+
+    limbs: tuple
+    title: str = ""
+    by: str = ""
+    rate: int = 24
+    loop: bool = True
+    paper: tuple = field(default=(297.0, 210.0))
+    exposure: object = 2
+
+    def __post_init__(self):
+        limbs = tuple(self.limbs)
+        object.__setattr__(self, "limbs", limbs)
+        object.__setattr__(self, "paper", tuple(float(side) for side in self.paper))
+        if not limbs:
+            raise ActionError("the action has no limbs; add at least one")
+        names = [limb.name for limb in limbs]
+        if len(set(names)) != len(names):
+            twice = next(name for name in names if names.count(name) > 1)
+            raise ActionError(f'two limbs are named "{twice}"; give each limb its own name')
+        for limb in limbs[1:]:
+            if len(limb.drawings) != self.count:
+                raise ActionError(
+                    f'limb "{limb.name}" has {len(limb.drawings)} drawings but "{limbs[0].name}" has {self.count}; '
+                    "every limb needs one in every drawing"
+                )
+        if not 1 <= self.rate <= 240:
+            raise ActionError(f"rate is {self.rate} frames a second; give 1 to 240 (film has 24)")
+        if not all(0 < side <= LARGEST for side in self.paper):
+            raise ActionError("paper needs a width and a height above 0 mm")
+        exposure = self.exposure
+        if not isinstance(exposure, (int, np.integer)):
+            exposure = tuple(int(frames) for frames in exposure)
+            if len(exposure) != self.count:
+                raise ActionError(f"exposure lists {len(exposure)} numbers for {self.count} drawings; "
+                                  "give one number for all or one a drawing")
+            if len(set(exposure)) == 1:  # the same action has one form only
+                exposure = exposure[0]
+        for number, frames in enumerate(np.atleast_1d(exposure), start=1):
+            if not 1 <= frames <= 10_000:
+                which = f"drawing {number} is" if np.ndim(exposure) else "every drawing is"
+                raise ActionError(f"{which} exposed for {frames} frames; give it at least 1, "
+                                  "or take the drawing out of the stack")
+        object.__setattr__(self, "exposure", exposure)
+
+    @property
+    def count(self):
+        """Number of drawings."""
+        return len(self.limbs[0].drawings)
+
+    @property
+    def exposures(self):
+        """Frames each drawing is held, shape (drawings,)."""
+        return np.broadcast_to(np.asarray(self.exposure, int), (self.count,))
+
+    @property
+    def frames(self):
+        """Frames of the whole action, once through."""
+        return int(self.exposures.sum())
+
+    def limb(self, name):
+        """The limb of that name, or an error that lists the names there are."""
+        for limb in self.limbs:
+            if limb.name == name:
+                return limb
+        raise ActionError(f'there is no limb "{name}"; there is {", ".join(limb.name for limb in self.limbs)}')
+
+    def replace(self, **changes):
+        """A copy with some fields changed."""
+        return replace(self, **changes)
+
+    def redrawn(self, *drawings):
+        """A copy with new drawings, one array (drawings, joints, 2) a limb."""
+        return replace(self, limbs=tuple(replace(limb, drawings=new) for limb, new in zip(self.limbs, drawings)))

@@ -1,0 +1,290 @@
+"""The action file: JSON (RFC 8259), read strictly, written in one way only.
+
+Reading refuses whatever would have to be guessed at: a key twice, a key
+nobody knows, NaN, a text where a number belongs, a drawing short of a joint.
+Each refusal is an ActionError of one or two lines that says where. Writing is
+canonical: the same action gives the same bytes, one drawing a line.
+"""
+
+import json
+import os
+import re
+import stat
+from pathlib import Path
+from typing import Annotated, Literal
+
+import msgspec
+
+from .action import LARGEST, Action, ActionError, Limb
+
+FORMAT = "anim-lessons/action"
+VERSION = 1
+MAX_BYTES = 8_000_000  # 2,000 drawings of a hundred joints; a larger file is no pencil test
+MOST_DRAWINGS = 2_000
+
+# One JSON string or one run of anything else that matters here. Used on files
+# msgspec has found to be well-formed, so it need not understand escapes beyond \".
+Millimetres = Annotated[float, msgspec.Meta(ge=-LARGEST, le=LARGEST)]
+Degrees = Annotated[float, msgspec.Meta(ge=-360, le=360)]
+Frames = Annotated[int, msgspec.Meta(ge=1, le=10_000)]
+Text = Annotated[str, msgspec.Meta(max_length=500)]
+Point = Annotated[list[Millimetres], msgspec.Meta(min_length=2, max_length=2)]
+
+
+class _Paper(msgspec.Struct, forbid_unknown_fields=True):
+    width: Annotated[float, msgspec.Meta(gt=0, le=LARGEST)]
+    height: Annotated[float, msgspec.Meta(gt=0, le=LARGEST)]
+
+
+class _Limb(msgspec.Struct, forbid_unknown_fields=True):
+    name: Text
+    joints: Annotated[list[Text], msgspec.Meta(min_length=1, max_length=200)]
+    lengths: list[Annotated[float, msgspec.Meta(gt=0, le=LARGEST)]]
+    stops: list[Annotated[list[Degrees], msgspec.Meta(min_length=2, max_length=2)]]
+    drawings: Annotated[list[list[Point]], msgspec.Meta(min_length=2, max_length=MOST_DRAWINGS)]
+
+
+class _File(msgspec.Struct, forbid_unknown_fields=True):
+    format: Literal["anim-lessons/action"]
+    version: Literal[1]
+    title: Text
+    by: Text
+    rate: Annotated[int, msgspec.Meta(ge=1, le=240)]
+    loop: bool
+    paper: _Paper
+    exposure: Frames | list[Frames]
+    limbs: Annotated[list[_Limb], msgspec.Meta(min_length=1, max_length=50)]
+
+
+_decoder = msgspec.json.Decoder(_File, strict=True)
+
+
+def read(path):
+    """Read an action file.
+
+    Parameters
+    ----------
+    path : str or Path
+
+    Returns
+    -------
+    Action
+
+    Raises
+    ------
+    ActionError
+        Where the file cannot be read as an action; the message names the file
+        and, where it applies, limb, joint and drawing.
+    """
+    return loads(_bytes(Path(path)), where=str(path))
+
+
+def _bytes(path):
+    """What a regular file holds, refused by its size before any of it is read."""
+    try:
+        # Without O_NONBLOCK a named pipe in the folder would wait for ever.
+        handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0))
+    except FileNotFoundError:
+        raise ActionError(f"{path}: there is no such file; check the name and the folder") from None
+    except OSError as error:
+        raise ActionError(f"{path}: cannot be opened ({error.strerror}); check that it is yours to read") from None
+    with os.fdopen(handle, "rb") as file:
+        status = os.fstat(file.fileno())
+        if not stat.S_ISREG(status.st_mode):
+            raise ActionError(f"{path}: is not a file but a folder or a device; name the action file itself")
+        if status.st_size > MAX_BYTES:
+            raise ActionError(_too_large(path, status.st_size))
+        data = file.read(MAX_BYTES + 1)
+    if len(data) > MAX_BYTES:
+        raise ActionError(_too_large(path, len(data)))
+    return data
+
+
+def _too_large(path, size):
+    return (f"{path}: is too large for an action file, {size / 1e6:.1f} MB; at most {MAX_BYTES / 1e6:.0f} MB "
+            "are read. Is it another kind of file?")
+
+
+def loads(data, where="action file"):
+    """Read an action from the bytes of a file; `where` opens every error."""
+    if len(data) > MAX_BYTES:
+        raise ActionError(_too_large(where, len(data)))
+    if data.startswith(b"\xef\xbb\xbf"):
+        raise ActionError(f"{where}: begins with a byte order mark; save it again as UTF-8 without one")
+    try:
+        text = data.decode("utf-8")
+    except UnicodeDecodeError as error:
+        raise ActionError(f"{where}: is not UTF-8 text (byte {error.start + 1}); save it again as UTF-8") from None
+    if not text.strip(" \t\r\n\0"):
+        raise ActionError(f"{where}: is empty; take the last kept version or start again from a start file")
+    try:
+        # msgspec goes first: it refuses deep nesting that would exhaust the stack of json.
+        file = _decoder.decode(data)
+    except msgspec.ValidationError as error:
+        raise ActionError(f"{where}: {_explained(str(error), data)}") from None
+    except (msgspec.DecodeError, RecursionError) as error:
+        raise ActionError(f"{where}: is not JSON that can be read ({_plain(error)}); "
+                          "NaN, comments and commas before a closing bracket are not allowed") from None
+    twice = _key_twice(text)
+    if twice:
+        raise ActionError(f'{where}: the key "{twice}" stands twice in one object; keep one of them')
+    return _action(file, where)
+
+
+def from_document(document, where="drawings"):
+    """Read an action from the dict that `document` makes."""
+    try:
+        file = msgspec.convert(document, _File, strict=True)
+    except msgspec.ValidationError as error:
+        raise ActionError(f"{where}: {_explained(str(error), None)}") from None
+    return _action(file, where)
+
+
+def _action(file, where):
+    try:
+        limbs = tuple(Limb(limb.name, tuple(limb.joints), limb.lengths, limb.stops, limb.drawings)
+                      for limb in file.limbs)
+        exposure = file.exposure if isinstance(file.exposure, int) else tuple(file.exposure)
+        for text in (file.title, file.by, *(name for limb in file.limbs for name in (limb.name, *limb.joints))):
+            if any("\ud800" <= letter <= "\udfff" for letter in text):
+                raise ActionError("a text holds half a character (a lone surrogate); type it again")
+        return Action(limbs, file.title, file.by, file.rate, file.loop,
+                      (file.paper.width, file.paper.height), exposure)
+    except ActionError as error:
+        raise ActionError(f"{where}: {error}") from None
+
+
+def document(action):
+    """The action as JSON-able dict, keys in the order of the file."""
+    return {
+        "format": FORMAT,
+        "version": VERSION,
+        "title": action.title,
+        "by": action.by,
+        "rate": int(action.rate),
+        "loop": bool(action.loop),
+        "paper": {"width": _number(action.paper[0]), "height": _number(action.paper[1])},
+        "exposure": list(action.exposure) if isinstance(action.exposure, tuple) else int(action.exposure),
+        "limbs": [
+            {
+                "name": limb.name,
+                "joints": list(limb.joints),
+                "lengths": [_number(length) for length in limb.lengths.tolist()],
+                "stops": [[_number(stop) for stop in pair] for pair in limb.stops.tolist()],
+                "drawings": [[[_number(x), _number(y)] for x, y in drawing] for drawing in limb.drawings.tolist()],
+            }
+            for limb in action.limbs
+        ],
+    }
+
+
+def _number(value):
+    """A float as short as it can be written: 12.0 as 12, -0.0 as 0."""
+    return int(value) if value == int(value) else value
+
+
+def dumps(action):
+    """The bytes of the action file; the same action always gives the same bytes."""
+    whole = document(action)
+    limbs = whole.pop("limbs")
+    lines = [f'  "{key}": {_json(value)},' for key, value in whole.items()]
+    lines.append('  "limbs": [')
+    for last, limb in _with_last(limbs):
+        drawings = limb.pop("drawings")
+        lines.append("    {")
+        lines += [f'      "{key}": {_json(value)},' for key, value in limb.items()]
+        lines.append('      "drawings": [')
+        lines += [f"        {_json(drawing)}{'' if end else ','}" for end, drawing in _with_last(drawings)]
+        lines.append("      ]")
+        lines.append("    }" if last else "    },")
+    lines.append("  ]")
+    return ("{\n" + "\n".join(lines) + "\n}\n").encode("utf-8")
+
+
+def _json(value):
+    return json.dumps(value, ensure_ascii=False, allow_nan=False)
+
+
+def _with_last(items):
+    return ((index == len(items) - 1, item) for index, item in enumerate(items))
+
+
+def _key_twice(text):
+    """A key that stands twice in one object, or None; msgspec would keep the last in silence."""
+    found = []
+
+    def pairs(items):
+        keys = [key for key, _ in items]
+        found.extend(key for key in keys if keys.count(key) > 1)
+        return None
+
+    json.loads(text, object_pairs_hook=pairs)
+    return found[0] if found else None
+
+
+# ---- what msgspec says, in words a learner can act on -------------------------------
+
+_PATH = re.compile(r" - at `(.*)`$")
+_PLACE = re.compile(r"^\$\.limbs\[(\d+)\](?:\.(\w+)(?:\[(\d+)\](?:\[(\d+)\](?:\[(\d+)\])?)?)?)?$")
+
+
+def _plain(error):
+    return str(error).replace("JSON is malformed: ", "")
+
+
+def _explained(message, data):
+    """Limb, drawing and joint in place of a path such as $.limbs[0].drawings[2][1]."""
+    path = _PATH.search(message)
+    what = _PATH.sub("", message)
+    what = what.replace("Object contains unknown field", "unknown key")
+    what = what.replace("Object missing required field", "missing key").replace("`", '"')
+    what = what.replace("Invalid enum value", "format or version not known here:")
+    place = path.group(1) if path else "$"
+    names = _names(data)
+    match = _PLACE.match(place)
+    if not match:
+        where = place.removeprefix("$").lstrip(".")
+        if where == "version":
+            return f"version is not {VERSION}; a later version of anim_lessons wrote it, update to read it"
+        if where == "format":
+            return f'format is not "{FORMAT}"; is this an action file?'
+        return f'key "{where}": {what}' if where else what
+    limb, key, first, second, third = match.groups()
+    limb_name, joints = names(int(limb))
+    where = f"limb {limb_name}"
+    if key == "drawings" and first is not None:
+        where += f", drawing {int(first) + 1}"
+        if second is not None:
+            where += f", joint {joints(int(second))}"
+        if third is not None:
+            where += f", {'xy'[int(third)] if int(third) < 2 else 'third number'}"
+    elif key:
+        where += f', key "{key}"' + (f", number {int(first) + 1}" if first is not None else "")
+    if what.startswith("Expected `array` of length 2".replace("`", '"')):
+        what += " (a point is [x, y])"
+    return f"{where}: {what}"
+
+
+def _names(data):
+    """Names of limb and joint by number, as far as the broken file still tells them."""
+    try:
+        limbs = msgspec.json.decode(data)["limbs"] if data else []
+    except (msgspec.DecodeError, ValueError, KeyError, TypeError, RecursionError):
+        limbs = []
+
+    def of(limb):
+        try:
+            known = limbs[limb]
+            name = f'"{known["name"]}"'
+        except (IndexError, KeyError, TypeError):
+            known, name = {}, str(limb + 1)
+
+        def joint(number):
+            try:
+                return f'"{known["joints"][number]}"'
+            except (IndexError, KeyError, TypeError):
+                return str(number + 1)
+
+        return name, joint
+
+    return of
