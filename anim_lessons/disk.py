@@ -1,0 +1,141 @@
+"""Files read and written whole, and what the disk says in plain words."""
+
+import errno
+import os
+import secrets
+import stat
+from contextlib import contextmanager, suppress
+from itertools import count
+
+from filelock import Timeout
+
+LONGEST_NAME = 255  # bytes, what common file systems allow one name
+
+ELSEWHERE = "save in another folder"
+REASONS = {  # errno: (why, in few words; what to do next)
+    errno.ENOSPC: ("the folder is full", f"make room on that disk, or {ELSEWHERE}"),
+    getattr(errno, "EDQUOT", errno.ENOSPC): ("the folder is full", f"make room on that disk, or {ELSEWHERE}"),
+    errno.EFBIG: ("the file is larger than the disk allows", ELSEWHERE),
+    errno.E2BIG: ("the file is too large", "take drawings out of the stack, or open another file"),
+    errno.EROFS: ("the folder is read-only", ELSEWHERE),
+    errno.EACCES: ("the folder is read-only", f"ask whoever it belongs to, or {ELSEWHERE}"),
+    errno.EPERM: ("the folder is read-only", f"ask whoever it belongs to, or {ELSEWHERE}"),
+    errno.ENOENT: ("there is no such folder", f"make {{folder}}, or {ELSEWHERE}"),
+    errno.ENOTDIR: ("the folder is not a folder", ELSEWHERE),
+    errno.EISDIR: ("the name belongs to a folder", "choose another name"),
+    errno.ELOOP: ("the file is a link", "open the file it points to"),
+    errno.ENXIO: ("it is not an ordinary file", "choose another name"),
+    errno.ENAMETOOLONG: ("the name is too long", "choose a shorter one"),
+    errno.EIO: ("the disk does not answer", ELSEWHERE),
+    errno.ETIMEDOUT: ("the file is locked by another program", "close what else has it open, then try again"),
+}
+READING = {
+    errno.ENOENT: ("there is no such file", "look at its name and its folder"),
+    errno.EACCES: ("the file is protected", "ask whoever it belongs to"),
+    errno.E2BIG: ("the file is too large", "open another one"),
+}
+
+
+class StoreError(OSError):
+    """A file that could not be saved or read; on the disk it is as it was before.
+
+    `why` is the reason in few words ("the folder is full"); the whole message
+    names the file and says what to do next. `errno` is the system's number.
+    """
+
+    def __init__(self, says, why="", code=None):
+        super().__init__(says)
+        self.why, self.errno = why, code
+
+
+def read_whole(path, most):
+    """Bytes and stat of an ordinary file of at most `most` bytes; OSError otherwise."""
+    flags = ("O_NOFOLLOW", "O_NONBLOCK", "O_NOCTTY", "O_CLOEXEC", "O_BINARY")  # no link, no waiting on a pipe
+    fd = os.open(path, os.O_RDONLY | sum(getattr(os, flag, 0) for flag in flags))
+    try:
+        info = os.fstat(fd)
+        if stat.S_ISDIR(info.st_mode):
+            raise IsADirectoryError(errno.EISDIR, "a folder")
+        if not stat.S_ISREG(info.st_mode):
+            raise OSError(errno.ENXIO, "not an ordinary file")
+        data = b""
+        if info.st_size <= most:
+            with open(fd, "rb", closefd=False) as file:
+                data = file.read(most + 1)
+        if max(info.st_size, len(data)) > most:
+            raise OSError(errno.E2BIG, "too large")
+        return data, info
+    finally:
+        os.close(fd)
+
+
+def write_new(kept, data, like=None):
+    """A new file in `kept`, flushed to the disk; its mode that of `like` if given, else by umask."""
+    path = kept / f"new-{secrets.token_hex(8)}"
+    fd = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o666)
+    try:
+        rest = memoryview(data)
+        while rest:
+            rest = rest[os.write(fd, rest):]
+        if like is not None and hasattr(os, "fchmod"):
+            os.fchmod(fd, stat.S_IMODE(like.st_mode))
+        os.fsync(fd)
+    except BaseException:
+        path.unlink(missing_ok=True)
+        raise
+    finally:
+        os.close(fd)
+    return path
+
+
+def place(new, free):
+    """Give `new` the name `free` if nothing has it yet, in one step; whether it could."""
+    try:
+        os.link(new, free)  # unlike a rename, refuses a name that is taken
+    except OSError:
+        if os.path.lexists(free):
+            return False
+        os.rename(new, free)  # a file system without links
+    return True
+
+
+def names_beside(path):
+    """Names for a copy in the same folder, each shortened to what a name may hold."""
+    for n in count(1):
+        tail = f" (kept beside{f' {n}' if n > 1 else ''}){path.suffix}"
+        stem = path.stem
+        while stem and len(os.fsencode(stem + tail)) > LONGEST_NAME:
+            stem = stem[:-1]
+        yield path.with_name(stem + tail)
+
+
+def flush_folder(folder):
+    """Have the folder's own list of names on the disk, so that a rename outlives a power cut."""
+    with suppress(OSError):  # not every system can; the file itself is flushed already
+        fd = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(fd)
+        finally:
+            os.close(fd)
+
+
+def shown(path):
+    """The file's name in quotes, for a sentence; bytes that are no text are replaced."""
+    return '"' + os.fsencode(path.name).decode("utf-8", "replace") + '"'
+
+
+@contextmanager
+def plainly(path, done, special=REASONS):
+    """Turn what the system says into a StoreError that says what to do next."""
+    try:
+        yield
+    except StoreError:
+        raise
+    except OSError as error:
+        code = errno.ETIMEDOUT if isinstance(error, Timeout) else error.errno
+        other = (f"the system says: {error.strerror or error}", f"try again, or {ELSEWHERE}")
+        why, then = special.get(code) or REASONS.get(code, other)
+        if code in (errno.EACCES, errno.EPERM) and os.access(path.parent, os.W_OK):
+            why, then = READING[errno.EACCES]
+        then = then.format(folder=path.parent)
+        raise StoreError(f"{shown(path)} could not be {done}: {why}; {then}.", why, code) from error
