@@ -22,8 +22,6 @@ VERSION = 1
 MAX_BYTES = 8_000_000  # 2,000 drawings of a hundred joints; a larger file is no pencil test
 MOST_DRAWINGS = 2_000
 
-# One JSON string or one run of anything else that matters here. Used on files
-# msgspec has found to be well-formed, so it need not understand escapes beyond \".
 Millimetres = Annotated[float, msgspec.Meta(ge=-LARGEST, le=LARGEST)]
 Degrees = Annotated[float, msgspec.Meta(ge=-360, le=360)]
 Frames = Annotated[int, msgspec.Meta(ge=1, le=10_000)]

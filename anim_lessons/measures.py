@@ -1,0 +1,262 @@
+"""What is measured on drawings: for one loop, for a thousand at once.
+
+Positions are held as complex numbers, x + iy in mm, so that a turn is a
+product. Every measure broadcasts over leading axes: points of shape
+(..., drawings, joints, 2) give one value a drawing and joint, or a drawing and
+segment, for each of the loops in front.
+
+Neighbours decide where a drawing is looked for: the cubic through the two
+drawings before and the two after it, (-p₋₂ + 4p₋₁ + 4p₊₁ - p₊₂)/6 where all
+are exposed alike (Lagrange's interpolation). What is left is how far the
+drawing lies from where they put it.
+"""
+
+from functools import cached_property, lru_cache
+
+import numpy as np
+
+FEWEST = 8  # drawings: below, four neighbours a drawing say nothing about it
+PENCIL = 0.35  # mm, the most that is put down to an unsteady pencil
+
+
+class Neighbours:
+    """Who stands next to whom in a stack, and the weights that follow from it.
+
+    Attributes
+    ----------
+    around : ndarray of int, shape (4, drawings)
+        The two before and the two after each drawing; at the ends of an
+        action that does not loop, the four nearest.
+    left_over : ndarray, shape (drawings, drawings)
+        Times positions: how far each drawing lies from where its neighbours put it.
+    stands_out : ndarray, shape (drawings, drawings)
+        Times positions: the displacement of that one drawing which best explains what
+        is left over at it and around it. A smooth movement gives next to nothing here,
+        even where it turns sharply; one drawing out of place gives its displacement.
+    spread : ndarray, shape (drawings, drawings)
+        Times the steps into each drawing: the mean of the four steps around it.
+    frames, time : ndarrays, shape (drawings,)
+        Frames each drawing is held (a long hold counts as twice the usual), and when it is
+        first seen, in turns of the loop.
+    """
+
+    def __init__(self, exposures, loop):
+        n = len(exposures)
+        frames = np.asarray(exposures, float)
+        gap = np.minimum(frames, 2 * np.median(frames))  # a long hold is a stop, not a slow move
+        when = np.concatenate([[0.0], np.cumsum(gap)])
+        self.loop = loop
+        self.frames = gap
+        self.time = when[:-1] / when[-1]
+        self.around = np.empty((4, n), int)
+        predict = np.zeros((n, n))
+        spread = np.zeros((n, n))
+        for i in range(n):
+            if loop:
+                offsets = np.array([-2, -1, 1, 2])
+            else:
+                first = min(max(i - 2, 0), n - 5)
+                offsets = np.array([j - i for j in range(first, first + 5) if j != i])
+            at = (i + offsets) % n
+            self.around[:, i] = at
+            knots = when[at] - when[i]
+            if loop:
+                knots[(offsets < 0) & (at > i)] -= when[-1]
+                knots[(offsets > 0) & (at < i)] += when[-1]
+            for a, j in enumerate(at):
+                others = np.delete(knots, a)
+                predict[i, j] += np.prod(-others / (knots[a] - others))
+            steps = [(i + s) % n for s in (-1, 0, 1, 2)] if loop else \
+                [s for s in range(i - 1, i + 3) if 0 < s < n]
+            spread[i, steps] = 1.0 / len(steps)
+        self.left_over = np.eye(n) - predict
+        weight = (self.left_over**2).sum(axis=0)
+        self.stands_out = (self.left_over.T @ self.left_over) / weight[:, None]
+        # What an unsteady pencil of 1 mm adds to `stands_out`, root mean square.
+        self.unsteady_gain = float(np.sqrt((self.stands_out**2).sum(axis=1)).mean())
+        self.spread = spread
+        self.before = (np.arange(n) - 1) % n
+        self.after = (np.arange(n) + 1) % n
+
+
+@lru_cache(maxsize=256)
+def neighbours(exposures, loop):
+    """The Neighbours of a stack; `exposures` is a tuple, frames a drawing."""
+    return Neighbours(exposures, loop)
+
+
+def wrapped(degrees):
+    """An angle, or a difference of angles, between -180 and 180 degrees."""
+    return (degrees + 180.0) % 360.0 - 180.0
+
+
+def unwrapped(degrees, axis=-2):
+    """Angles without jumps of a whole turn along the drawings."""
+    steps = np.diff(degrees, axis=axis)
+    if np.abs(steps).max(initial=0.0) <= 180.0:
+        return degrees
+    return np.unwrap(degrees, period=360.0, axis=axis)
+
+
+class Measures:
+    """Measures of one limb, or of many limbs of the same make.
+
+    Parameters
+    ----------
+    points : ndarray, shape (..., drawings, joints, 2)
+        mm.
+    lengths, stops : ndarrays, shapes (segments,), (segments, 2)
+        mm and degrees, as on the model sheet.
+    exposures : sequence of int, optional
+        Frames a drawing; all alike if left out.
+    loop : bool
+    names : tuple of str, optional
+        Names of the joints; limbs of the same names are of the same make.
+    """
+
+    def __init__(self, points, lengths, stops, exposures=None, loop=True, names=None):
+        points = np.ascontiguousarray(points, float)
+        self.z = points.view(complex)[..., 0]
+        self.lengths = np.asarray(lengths, float)
+        self.stops = np.asarray(stops, float).reshape(-1, 2)
+        self.loop = loop
+        self.count, self.joints = self.z.shape[-2:]
+        self.segments = self.joints - 1
+        self.names = tuple(names) if names is not None else (None,) * self.joints
+        exposures = (1,) * self.count if exposures is None else tuple(int(frames) for frames in exposures)
+        self.enough = self.count >= FEWEST
+        self.stack = neighbours(exposures, loop) if self.count >= 5 else None
+
+    # ---- segments ----------------------------------------------------------------
+
+    @cached_property
+    def segment(self):
+        """Each segment as a vector, complex mm, (..., drawings, segments)."""
+        return self.z[..., 1:] - self.z[..., :-1]
+
+    @cached_property
+    def length(self):
+        """mm, (..., drawings, segments)."""
+        return np.abs(self.segment)
+
+    @cached_property
+    def angle(self):
+        """Angle of each segment on the paper, degrees without jumps, (..., drawings, segments)."""
+        return unwrapped(np.degrees(np.angle(self.segment)))
+
+    @cached_property
+    def bend(self):
+        """Bend of each segment against the one before it, degrees without jumps along the drawings,
+        (..., drawings, segments); of the first against the x axis, nearest to its stops."""
+        first = self.angle[..., :1]
+        if self.segments == 0:
+            return first
+        middle = self.stops[0].mean()
+        first = first - 360.0 * np.round((first[..., :1, :] - middle) / 360.0)
+        turned = self.segment[..., 1:] * self.segment[..., :-1].conj()
+        return np.concatenate([first, unwrapped(np.degrees(np.angle(turned)))], axis=-1)
+
+    # ---- steps and neighbours ----------------------------------------------------
+
+    @cached_property
+    def step(self):
+        """The step into each drawing from the one before it, complex mm, (..., drawings, joints).
+        In an action that does not loop the first has none and holds 0."""
+        step = self.z - self.z[..., self.stack.before, :]
+        if not self.loop:
+            step[..., 0, :] = 0.0
+        return step
+
+    @cached_property
+    def distance(self):
+        """Length of the step into each drawing, mm, (..., drawings, joints)."""
+        return np.abs(self.step)
+
+    @cached_property
+    def spacing(self):
+        """Local spacing: mean of the four steps around each drawing, mm, (..., drawings, joints)."""
+        return self.stack.spread @ self.distance
+
+    @cached_property
+    def left_over(self):
+        """How far each joint lies from where its neighbours put it, complex mm, (..., drawings, joints)."""
+        return self.stack.left_over @ self.z
+
+    @cached_property
+    def stands_out(self):
+        """The same, freed of what any smooth movement leaves over, complex mm, (..., drawings, joints)."""
+        return self.stack.stands_out @ self.z
+
+    @cached_property
+    def unsteady(self):
+        """How unsteady the pencil is in each loop, mm, (..., 1, 1): the typical `stands_out`,
+        which one or two drawings out of place do not touch."""
+        typical = np.median(np.abs(self.stands_out), axis=(-2, -1), keepdims=True)
+        # Median of the length of a vector of two normal components: 1.177 standard deviations.
+        return np.minimum(typical / (1.177 * self.stack.unsteady_gain), PENCIL)
+
+    @cached_property
+    def unsteady_bend(self):
+        """What that does to a bend, degrees, (..., 1, segments)."""
+        near = 1.0 / self.lengths
+        before = np.concatenate([[0.0], near[:-1]])
+        return np.degrees(self.unsteady * np.sqrt(near**2 + before**2 + (near + before) ** 2))
+
+    @cached_property
+    def along(self):
+        """Direction of each joint's path at each drawing, told by its neighbours alone, a complex
+        number of length 1, (..., drawings, joints)."""
+        a, b, c, d = (self.z[..., index, :] for index in self.stack.around)
+        across_gap = c - b
+        # Squares of steps add up where a path turns back on itself; steps themselves would cancel.
+        axis = np.sqrt((b - a) ** 2 + 4.0 * across_gap**2 + (d - c) ** 2)
+        size = np.abs(axis)
+        axis = np.where(size > 1e-9, axis / np.where(size > 1e-9, size, 1.0), 1.0)
+        forward = (axis * across_gap.conj()).real < 0
+        return np.where(forward, -axis, axis)
+
+    @cached_property
+    def off(self):
+        """`left_over` seen along the path: real part on along it, imaginary part to its left, mm."""
+        return self.left_over * self.along.conj()
+
+    @cached_property
+    def peak(self):
+        """True where a joint's `left_over` is the largest of its drawing and the two beside it,
+        for one drawing out of place leaks two thirds of itself to its neighbours."""
+        size = np.abs(self.left_over)
+        return (size >= size[..., self.stack.before, :]) & (size >= size[..., self.stack.after, :])
+
+    # ---- the whole loop -----------------------------------------------------------
+
+    @cached_property
+    def _wave(self):
+        weight = np.exp(-2j * np.pi * self.stack.time)
+        return weight * (2.0 / self.count)
+
+    @cached_property
+    def swing(self):
+        """First harmonic of each segment's angle, complex degrees, (..., segments), once a net turn
+        of the whole loop is taken out."""
+        angle = self.angle
+        closing = angle[..., -1:, :] + wrapped(angle[..., :1, :] - angle[..., -1:, :])
+        net = closing - angle[..., :1, :]
+        return self._wave @ (angle - net * self.stack.time[:, None])
+
+    @cached_property
+    def sway(self):
+        """First harmonic of each joint's place, complex pair (x, y), (..., joints, 2), mm."""
+        return np.stack([self._wave @ self.z.real, self._wave @ self.z.imag], axis=-1)
+
+    @cached_property
+    def reverses(self):
+        """True where a joint turns back: its step along its path's longest direction changes sign
+        from the step into a drawing to the step out of it, (..., drawings, joints)."""
+        step = self.step
+        axis = np.sqrt((step**2).sum(axis=-2, keepdims=True))
+        on = (step * axis.conj()).real
+        out = on[..., self.stack.after, :]
+        turn = (on * out <= 0) & ((on != 0) | (out != 0))
+        if not self.loop:
+            turn[..., [0, -1], :] = False
+        return turn

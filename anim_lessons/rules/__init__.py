@@ -1,0 +1,97 @@
+"""The rules, in teaching order, and the check that puts an action before all of them.
+
+A rule is one module: its docstring says what it asks, why, and where it comes
+from; `judged` says why it cannot judge, `broken` marks where it is broken for any
+number of loops at once, `findings` puts that into an instructor's sentences.
+"""
+
+import numpy as np
+
+from ..brief import DEFAULT
+from ..finding import RuleVerdict, Verdict
+from ..measures import Measures
+from . import arc, drag, hold, length, link_up, opening, opposition, overlap, spacing, stops
+from .causes import ordered
+from .ghost import with_ghost
+
+RULES = {rule.NAME: rule for rule in (length, arc, spacing, opening, stops, drag, overlap, link_up, hold, opposition)}
+
+
+def measure(action):
+    """One Measures a limb."""
+    exposures = action.exposures.tolist()
+    return [Measures(limb.drawings, limb.lengths, limb.stops, exposures, action.loop, limb.joints)
+            for limb in action.limbs]
+
+
+def check(action, brief=DEFAULT):
+    """Judge an action by every rule that the brief names and that applies.
+
+    Parameters
+    ----------
+    action : Action
+    brief : Brief, optional
+
+    Returns
+    -------
+    Verdict
+    """
+    measures = measure(action)
+    found, advice, rules = [], [], {}
+    for name, rule in RULES.items():
+        if name not in brief.rules:
+            rules[name] = RuleVerdict(True, False, "the brief does not ask for it")
+            continue
+        if rule is opposition:
+            why = opposition.judged(measures)
+            new = [] if why else opposition.findings(action.limbs, measures, brief)
+        else:
+            reasons = [rule.judged(m) for m in measures]
+            why, new = ("" if "" in reasons else reasons[0]), []
+            for limb, m, unable in zip(action.limbs, measures, reasons):
+                if unable:
+                    continue
+                if rule is hold:
+                    advice += hold.advice(limb, m, brief)
+                else:
+                    new += rule.findings(limb, m, brief)
+        rules[name] = RuleVerdict(not new, not why, why)
+        found += new
+    if not found:
+        return Verdict((), rules, tuple(advice))
+    limbs = {limb.name: limb for limb in action.limbs}
+    by_limb = dict(zip(limbs, measures))
+    listed = ordered(found, limbs, action.count, action.loop)
+    listed = tuple(with_ghost(finding, by_limb[finding.limb], limbs[finding.limb], brief) for finding in listed)
+    return Verdict(listed, rules, tuple(advice))
+
+
+def kept(points, lengths, stops, brief=DEFAULT, exposures=None, loop=True):
+    """Which loops keep which rules: many loops of one limb in one pass, no sentences.
+
+    Parameters
+    ----------
+    points : ndarray, shape (..., drawings, joints, 2)
+        mm.
+    lengths, stops : ndarrays, shapes (segments,), (segments, 2)
+
+    Returns
+    -------
+    dict of str to ndarray of bool, shape (...)
+        True where the rule is kept, or cannot be judged. Opposition needs two
+        limbs and hold never fails, so neither is here.
+    """
+    m = Measures(points, lengths, stops, exposures, loop)
+    front = np.shape(points)[:-3]
+    result = {}
+    for name, rule in RULES.items():
+        if rule in (hold, opposition) or name not in brief.rules:
+            continue
+        if rule.judged(m):
+            result[name] = np.ones(front, bool)
+            continue
+        flags = rule.broken(m, brief)
+        result[name] = ~flags.reshape(*front, -1).any(axis=-1)
+        if rule is spacing:
+            result[name] &= ~spacing.even(m, brief)
+    return result

@@ -1,0 +1,112 @@
+"""Which fault is the cause and which only follow from it.
+
+A locked elbow also leaves the wrist off its spacing; a hand that is too long
+also puts the fingertips off their arc. The report leads with the cause.
+"""
+
+from dataclasses import replace
+
+# Where several rules are broken at one drawing, the most specific is the cause.
+SPECIFIC = {"length": 0, "stops": 1, "opening": 2, "drag": 2.5, "link-up": 3, "arc": 4, "spacing": 4}
+HAND_OPENING = 3.5  # a hand out of place is a matter of drag before it is one of opening
+REACH = 2           # drawings: as far as one drawing out of place is felt by its neighbours
+
+
+def ordered(found, limbs, count, loop):
+    """Findings in reading order, causes first, each with what follows from it.
+
+    Parameters
+    ----------
+    found : list of Finding
+    limbs : dict of str to Limb
+    count : int
+        Number of drawings.
+    loop : bool
+
+    Returns
+    -------
+    tuple of Finding
+        With `follows` set.
+    """
+    whole = [finding for finding in found if not finding.drawings]
+    local = [finding for finding in found if finding.drawings]
+    groups = [[finding] for finding in whole]
+    _under_whole(groups, local)
+    waiting = sorted(local, key=lambda finding: _rank(finding, local, limbs, count, loop))
+    while waiting:
+        cause = waiting.pop(0)
+        under = [other for other in waiting if _follows(other, cause, limbs, count, loop)]
+        waiting = [other for other in waiting if other not in under]
+        groups.append([cause, *under])
+    # The whole loop first, for mending it changes every drawing; then in drawing order.
+    groups.sort(key=lambda group: group[0].drawings[:1] or (0,))
+    listed = []
+    for cause, *under in groups:
+        at = len(listed)
+        listed.append(cause)
+        listed += [replace(finding, follows=at) for finding in under]
+    return tuple(listed)
+
+
+def _under_whole(groups, local):
+    """A part that turns with its parent, or before it, also leads it: drag follows from overlap."""
+    for group in groups:
+        cause = group[0]
+        if cause.rule == "overlap":
+            under = [other for other in local if other.rule == "drag" and other.limb == cause.limb
+                     and len(other.drawings) > 1]
+            group += under
+            for finding in under:
+                local.remove(finding)
+
+
+def _rank(finding, local, limbs, count, loop):
+    """Lower is nearer to the cause; ties go to the joint nearer the root, then to the larger fault."""
+    limb = limbs[finding.limb]
+    joint = limb.joints.index(finding.joint)
+    rank = SPECIFIC[finding.rule]
+    beside = [other for other in local if other.limb == finding.limb and other is not finding
+              and _near(other, finding, 1, count, loop)]
+    displaced = [limb.joints.index(other.joint) for other in beside if other.rule in ("arc", "spacing")]
+    if finding.rule == "opening" and joint == len(limb.joints) - 2 and joint > 1:
+        rank = HAND_OPENING
+    if finding.rule in ("opening", "stops", "drag") and any(j <= joint for j in displaced):
+        rank = 5  # the joint itself is out of place, so its bend is too
+    if finding.rule == "length" and _moved_alone(finding, beside, limb):
+        rank = 5
+    return rank, joint, -finding.measured / (finding.allowed or 1.0)
+
+
+def _moved_alone(finding, beside, limb):
+    """Both segments at a joint changed and the joint is off its arc: the joint is out of place,
+    neither part has grown."""
+    changed = {limb.joints.index(other.joint) for other in beside
+               if other.rule == "length" and other.drawings == finding.drawings}
+    changed.add(limb.joints.index(finding.joint))
+    off = {limb.joints.index(other.joint) for other in beside if other.rule in ("arc", "spacing")}
+    return any(j in off and j in changed and j + 1 in changed for j in changed)
+
+
+def _follows(other, cause, limbs, count, loop):
+    if other.limb != cause.limb:
+        return False
+    if other.rule == "length":
+        return other.drawings[0] == cause.drawings[0] and cause.rule in ("arc", "spacing")
+    if other.rule == cause.rule == "drag" or other.rule == cause.rule == "stops":
+        return False
+    reach = 0 if other.rule == "stops" else REACH
+    joints = limbs[other.limb].joints
+    # What is nearer the root cannot follow from what hangs on it.
+    if joints.index(other.joint) < joints.index(cause.joint) - (cause.rule in ("length", "arc", "spacing")):
+        return False
+    return _near(other, cause, reach, count, loop)
+
+
+def _near(one, other, reach, count, loop):
+    for a in one.drawings:
+        gap = abs(a - other.drawings[0])
+        if min(gap, count - gap if loop else gap) <= reach:
+            return True
+    if other.rule == "link-up":
+        return any(min(abs(a - b), count - abs(a - b)) <= reach for a in one.drawings for b in other.drawings)
+    return False

@@ -1,0 +1,74 @@
+"""Drag: in mid-swing the last part trails behind; it never scoops ahead.
+
+The swing is the speed of the joint that carries the part, across the segment
+before it. Where it is over half of its largest, the part must not lean the
+way of the swing. At the weightless turn it is free to relax.
+Source: common practice, no source. Tolerance chosen by trial.
+"""
+
+import numpy as np
+
+from ..finding import Finding
+from ..words import part, run, runs
+
+NAME = "drag"
+SWINGS = 0.5    # of the largest speed across: above it the part is in mid-swing
+BOTH_WAYS = 15.0  # degrees: a joint whose stops let it bend this far both ways can drag
+
+
+def judged(m):
+    """Why the rule cannot judge a limb, or an empty text where it can."""
+    if m.segments < 2:
+        return "there is no part that could drag"
+    low, high = m.stops[-1]
+    if m.segments == 2 and not (low <= -BOTH_WAYS and high >= BOTH_WAYS):
+        return "the last joint bends one way only, so its part cannot drag"
+    return "" if m.stack is not None else f"{m.count} drawings are too few to see a swing"
+
+
+def swing(m):
+    """Speed of the joint that carries the last part, across the segment before it,
+    mm a drawing, counter-clockwise positive, (..., drawings)."""
+    z = m.z[..., -2]
+    speed = (z[..., m.stack.after] - z[..., m.stack.before]) / 2.0
+    if not m.loop:
+        speed[..., 0], speed[..., -1] = z[..., 1] - z[..., 0], z[..., -1] - z[..., -2]
+    before = m.segment[..., -2]
+    return (before.conj() * speed).imag / np.maximum(np.abs(before), 1e-9)
+
+
+def lead(m):
+    """How far the last part leans ahead of the swing, degrees (trailing: negative), (..., drawings);
+    minus infinity outside mid-swing."""
+    across = swing(m)
+    strong = np.abs(across) > SWINGS * np.abs(across).max(axis=-1, keepdims=True)
+    return np.where(strong, np.sign(across) * m.bend[..., -1], -np.inf)
+
+
+def broken(m, brief):
+    """True where the last part scoops, (..., drawings)."""
+    return lead(m) > np.maximum(brief.tolerance(NAME), 5.0 * m.unsteady_bend[..., -1])
+
+
+def findings(limb, m, brief):
+    flags = broken(m, brief)
+    if not flags.any():
+        return []
+    ahead = lead(m)
+    return [_finding(limb, brief, ahead, group, m) for group in runs(flags, m.loop)]
+
+
+def _finding(limb, brief, ahead, group, m):
+    worst = max(group, key=lambda d: ahead[d])
+    numbers = (worst + 1, *(d + 1 for d in group if d != worst))
+    amount, allowed = float(ahead[worst]), brief.tolerance(NAME)
+    last, before = part(limb, m.segments - 1), part(limb, m.segments - 2)
+    return Finding(
+        rule=NAME, limb=limb.name, joint=limb.joints[-2], drawings=numbers,
+        measured=amount, allowed=allowed, unit="deg",
+        head=f"The {last} scoops at {run(tuple(d + 1 for d in group))}.",
+        text=f"It leads the {before} by {amount:.1f}° in mid-swing; {allowed:.1f}° are allowed. "
+             f"Let it trail: tip it back {amount:.0f}° or more.",
+        shows=f"leads by {amount:.1f}°", looked_for=f"at most {allowed:.1f}° ahead",
+        short=f"{last} leads by {amount:.1f}°; {allowed:.1f}° allowed",
+    )

@@ -1,0 +1,42 @@
+"""Hold: at some drawing one part rests while another still moves. Advice; it never fails an action.
+
+A joint rests where its step is a small part of its largest.
+Source: common practice, no source. Tolerance chosen by trial.
+"""
+
+import numpy as np
+
+NAME = "hold"
+
+
+def judged(m):
+    """Why the rule cannot judge a limb, or an empty text where it can."""
+    if m.segments < 2:
+        return "there is only one part"
+    return "" if m.enough else f"{m.count} drawings are too few"
+
+
+def rests(m, brief):
+    """True where the end of a segment rests, (..., drawings, segments)."""
+    distance = m.distance[..., 1:]
+    return distance < brief.tolerance(NAME) * distance.max(axis=-2, keepdims=True)
+
+
+def advice(limb, m, brief):
+    """Sentences, none of which is a fault."""
+    rest = rests(m, brief)
+    if not m.loop:
+        rest[0] = False
+    some, every = rest.any(axis=-1), rest.all(axis=-1)
+    if every.any() and not (some & ~every).any():
+        d = int(np.flatnonzero(every)[0])
+        return [f"At {d + 1} everything stops at once. Let the {limb.joints[1]} rest and the "
+                f"{limb.joints[-1]} still finish."]
+    held = np.flatnonzero(rest[:, 0] & ~rest[:, -1])
+    if len(held):
+        d = int(held[0])
+        return [f"Well held: at {d + 1} the {limb.joints[1]} rests and the {limb.joints[-1]} move on "
+                f"{m.distance[d, -1]:.0f} mm." if limb.joints[-1].endswith("s") else
+                f"Well held: at {d + 1} the {limb.joints[1]} rests and the {limb.joints[-1]} moves on "
+                f"{m.distance[d, -1]:.0f} mm."]
+    return []

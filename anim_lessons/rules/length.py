@@ -1,0 +1,64 @@
+"""Lengths kept: no part of a limb grows or shrinks between drawings.
+
+A part that changes length reads as rubber; shift-and-trace keeps it.
+Source: common practice, no source. Tolerance chosen by trial.
+"""
+
+import numpy as np
+
+from ..finding import Finding
+from ..words import part, run, runs
+
+NAME = "length"
+LEAST = 1.0  # mm: less cannot be told from the width of a pencil line
+
+
+def judged(m):
+    """Why the rule cannot judge a limb, or an empty text where it can."""
+    return "" if m.segments else "a single joint has no length"
+
+
+def measure(m):
+    """Length of each segment against the model sheet, 0 where it is kept, (..., drawings, segments)."""
+    return m.length / m.lengths - 1.0
+
+
+def broken(m, brief):
+    """True where a segment is too long or too short, (..., drawings, segments)."""
+    least = np.maximum(LEAST, 6.0 * m.unsteady) if m.stack else LEAST
+    return np.abs(measure(m)) * m.lengths > np.maximum(brief.tolerance(NAME) * m.lengths, least)
+
+
+def findings(limb, m, brief):
+    flags = broken(m, brief)
+    if not flags.any():
+        return []
+    change = measure(m)
+    found = []
+    for k in range(m.segments):
+        for group in runs(flags[:, k], m.loop):
+            found.append(_finding(limb, m, brief, change, k, group))
+    return found
+
+
+def _finding(limb, m, brief, change, k, group):
+    worst = max(group, key=lambda d: abs(change[d, k]))
+    numbers = tuple(d + 1 for d in group)
+    name = part(limb, k)
+    allowed = brief.tolerance(NAME)
+    verb = "grows" if change[worst, k] > 0 else "shrinks"
+    if len(group) == m.count:
+        numbers, where, trace = (), "in every drawing", "Trace it from the model sheet"
+    else:
+        where = f"at {run(numbers)}"
+        before = (group[0] - 1) % m.count if m.loop else max(group[0] - 1, 0)
+        trace = f"Trace the {name} of {before + 1}" if before not in group else "Trace it from the model sheet"
+    drawn, model = m.length[worst, k], m.lengths[k]
+    return Finding(
+        rule=NAME, limb=limb.name, joint=limb.joints[k + 1], drawings=numbers,
+        measured=100.0 * abs(float(change[worst, k])), allowed=100.0 * allowed, unit="%",
+        head=f"The {name} {verb} {where}.",
+        text=f"{drawn:.1f} mm, and {model:.1f} mm on the model sheet. {trace}.",
+        shows=f"{drawn:.1f} mm", looked_for=f"{model:.1f} mm, {100 * allowed:.0f} % either way",
+        short=f"{name} {abs(drawn - model):.1f} mm {'longer' if drawn > model else 'shorter'} than on the model sheet",
+    )

@@ -1,0 +1,111 @@
+"""Opening: a joint that began to open, or to close, goes on to its extreme.
+
+The bend of each segment against its parent is looked at between its extremes,
+in the inner part of its range. The step of the bend into a drawing is held
+against the step that the neighbours let expect: a small part of it is a lock
+(the same angle traced twice), a step the other way is a close.
+Source: common practice, no source. Tolerance chosen by trial.
+"""
+
+import numpy as np
+
+from ..finding import Finding
+from ..measures import wrapped
+from ..words import part
+
+NAME = "opening"
+INNER = 0.2     # of the range, left out at each end: round an extreme a joint may rest
+LEAST = 2.5     # degrees: a smaller step is too small to lock
+SHY = 8.0       # degrees: a joint that bends less than this in all is held, not opening
+
+
+def judged(m):
+    """Why the rule cannot judge a limb, or an empty text where it can."""
+    if m.segments < 2:
+        return "there is no joint that opens"
+    return "" if m.enough else f"{m.count} drawings are too few to tell what a step should be"
+
+
+def steps(m):
+    """The step of each bend into each drawing, and the step looked for, degrees.
+
+    Returns
+    -------
+    drawn, looked_for, out : ndarrays, shape (..., drawings, segments)
+        `out` is how far the bend stands out at each drawing.
+    """
+    bend = m.bend
+    net = bend[..., -1:, :] + wrapped(bend[..., :1, :] - bend[..., -1:, :]) - bend[..., :1, :]
+    bend = bend - net * m.stack.time[:, None] if m.loop else bend
+    before = bend[..., m.stack.before, :]
+    drawn = bend - before
+    looked_for = drawn - m.stack.left_over @ bend
+    if not m.loop:
+        drawn[..., 0, :] = looked_for[..., 0, :] = 0.0
+    return drawn, looked_for, m.stack.stands_out @ bend
+
+
+def broken(m, brief):
+    """True where a bend locks or goes the wrong way, (..., drawings, segments); never at the first segment."""
+    drawn, looked_for, out = steps(m)
+    low, high = m.bend.min(axis=-2, keepdims=True), m.bend.max(axis=-2, keepdims=True)
+    middle = m.bend - drawn + looked_for / 2.0
+    inner = INNER * (high - low)
+    between = (middle > low + inner) & (middle < high - inner) & (high - low > SHY)
+    moves = np.abs(looked_for) >= LEAST
+    short = drawn * np.sign(looked_for) < brief.tolerance(NAME) * np.abs(looked_for)
+    # A step is short at the drawing out of place or at the one after it; either way it must stand out.
+    sure = np.abs(looked_for - drawn) > np.maximum(1.0, 6.0 * m.unsteady_bend)
+    real = np.abs(out) > 0.5 * np.abs(looked_for - drawn)
+    flags = between & moves & short & sure & real
+    flags[..., 0] = False
+    return flags
+
+
+def findings(limb, m, brief):
+    flags = broken(m, brief)
+    if not flags.any():
+        return []
+    drawn, looked_for, out = steps(m)
+    found = []
+    for d, k in np.argwhere(flags):
+        before = m.stack.before[d]
+        # Where the drawing before went too far, that one is out of place and this one only waits for it.
+        early = abs(out[before, k]) > 1.05 * abs(out[d, k])
+        found.append(_finding(limb, m, brief, drawn[d, k], looked_for[d, k], int(d), int(k), early))
+    return found
+
+
+def _finding(limb, m, brief, drawn, looked_for, d, k, early):
+    joint, child = limb.joints[k], part(limb, k)
+    before, after = m.stack.before[d] + 1, m.stack.after[d] + 1
+    bend = m.bend[d, k]
+    opens = abs(bend + looked_for) < abs(bend)  # towards straight
+    way, does = ("open", "opening") if opens else ("close", "closing")
+    onward = drawn * np.sign(looked_for)
+    least = brief.tolerance(NAME) * abs(looked_for)
+    numbers = (d + 1,)
+    if onward < -0.1 * abs(looked_for):
+        other = "closes" if opens else "opens"
+        head = f"The {joint} {other} at {d + 1} in the middle of {does}."
+        text = f"{abs(drawn):.1f}° back, where about {abs(looked_for):.0f}° on are looked for. " \
+               f"Start from the {joint}, not from the {limb.joints[k + 1]}: " \
+               f"swing the {child} {abs(looked_for - drawn):.0f}° on."
+        shows = f"{other} {abs(drawn):.1f}°"
+    elif early:
+        numbers = (d + 1, int(before))
+        head = f"The {joint} locks at {d + 1}."
+        text = f"{before} has gone too far, so {d + 1} waits: it {way}s {onward:.1f}° where about " \
+               f"{abs(looked_for):.0f}° are looked for. Swing the {child} of {before} back a little."
+        shows = f"{way}s {onward:.1f}°"
+    else:
+        head = f"The {joint} locks at {d + 1}."
+        text = f"It should {way} about {abs(looked_for):.0f}° on from {before} and {way}s {onward:.1f}°. " \
+               f"Swing the {child} {abs(looked_for - drawn):.0f}° on, then flip {before}, {d + 1}, {after}."
+        shows = f"{way}s {onward:.1f}°"
+    return Finding(
+        rule=NAME, limb=limb.name, joint=joint, drawings=numbers,
+        measured=float(onward), allowed=float(least), unit="deg", head=head, text=text,
+        shows=shows, looked_for=f"{abs(looked_for):.1f}°, at least {least:.1f}°",
+        short=f"{joint} {way}s {onward:.1f}°; about {abs(looked_for):.0f}° looked for",
+    )

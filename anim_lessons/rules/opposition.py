@@ -1,0 +1,87 @@
+"""Opposition: two arms swing half a turn apart.
+
+The measure is the phase between the end joints of two limbs, in turns of the
+loop. A limb of the other side, whose stops are mirrored, is mirrored first.
+Source: common practice, no source. Tolerance chosen by trial.
+"""
+
+import numpy as np
+
+from ..finding import Finding
+
+NAME = "opposition"
+SHY = 2.0  # mm: a smaller sway has no phase to speak of
+
+
+def pairs(measures):
+    """Which limbs oppose which: those of the same make, each with the next."""
+    makes = {}
+    for index, m in enumerate(measures):
+        makes.setdefault(m.names, []).append(index)
+    return [pair for same in makes.values() for pair in zip(same, same[1:])]
+
+
+def judged(measures):
+    """Why the rule cannot judge an action, or an empty text where it can."""
+    if not pairs(measures):
+        return "there is only one limb, so nothing to oppose it"
+    if not measures[0].loop:
+        return "phase is told from a loop, and this action does not loop"
+    if not measures[0].enough:
+        return f"{measures[0].count} drawings are too few to tell a phase from"
+    return ""
+
+
+def apart(a, b):
+    """How far limb b is behind limb a, turns of the loop from 0 to 1, (...)."""
+    one, other = a.sway[..., -1, :], b.sway[..., -1, :]
+    if a.segments and _mirrored(a.stops, b.stops):
+        other = other * [-1.0, 1.0]
+    # The direction in which both sway most; for one phase needs one direction.
+    both = one.real**2 + one.imag**2, other.real**2 + other.imag**2
+    xx, yy = (both[0] + both[1])[..., 0], (both[0] + both[1])[..., 1]
+    xy = ((one.conj() * one[..., ::-1]).real + (other.conj() * other[..., ::-1]).real)[..., 0]
+    tilt = np.arctan2(2.0 * xy, xx - yy) / 2.0
+    axis = np.stack([np.cos(tilt), np.sin(tilt)], axis=-1)
+    first, second = (one * axis).sum(axis=-1), (other * axis).sum(axis=-1)
+    turns = np.angle(first * second.conj()) / (2.0 * np.pi) % 1.0
+    return np.where((np.abs(first) > SHY) & (np.abs(second) > SHY), turns, 0.5)
+
+
+def _mirrored(one, other):
+    return np.abs(other[1:] + one[1:, ::-1]).sum() < np.abs(other[1:] - one[1:]).sum()
+
+
+def broken(a, b, brief):
+    """True where two limbs are not in opposition, (...)."""
+    return np.abs(apart(a, b) - 0.5) > brief.tolerance(NAME)
+
+
+def findings(limbs, measures, brief):
+    found = []
+    for one, other in pairs(measures):
+        a, b = measures[one], measures[other]
+        if not broken(a, b, brief):
+            continue
+        turns = float(apart(a, b))
+        off = min(turns, 1.0 - turns)
+        names = limbs[one].name, limbs[other].name
+        allowed = brief.tolerance(NAME)
+        move = round((0.5 - turns) * a.count) % a.count
+        if off < 0.15:
+            head = f"{_capital(names[0])} and {names[1]} swing together."
+        else:
+            head = f"{_capital(names[1])} is {off:.2f} of a turn from {names[0]}."
+        found.append(Finding(
+            rule=NAME, limb=names[1], joint=limbs[other].joints[-1], drawings=(),
+            measured=turns, allowed=allowed, unit="turns", head=head,
+            text=f"They are {off:.2f} of a turn apart, and opposition wants half, {0.5 - allowed:.1f} to "
+                 f"{0.5 + allowed:.1f}. Start {names[1]} {move} drawings later in the loop.",
+            shows=f"{off:.2f} of a turn apart", looked_for=f"half a turn, {0.5 - allowed:.1f} to {0.5 + allowed:.1f}",
+            short=f"{names[0]} and {names[1]} {off:.2f} of a turn apart",
+        ))
+    return found
+
+
+def _capital(name):
+    return name[:1].upper() + name[1:]

@@ -1,0 +1,70 @@
+"""Overlap: not everything moves at once; each part turns later than the one that carries it.
+
+The measure is the lag of the first harmonic of each segment's angle on the
+paper behind its parent's, in drawings of a 24-drawing loop.
+Source: common practice, no source. A convention for loose, driven action and
+not a law of bodies: recorded arms do not all keep it. Tolerance chosen by trial.
+"""
+
+import numpy as np
+
+from ..finding import Finding
+from ..words import part
+
+NAME = "overlap"
+SHY = 2.0  # degrees of swing, below which a part has no phase to speak of
+
+
+def judged(m):
+    """Why the rule cannot judge a limb, or an empty text where it can."""
+    if m.segments < 2:
+        return "there is only one part, which cannot overlap with another"
+    if not m.loop:
+        return "lag is told from a loop, and this action does not loop"
+    if not m.enough:
+        return f"{m.count} drawings are too few to tell a lag from"
+    if not swings(m).any():
+        return "no two parts next to each other swing enough to tell a lag from"
+    return ""
+
+
+def swings(m):
+    """True where a segment and its parent both swing enough to be judged, (..., segments - 1)."""
+    size = np.abs(m.swing)
+    return (size[..., 1:] >= SHY) & (size[..., :-1] >= SHY)
+
+
+def lag(m):
+    """Lag of each segment behind its parent, drawings of a 24-drawing loop, (..., segments - 1)."""
+    return np.angle(m.swing[..., :-1] * m.swing[..., 1:].conj()) * (12.0 / np.pi)
+
+
+def broken(m, brief):
+    """True where a part turns with its parent or before it, (..., segments - 1)."""
+    return swings(m) & (lag(m) < brief.tolerance(NAME))
+
+
+def findings(limb, m, brief):
+    flags = broken(m, brief)
+    late = lag(m)
+    return [_finding(limb, brief, float(late[k]), k + 1) for k in np.flatnonzero(flags)]
+
+
+def _finding(limb, brief, late, k):
+    allowed = brief.tolerance(NAME)
+    child, parent = part(limb, k), part(limb, k - 1)
+    if late > -allowed:
+        head = f"{parent.capitalize()} and {child} turn together."
+        text = f"The {child} is {late:.1f} drawings of 24 behind; {allowed:.1f} are looked for. " \
+               f"Hold the {child} back until the {parent} has turned."
+        shows = f"{late:.1f} drawings behind"
+    else:
+        head = f"The {child} turns before the {parent}."
+        text = f"{-late:.1f} drawings of 24 before it. From the root outward: the {parent} first, then the {child}."
+        shows = f"{-late:.1f} drawings before"
+    return Finding(
+        rule=NAME, limb=limb.name, joint=limb.joints[k + 1], drawings=(),
+        measured=late, allowed=allowed, unit="drawings", head=head, text=text,
+        shows=shows, looked_for=f"{allowed:.1f} drawings behind or more",
+        short=f"{child} {late:.1f} drawings behind the {parent}",
+    )

@@ -1,0 +1,94 @@
+"""Spacing: the gaps of a joint along its path widen and close up smoothly, and are not all alike.
+
+Two measures: how far a joint lies along its path from where its neighbours
+put it, against the local spacing; and over the whole action the widest gaps
+of the end joint against its closest, for even spacing looks mechanical.
+Source: common practice, no source. Tolerances chosen by trial.
+"""
+
+import numpy as np
+
+from ..finding import Finding
+from ..words import verb
+from .arc import LEAST, isolated, judged
+
+NAME = "spacing"
+
+__all__ = ["NAME", "judged", "measure", "allowed", "broken", "evenness", "even", "findings"]
+
+
+def measure(m):
+    """How far ahead on its path a joint is (behind: negative), mm, (..., drawings, joints)."""
+    return m.off.real
+
+
+def allowed(m, brief):
+    """What is allowed, mm, (..., drawings, joints)."""
+    return np.maximum(brief.tolerance(NAME) * m.spacing, LEAST)
+
+
+def broken(m, brief):
+    """True where a joint hangs back or runs ahead, (..., drawings, joints)."""
+    return isolated(m) & (np.abs(measure(m)) > allowed(m, brief))
+
+
+def evenness(m):
+    """The end joint's 90 % quantile of gaps over its 10 % quantile, (...); 1 where all are alike."""
+    first = 0 if m.loop else 1
+    gaps = np.sort(m.distance[..., first:, -1] / m.stack.frames[m.stack.before[first:]], axis=-1)
+    last = gaps.shape[-1] - 1
+
+    def quantile(q):
+        low = int(q * last)
+        return gaps[..., low] + (q * last - low) * (gaps[..., min(low + 1, last)] - gaps[..., low])
+
+    return quantile(0.9) / np.maximum(quantile(0.1), 1e-9)
+
+
+def even(m, brief):
+    """True where the end joint's gaps are all alike though it moves, (...)."""
+    return (evenness(m) < brief.tolerance("even")) & (m.distance[..., -1].max(axis=-1) > LEAST)
+
+
+def findings(limb, m, brief):
+    found = []
+    if even(m, brief):
+        found.append(_mechanical(limb, m, brief))
+    flags = broken(m, brief)
+    if flags.any():
+        off, limit = measure(m), allowed(m, brief)
+        found += [_finding(limb, m, off[d, j], limit[d, j], d, j) for d, j in np.argwhere(flags)]
+    return found
+
+
+def _finding(limb, m, off, limit, d, j):
+    joint = limb.joints[j]
+    after = m.stack.after[d]
+    into, out = m.distance[d, j], abs(m.z[after, j] - m.z[d, j])
+    behind = off < 0
+    return Finding(
+        rule=NAME, limb=limb.name, joint=joint, drawings=(int(d) + 1,),
+        measured=abs(float(off)), allowed=float(limit), unit="mm",
+        head=f"{d + 1} {'hangs back' if behind else 'runs ahead'}.",
+        text=f"The {joint} {verb(joint, 'goes', 'go')} {into:.0f} mm, then {out:.0f} mm. "
+             f"Move {verb(joint, 'it', 'them')} {abs(off):.0f} mm {'on' if behind else 'back'} along the path.",
+        shows=f"{abs(off):.1f} mm {'behind' if behind else 'ahead of'} its place", looked_for=f"at most {limit:.1f} mm",
+        short=f"{joint} {abs(off):.1f} mm {'short of' if behind else 'past'} "
+              f"{verb(joint, 'its', 'their')} place",
+    )
+
+
+def _mechanical(limb, m, brief):
+    joint = limb.joints[-1]
+    ratio, limit = float(evenness(m)), brief.tolerance("even")
+    turn = int(np.argmin(m.distance[:, -1])) + 1
+    far = (turn - 1 + m.count // 2) % m.count + 1
+    return Finding(
+        rule=NAME, limb=limb.name, joint=joint, drawings=(),
+        measured=ratio, allowed=limit, unit="",
+        head="All gaps are nearly alike.",
+        text=f"The widest of the {joint} are {ratio:.2f} times the closest; {limit:.2f} times is the least, or it ticks "
+             f"like a clock. Close the drawings up round the turns, say at {turn} and {far}, and open them between.",
+        shows=f"{ratio:.2f} times", looked_for=f"{limit:.2f} times or more",
+        short=f"gaps of the {joint} nearly alike",
+    )

@@ -1,0 +1,87 @@
+"""Stops: no joint is broken past its stops, but where its parent turns a loose one may be.
+
+An arm that is loose breaks past straight for a drawing where the joint that
+carries it reverses; a natural one does not. The brief says which is asked.
+Source: common practice, no source. Tolerance chosen by trial. The stops are
+those of a drawn model sheet; real joints differ from person to person, and
+nobody should force one: ask a health professional about real joints.
+"""
+
+import numpy as np
+
+from ..finding import Finding
+from ..words import part, run, runs
+
+NAME = "stops"
+
+
+def judged(m):
+    """Why the rule cannot judge a limb, or an empty text where it can."""
+    return "" if m.segments else "a single joint has no stops"
+
+
+def past(m):
+    """How far past its nearer stop each bend is, degrees; 0 between the stops, (..., drawings, segments)."""
+    bend = m.bend
+    middle, half = m.stops.mean(axis=-1), np.ptp(m.stops, axis=-1) / 2.0
+    # The same bend a whole turn round is the same bend.
+    bend = bend - 360.0 * np.round((bend - middle) / 360.0)
+    return np.maximum(np.abs(bend - middle) - half, 0.0)
+
+
+def may_break(m):
+    """True where a segment may break: within one drawing of the turn of the joint that carries it,
+    (..., drawings, segments). The first segment has no parent that could turn."""
+    free = np.zeros(m.segment.shape, bool)
+    if m.stack is not None:
+        turn = m.reverses[..., :-1]
+        near = turn | turn[..., m.stack.before, :] | turn[..., m.stack.after, :]
+        free[..., 1:] = near[..., 1:]
+    return free
+
+
+def broken(m, brief):
+    """True where a bend is past a stop where it may not be, (..., drawings, segments)."""
+    least = np.maximum(brief.tolerance(NAME), 5.0 * m.unsteady_bend) if m.stack else brief.tolerance(NAME)
+    flags = past(m) > least
+    return flags & ~may_break(m) if brief.may_break else flags
+
+
+def findings(limb, m, brief):
+    flags = broken(m, brief)
+    if not flags.any():
+        return []
+    over = past(m)
+    return [_finding(limb, m, brief, over, k, group)
+            for k in range(m.segments) for group in runs(flags[:, k], m.loop)]
+
+
+def _finding(limb, m, brief, over, k, group):
+    worst = max(group, key=lambda d: over[d, k])
+    numbers = (worst + 1, *(d + 1 for d in group if d != worst))
+    where = run(tuple(d + 1 for d in group))
+    joint, allowed = limb.joints[k], brief.tolerance(NAME)
+    low, high = m.stops[k]
+    bend = m.bend[worst, k]
+    bend -= 360.0 * np.round((bend - (low + high) / 2.0) / 360.0)
+    stop = low if bend < low else high
+    amount = over[worst, k]
+    # The stop nearer to straight is the one past which a joint is broken backwards.
+    if k and abs(stop) == min(abs(low), abs(high)) and abs(stop) < 30:
+        head = f"The {joint} is broken backwards at {where}."
+        turn = np.flatnonzero(m.reverses[:, k]) if m.stack is not None else []
+        keep = f", or keep the break for the turn at {turn[0] + 1} if the brief lets you" if len(turn) else ""
+        text = f"{amount:.0f}° past its stop, in full swing. Bring it back to {stop:.0f}°{keep}."
+    elif k:
+        head = f"The {joint} folds too far at {where}."
+        text = f"{bend:.0f}°, and it stops at {stop:.0f}°. Give {amount:.0f}° of the turn to the " \
+               f"{part(limb, k - 1)}."
+    else:
+        head = f"The {part(limb, 0)} swings past its stop at {where}."
+        text = f"{bend:.0f}°, and it stops at {stop:.0f}°. Bring it back {amount:.0f}°."
+    return Finding(
+        rule=NAME, limb=limb.name, joint=joint, drawings=numbers,
+        measured=float(amount), allowed=float(allowed), unit="deg", head=head, text=text,
+        shows=f"{amount:.0f}° past its stop", looked_for=f"{low:.0f}° to {high:.0f}°, {allowed:.0f}° over at most",
+        short=f"{joint} {amount:.0f}° past its stop",
+    )
