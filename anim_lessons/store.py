@@ -76,7 +76,7 @@ class Store:
 
     def __init__(self, path, keep=3, max_bytes=MAX_BYTES, timeout=5.0):
         if "\0" in str(path):
-            raise StoreError("a file's name cannot hold NUL; choose another name.", "the name cannot be used")
+            raise StoreError("the name cannot be used, it holds NUL; choose another.", "the name cannot be used")
         self.asked = self.path = Path(path).absolute()  # a later change of folder must not move it
         self.keep, self.max_bytes, self.timeout = keep, max_bytes, timeout
         self._known = set()  # digests the file may have without anyone else having changed it
