@@ -76,7 +76,7 @@ class Store:
 
     def __init__(self, path, keep=3, max_bytes=MAX_BYTES, timeout=5.0):
         if "\0" in str(path):
-            raise StoreError("the name cannot be used, it holds NUL; choose another.", "the name cannot be used")
+            raise StoreError("the name holds a NUL character; choose another.", "the name holds a NUL")
         self.asked = self.path = Path(path).absolute()  # a later change of folder must not move it
         self.keep, self.max_bytes, self.timeout = keep, max_bytes, timeout
         self._known = set()  # digests the file may have without anyone else having changed it
@@ -105,7 +105,7 @@ class Store:
             return data
 
     def changed_elsewhere(self):
-        """Whether the file is no longer what this Store last read or wrote."""
+        """Whether the file there now is not what this Store last read or wrote."""
         with self._threads, plainly(self.path, "read", READING):
             digest, _ = self._on_disk()
             return digest is not None and digest not in self._known

@@ -11,6 +11,7 @@ import stat
 import subprocess
 import sys
 import tempfile
+import threading
 import unicodedata
 from concurrent.futures import ThreadPoolExecutor
 from datetime import datetime, timedelta
@@ -159,7 +160,7 @@ def test_a_new_file_has_the_mode_any_new_file_has(path, umask, mode):
 
 def test_a_file_system_without_links_keeps_versions_too(path, monkeypatch):
     def link(*_):
-        raise PermissionError(errno.EPERM, "Operation not permitted")  # what link(2) says of such a file system
+        raise PermissionError(errno.EPERM, "Operation not permitted")  # what link(2) says there
     monkeypatch.setattr(os, "link", link)
     store = Store(path)
     store.save(b"1")
@@ -324,6 +325,24 @@ def test_threads_may_save_at_once(path):
     assert (3, {}) == (len(store.versions()), beside(path.parent))
 
 
+def test_a_save_during_a_read_is_not_taken_for_somebody_elses(path, monkeypatch):
+    Store(path).save(b"start")
+    store = opened(path)
+    real, saving = disk.read_whole, threading.Thread(target=store.save, args=(b"ours",))
+
+    def reading(*args):
+        data = real(*args)
+        if saving.ident is None:
+            saving.start()
+            saving.join(0.3)  # time enough to get in between, if it is let in
+        return data
+
+    monkeypatch.setattr(disk, "read_whole", reading)
+    store.read()
+    saving.join()
+    assert store.save(b"ours, gone on with").conflict is None
+
+
 # ---- who has it open --------------------------------------------------------------------
 
 HOLDS = "store = Store(path)\nstore.announce()\nprint('open', flush=True)\nsys.stdin.read()\n"
@@ -432,7 +451,7 @@ def test_no_such_file(path):
 
 
 @pytest.mark.parametrize("name, why", [
-    ("w" * 300, "the name is too long"), ("wave\0.json", "the name cannot be used"),
+    ("w" * 300, "the name is too long"), ("wave\0.json", "the name holds a NUL"),
 ])
 def test_a_name_that_cannot_be(tmp_path, name, why):
     assert why == refusal(lambda: Store(tmp_path / name).save(b"1")).why
