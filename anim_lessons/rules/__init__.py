@@ -61,7 +61,7 @@ def check(action, brief=DEFAULT):
         return Verdict((), rules, tuple(advice))
     limbs = {limb.name: limb for limb in action.limbs}
     by_limb = dict(zip(limbs, measures))
-    listed = ordered(found, limbs, action.count, action.loop)
+    listed = ordered(found, limbs, by_limb, action.loop)
     listed = tuple(with_ghost(finding, by_limb[finding.limb], limbs[finding.limb], brief) for finding in listed)
     return Verdict(listed, rules, tuple(advice))
 

@@ -9,18 +9,18 @@ from dataclasses import replace
 # Where several rules are broken at one drawing, the most specific is the cause.
 SPECIFIC = {"length": 0, "stops": 1, "opening": 2, "drag": 2.5, "link-up": 3, "arc": 4, "spacing": 4}
 HAND_OPENING = 3.5  # a hand out of place is a matter of drag before it is one of opening
+ALONG = 0.8         # cosine of the angle up to which a joint counts as moved along a part
 REACH = 2           # drawings: as far as one drawing out of place is felt by its neighbours
 
 
-def ordered(found, limbs, count, loop):
+def ordered(found, limbs, measures, loop):
     """Findings in reading order, causes first, each with what follows from it.
 
     Parameters
     ----------
     found : list of Finding
     limbs : dict of str to Limb
-    count : int
-        Number of drawings.
+    measures : dict of str to Measures
     loop : bool
 
     Returns
@@ -28,11 +28,12 @@ def ordered(found, limbs, count, loop):
     tuple of Finding
         With `follows` set.
     """
+    count = next(iter(measures.values())).count
     whole = [finding for finding in found if not finding.drawings]
     local = [finding for finding in found if finding.drawings]
     groups = [[finding] for finding in whole]
     _under_whole(groups, local)
-    waiting = sorted(local, key=lambda finding: _rank(finding, local, limbs, count, loop))
+    waiting = sorted(local, key=lambda finding: _rank(finding, local, limbs, measures[finding.limb], loop))
     while waiting:
         cause = waiting.pop(0)
         under = [other for other in waiting if _follows(other, cause, limbs, count, loop)]
@@ -60,31 +61,32 @@ def _under_whole(groups, local):
                 local.remove(finding)
 
 
-def _rank(finding, local, limbs, count, loop):
+def _rank(finding, local, limbs, m, loop):
     """Lower is nearer to the cause; ties go to the joint nearer the root, then to the larger fault."""
     limb = limbs[finding.limb]
     joint = limb.joints.index(finding.joint)
     rank = SPECIFIC[finding.rule]
     beside = [other for other in local if other.limb == finding.limb and other is not finding
-              and _near(other, finding, 1, count, loop)]
+              and _near(other, finding, 1, m.count, loop)]
     displaced = [limb.joints.index(other.joint) for other in beside if other.rule in ("arc", "spacing")]
     if finding.rule == "opening" and joint == len(limb.joints) - 2 and joint > 1:
         rank = HAND_OPENING
     if finding.rule in ("opening", "stops", "drag") and any(j <= joint for j in displaced):
         rank = 5  # the joint itself is out of place, so its bend is too
-    if finding.rule == "length" and _moved_alone(finding, beside, limb):
+    if finding.rule == "length" and _pulled_aside(finding, joint, beside, m):
         rank = 5
     return rank, joint, -finding.measured / (finding.allowed or 1.0)
 
 
-def _moved_alone(finding, beside, limb):
-    """Both segments at a joint changed and the joint is off its arc: the joint is out of place,
-    neither part has grown."""
-    changed = {limb.joints.index(other.joint) for other in beside
-               if other.rule == "length" and other.drawings == finding.drawings}
-    changed.add(limb.joints.index(finding.joint))
-    off = {limb.joints.index(other.joint) for other in beside if other.rule in ("arc", "spacing")}
-    return any(j in off and j in changed and j + 1 in changed for j in changed)
+def _pulled_aside(finding, joint, beside, m):
+    """The joint at the end of a part too long lies off its place, and not along the part: then the joint is
+    out of place and the part has not grown."""
+    d = finding.drawings[0] - 1
+    if not any(other.joint == finding.joint and other.drawings[0] == d + 1 and other.rule in ("arc", "spacing")
+               for other in beside):
+        return False
+    out, way = m.stands_out[d, joint], m.segment[d, joint - 1]
+    return abs((out * way.conj()).real) < ALONG * abs(out) * abs(way)
 
 
 def _follows(other, cause, limbs, count, loop):
@@ -94,6 +96,8 @@ def _follows(other, cause, limbs, count, loop):
         return other.drawings[0] == cause.drawings[0] and cause.rule in ("arc", "spacing")
     if other.rule == cause.rule == "drag" or other.rule == cause.rule == "stops":
         return False
+    if cause.rule == "link-up":
+        return other.rule in ("arc", "spacing", "opening", "drag") and _near(other, cause, REACH, count, loop)
     reach = 0 if other.rule == "stops" else REACH
     joints = limbs[other.limb].joints
     # What is nearer the root cannot follow from what hangs on it.

@@ -56,10 +56,18 @@ def broken(m, brief):
     short = drawn * np.sign(looked_for) < brief.tolerance(NAME) * np.abs(looked_for)
     # A step is short at the drawing out of place or at the one after it; either way it must stand out.
     sure = np.abs(looked_for - drawn) > np.maximum(1.0, 6.0 * m.unsteady_bend)
-    real = np.abs(out) > 0.5 * np.abs(looked_for - drawn)
-    flags = between & moves & short & sure & real
+    flags = between & moves & short & sure & _stands_out(m, out, looked_for - drawn)
     flags[..., 0] = False
     return flags
+
+
+def _stands_out(m, out, missing):
+    """True where this drawing's bend, or that of the one before, is what is out of place there; a short
+    step beside a drawing out of place is only felt from it."""
+    size = np.abs(out)
+    peak = (size >= size[..., m.stack.before, :]) & (size >= size[..., m.stack.after, :])
+    size = np.where(peak, size, 0.0)
+    return np.maximum(size, size[..., m.stack.before, :]) > 0.5 * np.abs(missing)
 
 
 def findings(limb, m, brief):
@@ -85,27 +93,25 @@ def _finding(limb, m, brief, drawn, looked_for, d, k, early):
     onward = drawn * np.sign(looked_for)
     least = brief.tolerance(NAME) * abs(looked_for)
     numbers = (d + 1,)
+    other = "closes" if opens else "opens"
+    shows = f"{way}s {onward:.1f}°" if onward > -0.05 else f"{other} {-onward:.1f}°"
     if onward < -0.1 * abs(looked_for):
-        other = "closes" if opens else "opens"
         head = f"The {joint} {other} at {d + 1} in the middle of {does}."
         text = f"{abs(drawn):.1f}° back, where about {abs(looked_for):.0f}° on are looked for. " \
                f"Start from the {joint}, not from the {limb.joints[k + 1]}: " \
                f"swing the {child} {abs(looked_for - drawn):.0f}° on."
-        shows = f"{other} {abs(drawn):.1f}°"
     elif early:
         numbers = (d + 1, int(before))
         head = f"The {joint} locks at {d + 1}."
-        text = f"{before} has gone too far, so {d + 1} waits: it {way}s {onward:.1f}° where about " \
+        text = f"{before} has gone too far, so {d + 1} waits: it {shows} where about " \
                f"{abs(looked_for):.0f}° are looked for. Swing the {child} of {before} back a little."
-        shows = f"{way}s {onward:.1f}°"
     else:
         head = f"The {joint} locks at {d + 1}."
-        text = f"It should {way} about {abs(looked_for):.0f}° on from {before} and {way}s {onward:.1f}°. " \
+        text = f"It should {way} about {abs(looked_for):.0f}° on from {before} and {shows}. " \
                f"Swing the {child} {abs(looked_for - drawn):.0f}° on, then flip {before}, {d + 1}, {after}."
-        shows = f"{way}s {onward:.1f}°"
     return Finding(
         rule=NAME, limb=limb.name, joint=joint, drawings=numbers,
         measured=float(onward), allowed=float(least), unit="deg", head=head, text=text,
         shows=shows, looked_for=f"{abs(looked_for):.1f}°, at least {least:.1f}°",
-        short=f"{joint} {way}s {onward:.1f}°; about {abs(looked_for):.0f}° looked for",
+        short=f"{joint} {shows}; about {abs(looked_for):.0f}° looked for",
     )

@@ -53,11 +53,11 @@ def findings(limb, m, brief):
 def _finding(limb, brief, late, k):
     allowed = brief.tolerance(NAME)
     child, parent = part(limb, k), part(limb, k - 1)
-    if late > -allowed:
+    if late > -0.05:
         head = f"{parent.capitalize()} and {child} turn together."
-        text = f"The {child} is {late:.1f} drawings of 24 behind; {allowed:.1f} are looked for. " \
+        text = f"The {child} is {max(late, 0.0):.1f} drawings of 24 behind; {allowed:.1f} are looked for. " \
                f"Hold the {child} back until the {parent} has turned."
-        shows = f"{late:.1f} drawings behind"
+        shows = f"{max(late, 0.0):.1f} drawings behind"
     else:
         head = f"The {child} turns before the {parent}."
         text = f"{-late:.1f} drawings of 24 before it. From the root outward: the {parent} first, then the {child}."
@@ -66,5 +66,5 @@ def _finding(limb, brief, late, k):
         rule=NAME, limb=limb.name, joint=limb.joints[k + 1], drawings=(),
         measured=late, allowed=allowed, unit="drawings", head=head, text=text,
         shows=shows, looked_for=f"{allowed:.1f} drawings behind or more",
-        short=f"{child} {late:.1f} drawings behind the {parent}",
+        short=f"{child} {max(late, 0.0):.1f} drawings behind the {parent}",
     )
