@@ -1,0 +1,1483 @@
+/* Light table: the drawings of one action, one on top of another, on the desk.
+ *
+ * Reads    head, pose, number, settings, verdict, saved
+ * Writes   pose (its revision one higher with every change), number, settings
+ * Sends    {ask: "verdict"}, {ask: "take the file's"}
+ *
+ * The pose answers the hand at once; Python's verdict follows and carries the revision it judged,
+ * so that an old verdict is never shown as a fresh one. Lengths are mm with y up and angles degrees
+ * counter-clockwise wherever a person sees them; on the sheet, units run down and A4 is 594 across.
+ */
+
+const SHEET = 594; // units across the sheet: half a millimetre each on A4
+const ROW = 27.4; // units of one row of the exposure sheet
+const HEADROOM = 300; // ms of silence after which the head says that it is waiting
+const SILENCE = 4000; // ms of silence after which nobody seems to be checking
+const RAD = Math.PI / 180;
+
+// ---- numbers: drawings, joints, frames (pure, tested in node) -------------------------------
+
+/** The same angle between -180 (out) and 180 (in). */
+export const half = (degrees) => degrees - 360 * Math.ceil(degrees / 360 - 0.5);
+
+/** Angle of every segment against the x axis, degrees. */
+export const turns = (points) =>
+  points.slice(1).map(([x, y], k) => Math.atan2(y - points[k][1], x - points[k][0]) / RAD);
+
+/** Bend of every segment against the one it hangs on, the first against the x axis, degrees. */
+export const bends = (points) => turns(points).map((turn, k, all) => half(turn - (k ? all[k - 1] : 0)));
+
+const round = (mm) => Math.round(mm * 1000) / 1000;
+
+/** A drawing with one joint taken to `to`; what hangs below is shifted and traced along.
+ * Given a length (mm), the joint swings on its parent at that length; without, it goes where the hand goes. */
+export function moved(points, joint, to, length = null) {
+  let [x, y] = to;
+  if (joint > 0 && length !== null) {
+    const [px, py] = points[joint - 1];
+    const reach = Math.hypot(x - px, y - py);
+    if (reach < 1e-9) return points; // right on the parent there is no direction to swing to
+    [x, y] = [px + ((x - px) * length) / reach, py + ((y - py) * length) / reach];
+  }
+  const [dx, dy] = [x - points[joint][0], y - points[joint][1]];
+  return points.map((p, j) => (j < joint ? p : [round(p[0] + dx), round(p[1] + dy)]));
+}
+
+/** A drawing with one joint swung on its parent by some degrees, at the length given. */
+export function swung(points, joint, degrees, length) {
+  const turn = (turns(points)[joint - 1] + degrees) * RAD;
+  const [px, py] = points[joint - 1];
+  return moved(points, joint, [px + Math.cos(turn), py + Math.sin(turn)], length);
+}
+
+/** Frames each drawing is held: one whole number a drawing. */
+export const exposures = (exposure, count) =>
+  Array.isArray(exposure) ? exposure : Array.from({ length: count }, () => exposure);
+
+/** One number where every drawing is held alike, else the list. */
+export const folded = (held) => (held.every((h) => h === held[0]) ? held[0] : held);
+
+/** Place in the list of the drawing that is on at a frame, counted from 0; the list goes round. */
+export function drawingAt(frame, held) {
+  let left = frame % held.reduce((sum, h) => sum + h, 0);
+  return held.findIndex((h) => (left -= h) < 0);
+}
+
+/** Onion skin: numbers before and after, nearest first, each drawing once. */
+export function neighbours(number, count, reach, loop) {
+  const seen = new Set([number]);
+  const found = [];
+  for (let far = 1; far <= reach; far += 1) {
+    for (const side of ["before", "after"]) {
+      let n = number + (side === "before" ? -far : far);
+      if (loop) n = ((n - 1 + count * far) % count) + 1;
+      if (n < 1 || n > count || seen.has(n)) continue;
+      seen.add(n);
+      found.push({ number: n, side, far });
+    }
+  }
+  return found;
+}
+
+/** Distance of one joint from the drawing before, mm; null where there is none before. */
+export const steps = (drawings, joint, loop) =>
+  drawings.map((points, i) => {
+    if (i === 0 && !loop) return null;
+    const before = drawings.at(i - 1)[joint];
+    return Math.hypot(points[joint][0] - before[0], points[joint][1] - before[1]);
+  });
+
+/** The action file of what is on the table, keys in the order of the format. */
+export const document_of = (head, pose) => ({
+  format: "anim-lessons/action",
+  version: 1,
+  title: head.title,
+  by: head.by,
+  rate: head.rate,
+  loop: head.loop,
+  paper: head.paper,
+  exposure: pose.exposure,
+  limbs: head.limbs.map((limb, l) => ({ ...limb, drawings: pose.drawings[l] })),
+});
+
+/** Whether kept drawings belong to these limbs and are not already on the table. */
+export function worth_offering(kept, head, pose) {
+  const fits =
+    Array.isArray(kept?.drawings) &&
+    kept.drawings.length === head.limbs.length &&
+    kept.drawings.every(
+      (limb, l) =>
+        Array.isArray(limb) &&
+        limb.length === kept.drawings[0].length &&
+        limb.length >= 2 &&
+        limb.every((points) => points?.length === head.limbs[l].joints.length &&
+          points.every((p) => p?.length === 2 && p.every(Number.isFinite))));
+  const same = (a, b) => JSON.stringify(a) === JSON.stringify(b);
+  return fits && !(same(kept.drawings, pose.drawings) && same(kept.exposure, pose.exposure));
+}
+
+// ---- lines and labels (pure, tested in node; units of the sheet, y down) --------------------
+
+const n1 = (value) => Math.round(value * 10) / 10;
+const at = ([x, y]) => `${n1(x)},${n1(y)}`;
+export const polyline = (points) => "M" + points.map(at).join("L");
+
+/** A smooth path of action through points: centripetal, so that closed-up drawings make no knots. */
+export function smooth(points, closed) {
+  const n = points.length;
+  const p = (i) => (closed ? points[(i + n) % n] : points[Math.min(n - 1, Math.max(0, i))]);
+  const gap = (a, b) => Math.sqrt(Math.hypot(b[0] - a[0], b[1] - a[1]));
+  let d = "M" + at(points[0]);
+  for (let i = 0; i < (closed ? n : n - 1); i += 1) {
+    const [a, b, c, e] = [p(i - 1), p(i), p(i + 1), p(i + 2)];
+    const [u, v, w] = [gap(a, b), gap(b, c), gap(c, e)];
+    const lean = (k) => [
+      u < 1e-6 ? b[k] : (u * u * c[k] - v * v * a[k] + (2 * u * u + 3 * u * v + v * v) * b[k]) / (3 * u * (u + v)),
+      w < 1e-6 ? c[k] : (w * w * b[k] - v * v * e[k] + (2 * w * w + 3 * w * v + v * v) * c[k]) / (3 * w * (w + v)),
+    ];
+    const [x, y] = [lean(0), lean(1)];
+    d += v < 1e-6 ? "L" + at(c) : `C${at([x[0], y[0]])} ${at([x[1], y[1]])} ${at(c)}`;
+  }
+  return d + (closed ? "Z" : "");
+}
+
+/** Half widths of a limb's contour at its joints: it tapers from the body to the tip. */
+export function widths(lengths, scale) {
+  if (!lengths.length) return [6 * scale];
+  const reach = lengths.reduce((sum, l) => sum + l, 0);
+  const last = lengths.length;
+  return Array.from({ length: last + 1 }, (_, j) => {
+    const along = j / last;
+    const least = Math.min(lengths[Math.max(0, j - 1)], lengths[Math.min(last - 1, j)]) * 0.35;
+    return Math.min(reach * (0.052 - 0.0355 * along ** 0.8), least) * scale;
+  });
+}
+
+/** Contour round a bent limb; open at the body end if asked. */
+export function outline(points, r, open = false) {
+  const n = points.length - 1;
+  if (n === 0) {
+    const [[x, y], q] = [points[0], r[0]];
+    return `M${at([x - q, y])}A${q},${q} 0 1 0 ${at([x + q, y])}A${q},${q} 0 1 0 ${at([x - q, y])}Z`;
+  }
+  const along = [];
+  for (let i = 0; i < n; i += 1) {
+    const [dx, dy] = [points[i + 1][0] - points[i][0], points[i + 1][1] - points[i][1]];
+    const long = Math.hypot(dx, dy);
+    along.push(long < 1e-6 ? along[i - 1] ?? [1, 0] : [dx / long, dy / long]);
+  }
+  // Edge on one side, from body to tip: arcs round the outside of a bend, a corner on its inside.
+  const edge = (side) => {
+    const off = (j, i) => [points[j][0] + side * along[i][1] * r[j], points[j][1] - side * along[i][0] * r[j]];
+    const parts = [{ to: off(0, 0) }];
+    for (let i = 0; i < n; i += 1) {
+      if (i > 0) {
+        const bend = along[i - 1][0] * along[i][1] - along[i - 1][1] * along[i][0];
+        if (side * bend > 1e-6) parts.push({ to: off(i, i), arc: r[i] });
+        else {
+          const corner = crossing(off(i - 1, i - 1), off(i, i - 1), off(i, i), off(i + 1, i));
+          if (corner) parts[parts.length - 1] = { ...parts.at(-1), to: corner };
+          else parts.push({ to: off(i, i) });
+        }
+      }
+      parts.push({ to: off(i + 1, i) });
+    }
+    return parts;
+  };
+  const [left, right] = [edge(1), edge(-1)];
+  const draw = (part, sweep) => (part.arc ? `A${n1(part.arc)},${n1(part.arc)} 0 0 ${sweep} ${at(part.to)}` : "L" + at(part.to));
+  let d = "M" + at(left[0].to);
+  for (let i = 1; i < left.length; i += 1) d += draw(left[i], 1);
+  d += `A${n1(r[n])},${n1(r[n])} 0 0 1 ${at(right.at(-1).to)}`;
+  // Going back, an arc belongs to the part one came along.
+  for (let i = right.length - 2; i >= 0; i -= 1) d += draw({ to: right[i].to, arc: right[i + 1].arc }, 1);
+  return open ? d : d + `A${n1(r[0])},${n1(r[0])} 0 0 1 ${at(left[0].to)}Z`;
+}
+
+/** Where the stretches a-b and c-d cross, or null. */
+function crossing(a, b, c, d) {
+  const [rx, ry, sx, sy] = [b[0] - a[0], b[1] - a[1], d[0] - c[0], d[1] - c[1]];
+  const area = rx * sy - ry * sx;
+  if (Math.abs(area) < 1e-9) return null;
+  const t = ((c[0] - a[0]) * sy - (c[1] - a[1]) * sx) / area;
+  const u = ((c[0] - a[0]) * ry - (c[1] - a[1]) * rx) / area;
+  return t >= 0 && t <= 1 && u >= 0 && u <= 1 ? [a[0] + t * rx, a[1] + t * ry] : null;
+}
+
+/** Ticks across a segment every 10 mm, and the long one at the model sheet's length. */
+export function ticks(from, to, mm, scale) {
+  const long = Math.hypot(to[0] - from[0], to[1] - from[1]) || 1;
+  const [ux, uy] = [(to[0] - from[0]) / long, (to[1] - from[1]) / long];
+  const across = (far, half_) => {
+    const [x, y] = [from[0] + ux * far, from[1] + uy * far];
+    return `M${at([x - uy * half_, y + ux * half_])}L${at([x + uy * half_, y - ux * half_])}`;
+  };
+  let short = "";
+  for (let m = 10; m < mm - 3; m += 10) short += across(m * scale, 2.4);
+  return [short, across(mm * scale, 12)];
+}
+
+/** The first of some centres where a label w by h is on the sheet and clear of all taken; null if none.
+ * The label's place is then taken too. */
+export function placed(centres, w, h, taken, [right, bottom]) {
+  for (const [x, y] of centres) {
+    const box = [x - w / 2, y - h / 2, x + w / 2, y + h / 2];
+    if (box[0] < 4 || box[1] < 4 || box[2] > right - 4 || box[3] > bottom - 4) continue;
+    if (taken.some((t) => box[0] < t[2] && t[0] < box[2] && box[1] < t[3] && t[1] < box[3])) continue;
+    taken.push(box);
+    return [x, y];
+  }
+  return null;
+}
+
+/** Tops of notes: each as near its wish as the one above lets it, all within the room if they fit. */
+export function pushed_down(wishes, heights, gap, room) {
+  const order = wishes.map((_, i) => i).sort((a, b) => wishes[a] - wishes[b] || a - b);
+  const tops = [];
+  let low = 0;
+  for (const i of order) {
+    tops[i] = Math.max(wishes[i], low);
+    low = tops[i] + heights[i] + gap;
+  }
+  let high = Math.max(room, heights.reduce((sum, h) => sum + h + gap, -gap));
+  for (const i of order.reverse()) {
+    tops[i] = Math.max(0, Math.min(tops[i], high - heights[i]));
+    high = tops[i] - gap;
+  }
+  return tops;
+}
+
+// ---- small tools of the page -----------------------------------------------------------------
+
+const fill = (node, attributes, inside) => {
+  put(node, attributes);
+  node.append(...inside);
+  return node;
+};
+const h = (tag, attributes = {}, ...inside) => fill(document.createElement(tag), attributes, inside);
+const s = (tag, attributes = {}, ...inside) => fill(document.createElementNS("http://www.w3.org/2000/svg", tag), attributes, inside);
+
+/** Set attributes, touching only what differs: null takes one away. */
+function put(node, attributes) {
+  for (const [name, value] of Object.entries(attributes)) {
+    if (value === null || value === false) node.removeAttribute(name);
+    else if (node.getAttribute(name) !== String(value)) node.setAttribute(name, value);
+  }
+}
+const say = (node, words) => node.textContent !== words && (node.textContent = words);
+
+/** As many nodes as asked for, made once and kept: the picture is changed, not built anew. */
+function pool(parent, make) {
+  const all = [];
+  return (count) => {
+    while (all.length < count) all.push(parent.appendChild(make(all.length)));
+    while (all.length > count) all.pop().remove();
+    return all;
+  };
+}
+const words = (number, one, many = one + "s") => `${number} ${number === 1 ? one : many}`;
+const Cap = (text) => text.charAt(0).toUpperCase() + text.slice(1);
+const deg = (value) => `${Math.abs(value) < 10 && value % 1 ? value.toFixed(1) : Math.round(value)}°`;
+
+// ---- the view ---------------------------------------------------------------------------------
+
+function render({ model, el }) {
+  const life = new AbortController(); // one switch for every listener
+  const on = (target, type, act, more = {}) => target.addEventListener(type, act, { signal: life.signal, ...more });
+  const still = matchMedia("(prefers-reduced-motion: reduce)");
+
+  let head = model.get("head");
+  let pose = model.get("pose");
+  let top = pose.revision; // the highest revision seen
+  let past = [];
+  let future = [];
+  let touched = false;
+  let active = null; // {limb, joint} chosen by focus or press
+  let chosen = null; // key of the open note; null: the first cause; "": none
+  let drag = null;
+  let showing = null; // drawing held up by flip, roll or play, else null
+  let turned = false; // stack starts in its middle
+  let hint = ""; // one sentence of the table's own, until the next thing is done
+  let scales = { bar: 1, low: 0, high: 90 };
+  let level = 0; // how far the notes are folded
+  let unfolded = false;
+
+  const count = () => pose.drawings[0].length;
+  const number = () => Math.min(count(), Math.max(1, model.get("number")));
+  const settings = () => ({ onion: 3, keep_lengths: true, paths: true, lecture: false, ...model.get("settings") });
+  const verdict = () => model.get("verdict") ?? {};
+  const saved = () => model.get("saved") ?? {};
+  const findings = () => verdict().findings ?? [];
+  const held = () => exposures(pose.exposure, count());
+  const scale = () => SHEET / head.paper.width;
+  const deep = () => head.paper.height * scale();
+  const to_sheet = ([x, y]) => [x * scale(), (head.paper.height - y) * scale()];
+  const points = (limb, n = number()) => pose.drawings[limb][n - 1];
+  const on_sheet = (limb, n) => points(limb, n).map(to_sheet);
+  const wrapped = (n) => (head.loop ? ((n - 1 + count()) % count()) + 1 : n);
+  const there = (n) => n >= 1 && n <= count();
+  const limb_now = () => Math.min(active?.limb ?? 0, head.limbs.length - 1);
+  const chart_now = () => (verdict().charts ?? []).find((c) => c?.limb === head.limbs[limb_now()].name && c.halves?.length);
+  const joint_now = () => {
+    const joints = head.limbs[limb_now()].joints;
+    if (active) return Math.min(active.joint, joints.length - 1);
+    const charted = joints.indexOf(chart_now()?.joint);
+    return charted >= 0 ? charted : joints.length - 1;
+  };
+  /** Numbers as they lie in the stack: from 1, or from the middle. */
+  const order = () => {
+    const all = Array.from({ length: count() }, (_, i) => i + 1);
+    const cut = turned ? Math.floor(count() / 2) : 0;
+    return [...all.slice(cut), ...all.slice(0, cut)];
+  };
+
+  // ---- the desk: elements ---------------------------------------------------------------------
+  const button = (label, act, more = {}) => {
+    const made = h("button", { type: "button", ...more }, label);
+    if (act) on(made, "click", act);
+    return made;
+  };
+  const key = (label, act, shortcut, title, more = {}) =>
+    button(label, act, { "aria-keyshortcuts": shortcut, title: `${title} (${shortcut.split(" ")[0]})`, ...more });
+
+  const next_line = h("p", { class: "next", role: "status" });
+  const checked = h("span", { class: "checked" });
+  const kept_line = h("span", { class: "saved" });
+  const again = button("start again", start_again);
+  const take_file = button("take the file’s", take_the_file);
+  const take_up = button("take up the kept drawings", take_up_kept);
+  const leave = button("leave them", leave_kept);
+  const copy = button("keep a copy", keep_a_copy, { title: "Download what is on the table as an action file" });
+  const header = h("header", {}, next_line, h("div", { class: "state" }, checked, kept_line, again, take_file, take_up, leave, copy));
+
+  const layer = (name, more = {}) => s("g", { class: name, ...more });
+  const paper = s("rect", { class: "paper", x: 0.5, y: 0.5, rx: 2 });
+  const pegs = layer("pegs", { "aria-hidden": true });
+  const body = s("svg", { class: "body", "aria-hidden": true });
+  const [paths, skins, arms, ghosts, dots, nums, tabs, measure, chart, corner, legend] =
+    "paths skins arms ghosts dots nums tabs measure chart corner legend".split(" ").map((name) => layer(name, { "aria-hidden": true }));
+  const handles = layer("handles");
+  const sheet = s("svg", { class: "drawing", role: "group" },
+    paper, pegs, body, paths, chart, corner, legend, skins, arms, ghosts, dots, nums, tabs, measure, handles);
+
+  const nudge_name = h("span");
+  const nudges = ["left", "down", "up", "right", "back", "on"].map((way) => hold_to_repeat(way));
+  const nudge = h("div", { class: "nudge", role: "group", "aria-label": "move the chosen joint" }, nudge_name, ...nudges);
+  const figure = h("div", { class: "sheet" }, sheet, nudge);
+
+  const previous_b = key("previous drawing", () => go(wrapped(number() - 1)), "PageUp", "Put the drawing before on the table");
+  const next_b = key("next drawing", () => go(wrapped(number() + 1)), "PageDown", "Put the next drawing on the table");
+  const trace_b = key("trace previous", trace, "T", "Lay a fresh sheet and trace the drawing before");
+  const middle_b = key("start in the middle", () => { turned = !turned; hint = ""; paint(); }, "M", "Begin the stack in its middle, so that the link-up is seen");
+  const undo_b = key("undo", undo, "Control+Z", "Take the last change back");
+  const redo_b = key("redo", redo, "Control+Shift+Z Control+Y", "Make it again");
+  const flip_b = key("flip", (e) => e.detail === 0 && flip_through(), "F", "Hold to see the drawing before; a short press flips through the neighbours", { class: "strong" });
+  const roll_b = key("roll", roll, "R", "Roll slowly through the neighbours");
+  const play_b = key("play", play, "P", "Play the stack at its exposure");
+  const ones_b = key("on ones", () => expose(1), "1", "Hold every drawing for one frame");
+  const twos_b = key("on twos", () => expose(2), "2", "Hold every drawing for two frames");
+  const length_b = key("lengths kept", () => set({ keep_lengths: !settings().keep_lengths }), "L", "On: a joint swings on its parent. Off: it goes where the hand goes");
+  const paths_b = key("paths", () => set({ paths: !settings().paths }), "A", "Path of action of every joint");
+  const onion_b = key("onion skin", () => set({ onion: (settings().onion + 3) % 4 }), "O", "How many neighbours show through");
+  const row = (name, ...inside) => h("div", { class: "row", role: "group", "aria-label": name }, ...inside);
+  const push = () => h("span", { class: "push" });
+  const foot = h("div", { class: "foot" },
+    row("stack", previous_b, next_b, trace_b, middle_b, push(), undo_b, redo_b),
+    row("look at the movement", flip_b, roll_b, h("span", { class: "seg" }, play_b, ones_b, twos_b), push(), length_b, paths_b, onion_b));
+
+  const fewer_b = button("−", () => hold_for(-1), { title: "Hold this drawing one frame less" });
+  const hold_words = h("span");
+  const more_b = button("+", () => hold_for(1), { title: "Hold this drawing one frame more" });
+  const columns = s("svg", { class: "columns", viewBox: "0 0 236 22", "aria-hidden": true });
+  const column = pool(columns, () => s("text", { y: 14, class: "k" }));
+  const lines = s("svg", { role: "group", "aria-label": "exposure sheet" });
+  const rows_box = h("div", { class: "rows" }, lines);
+  const ends = s("svg", { class: "ends", viewBox: "0 0 236 16", "aria-hidden": true });
+  const end_words = pool(ends, () => s("text", { y: 12, class: "fr", "text-anchor": "middle" }));
+  const expo = h("div", { class: "expo" },
+    h("div", { class: "expohead" }, h("b", {}, "exposure sheet"), push(), fewer_b, hold_words, more_b), columns, rows_box, ends);
+
+  const leaders = s("svg", { class: "leaders", "aria-hidden": true });
+  const leader = pool(leaders, () => s("path"));
+  const notes = h("ol", { class: "notes", "aria-label": "notes in the margin, cause first" });
+  const lecture_b = key("lecture size", () => set({ lecture: !settings().lecture }), "G", "Large, for the back of the class");
+  const care_b = key("keys and care", () => { care.hidden = !care.hidden; put(care_b, { "aria-expanded": !care.hidden }); }, "?", "Keys, and what to take care of", { "aria-expanded": "false" });
+  const margin = h("div", { class: "margin" }, notes, h("div", { class: "marginfoot" }, lecture_b, care_b));
+  const care = h("div", { class: "care" });
+  care.hidden = true;
+  for (const text of [
+    "Keys, with the table in focus: Page Up and Page Down turn the drawings, Home and End go to the first and the last. T traces the previous drawing. Hold F to flip, R rolls, P plays and stops, 1 and 2 expose on ones and twos. Control Z takes back, Control Y makes again. M starts in the middle, O onion skin, A paths, L lengths, G lecture size.",
+    "On a joint, the arrow keys swing it by 1° (up and right counter-clockwise), or move it by 1 mm where nothing holds it; with Shift by 0.2, with Alt by 5. Escape lets it go. In the exposure sheet, up and down turn the drawings.",
+    "Playing changes up to 24 pictures a second. If flicker troubles you, turn the pages by hand; if you have ever had a seizure or have been told that flashing light may bring one on, ask a doctor before you play.",
+    "Long drawing tires hand and eyes: lay the pen down every twenty minutes or so, look far off, loosen shoulder and wrist. If it hurts or tingles, stop; if it comes back, see a doctor or a physiotherapist.",
+  ]) care.append(h("p", {}, text));
+
+  const table = h("div", { class: "table" }, header, h("div", { class: "desk" }, figure, foot), h("div", { class: "side" }, expo, leaders, margin), care);
+  const root = h("section", { class: "anim-light-table", "aria-label": "light table" }, table);
+
+  // ---- model -> picture: the sheet ----------------------------------------------------------
+  const path_lines = pool(paths, () => s("path"));
+  const skin_lines = pool(skins, () => s("path"));
+  const limb_lines = pool(arms, () => s("g", {}, s("path", { class: "arm" }), s("path", { class: "bone" }), s("path", { class: "tick" }), s("path", { class: "tick long" })));
+  const dot_marks = pool(dots, () => s("circle"));
+  const num_marks = pool(nums, () => s("text", { class: "halo num", "text-anchor": "middle" }));
+  const tab_marks = pool(tabs, () => s("g", {}, s("rect"), s("text", { class: "num", "text-anchor": "middle" })));
+  const corner_words = pool(corner, () => s("text"));
+  const legend_parts = pool(legend, () => s("g", {}, s("path"), s("text", { class: "k" })));
+  const ghost_parts = [s("path", { class: "ghost" }), s("circle", { class: "land", r: 5 })];
+  ghosts.append(...ghost_parts);
+  const measure_words = pool(measure, () => s("text", { class: "halo" }));
+  const handle_marks = pool(handles, () => make_handle());
+
+  const flat = () => head.limbs.flatMap((limb, l) => limb.joints.map((_, j) => ({ limb: l, joint: j })));
+  const strong = ({ limb, joint }) => limb === limb_now() && joint === joint_now();
+
+  /** Graphite of the drawing on top: contour, bone, length ticks. */
+  function paint_limbs(n = showing ?? number()) {
+    limb_lines(head.limbs.length).forEach((g, l) => {
+      const { lengths } = head.limbs[l];
+      const p = on_sheet(l, n);
+      const [arm, bone, tick, long] = g.children;
+      const marks = lengths.map((mm, k) => ticks(p[k], p[k + 1], mm, scale()));
+      put(arm, { d: outline(p, widths(lengths, scale())) });
+      put(bone, { d: polyline(p) });
+      put(tick, { d: marks.map((m) => m[0]).join("") });
+      put(long, { d: marks.map((m) => m[1]).join("") });
+    });
+  }
+
+  /** Path of action of every joint with a dot a drawing; the chosen joint's (or the tip's) strongest. */
+  function paint_paths() {
+    const all = settings().paths ? flat() : [];
+    path_lines(all.length).forEach((line, i) => {
+      const { limb, joint } = all[i];
+      const p = pose.drawings[limb].map((d) => to_sheet(d[joint]));
+      put(line, { d: smooth(p, head.loop), class: strong(all[i]) ? "path strong" : "path" });
+    });
+    const each = all.flatMap((a) => pose.drawings[a.limb].map((d, i) => ({ ...a, n: i + 1, p: to_sheet(d[a.joint]) })))
+      .sort((a, b) => strong(a) - strong(b));
+    dot_marks(each.length).forEach((dot, i) => {
+      const { n, p } = each[i];
+      put(dot, { cx: n1(p[0]), cy: n1(p[1]), r: strong(each[i]) ? (n === number() ? 3.6 : 3.2) : 1.7,
+        class: `dot${strong(each[i]) ? " strong" : ""}${n === number() ? " here" : ""}` });
+    });
+  }
+
+  function paint_handles() {
+    const all = flat();
+    handle_marks(all.length).forEach((g, i) => {
+      const { limb, joint } = all[i];
+      const { name, joints, stops } = head.limbs[limb];
+      const p = points(limb);
+      const value = joint ? n1(bends(p)[joint - 1]) : n1(p[0][0]);
+      const place = `x ${Math.round(p[joint][0])}, y ${Math.round(p[joint][1])} mm`;
+      const is = active?.limb === limb && active.joint === joint;
+      put(g, {
+        "data-limb": name, "data-joint": joints[joint],
+        "aria-label": `${joints[joint]} of drawing ${number()}${head.limbs.length > 1 ? `, ${name}` : ""}`,
+        "aria-valuenow": value,
+        "aria-valuemin": joint ? Math.min(-180, stops[joint - 1][0]) : 0,
+        "aria-valuemax": joint ? Math.max(180, stops[joint - 1][1]) : head.paper.width,
+        "aria-valuetext": joint > 1 ? `bend ${deg(value)} at the ${joints[joint - 1]}; ${place}` : joint ? `${deg(value)} from level; ${place}` : place,
+        transform: `translate(${at(to_sheet(p[joint]))})`,
+        class: is ? "handle chosen" : "handle",
+      });
+      g.at = all[i];
+    });
+  }
+
+  /** Everything on the sheet that stands still while a joint is dragged. */
+  function paint_sheet() {
+    const bottom = deep();
+    const n = number();
+    const [limb, joint] = [limb_now(), joint_now()];
+    put(sheet, { viewBox: `0 0 ${SHEET} ${n1(bottom)}`, "aria-label": `drawing ${n} on the light table` });
+    put(paper, { width: SHEET - 1, height: n1(bottom - 1) });
+    paint_body();
+    paint_limbs();
+    paint_paths();
+    paint_handles();
+
+    const near = neighbours(n, count(), settings().onion, head.loop);
+    const each = near.flatMap((a) => head.limbs.map((_, l) => ({ ...a, limb: l }))).reverse();
+    skin_lines(each.length).forEach((line, i) => {
+      const { number: m, side, far, limb: l } = each[i];
+      const p = on_sheet(l, m);
+      put(line, { d: p.length > 1 ? polyline(p) : outline(p, widths([], scale())), class: `skin ${side} d${far}` });
+    });
+    const taken = paint_fixtures(n, near, bottom);
+    place_labels(n, near, limb, joint, taken, [SHEET, bottom]);
+  }
+
+  /** Corner, legend and timing chart: returns the boxes they take. */
+  function paint_fixtures(n, near, bottom) {
+    const small = type(11) / 11;
+    const said = corner_words(head.title ? 3 : 2);
+    const wide = String(n).length * 15.5;
+    [[18, 36, "sheetno", String(showing ?? n)], [24 + wide, 36, "k", `of ${count()}`], [18, 54 * Math.sqrt(small), "k", head.title]]
+      .slice(0, said.length).forEach(([x, y, name, text], i) => { put(said[i], { x, y, class: name }); say(said[i], text); });
+    const taken = [[10, 8, Math.max(80, head.title.length * 5.6 * small) + 18, 62], [180, 0, 414, 20]];
+
+    const keys = ["before", "after"].filter((side) => near.some((a) => a.side === side));
+    const left = SHEET / 2 - 34;
+    legend_parts(keys.length).forEach((g, i) => {
+      const y = bottom - 12 - 15 * small * (keys.length - 1 - i);
+      put(g.children[0], { d: `M${left},${n1(y - 4)}h34`, class: `skin ${keys[i]} d1` });
+      put(g.children[1], { x: left + 40, y: n1(y) });
+      say(g.children[1], keys[i] === "before" ? "before: dashes" : "after: dots");
+    });
+    if (keys.length) taken.push([left - 4, bottom - 44, left + 128, bottom - 4]);
+    if (active) taken.push([0, bottom - 42, 236, bottom]);
+    return [...taken, ...paint_chart(n, bottom)];
+  }
+
+  /** Timing chart at the right edge: left of the line as asked, right of it as drawn. */
+  function paint_chart(n, bottom) {
+    const found = chart_now();
+    const at_work = Math.max(0, found?.halves.findIndex((half_) => half_.drawings.slice(0, -1).includes(n)) ?? 0);
+    const halves = found ? (found.halves.length <= 2 ? found.halves : [found.halves[at_work], found.halves[(at_work + 1) % found.halves.length]]) : [];
+    const said = JSON.stringify([found, n, bottom, n1(type(12)), at_work]);
+    const left = SHEET - 108 - 59 * (halves.length - 1) + 59;
+    if (chart.said !== said) {
+      chart.said = said;
+      chart.replaceChildren();
+      const text = (x, y, name, anchor, inside) => chart.append(s("text", { x: n1(x), y: n1(y), class: name, "text-anchor": anchor }, inside));
+      const [high, low] = [62, Math.min(348, bottom - 72)];
+      halves.forEach(({ name, drawings, asked, drawn }, i) => {
+        const x = SHEET - 38 - 59 * (halves.length - 1 - i);
+        const y = (part) => high + Math.min(1.06, Math.max(-0.06, part)) * (low - high);
+        chart.append(s("path", { class: "spine", d: `M${x},${high}V${low}` }));
+        text(x, 36, "ct", "middle", name);
+        const last = drawings.length - 1;
+        const middle = last % 2 === 0 ? last / 2 : -1;
+        const said_at = [];
+        // Numbers are set where they fit: the drawing under work first, then the breakdown, then the rest.
+        const rank = (k) => (drawings[k] === n ? 0 : k === middle ? 1 : 2);
+        drawings.map((_, k) => k).sort((a, b) => rank(a) - rank(b) || a - b).forEach((k) => {
+          const here = drawings[k] === n && k > 0 && k < last;
+          chart.append(s("path", { class: "rung ask", d: `M${x - 11},${n1(y(asked[k]))}H${x}` }));
+          chart.append(s("path", { class: here ? "rung off" : "rung", d: `M${x},${n1(y(drawn[k]))}H${x + (here ? 17 : 11)}` }));
+          if (k === 0 || k === last) {
+            const yy = k ? low + 12 : high - 12;
+            chart.append(s("circle", { class: drawings[k] === n ? "ring1 here" : "ring1", cx: x, cy: yy, r: 9 }));
+            text(x, yy + 4, "num", "middle", drawings[k]);
+          } else if (said_at.every((v) => Math.abs(v - y(drawn[k])) > type(12) * 0.9)) {
+            said_at.push(y(drawn[k]));
+            text(x + 23, y(drawn[k]) + (here ? 5 : 4), here ? "num here" : "num", "middle", drawings[k]);
+            if (k === middle) chart.append(s("path", { class: "under", d: `M${x + 17},${n1(y(drawn[k]) + 7)}h12` }));
+          }
+        });
+      });
+      if (halves.length) {
+        text(SHEET - 14, 20, "ct2", "end", `timing chart, ${found.joint}`);
+        text(SHEET - 14, low + 44, "k", "end", "left of the line: asked");
+        text(SHEET - 14, low + 44 + 14 * (type(11) / 11), "k", "end", "right of it: drawn");
+      }
+    }
+    return halves.length ? [[left - 14, 6, SHEET, bottom]] : [];
+  }
+
+  /** Numbers outward along the path's normal, tabs at the tips; what does not fit is folded away. */
+  function place_labels(n, near, limb, joint, taken, size) {
+    const em = type(12);
+    for (const { limb: l, joint: j } of flat()) {
+      const [x, y] = on_sheet(l, n)[j];
+      taken.push([x - 9, y - 9, x + 9, y + 9]);
+    }
+    // tabs: the drawing under work and its onion skin, at the tip or, where that is taken, further up the limb
+    const marks = [{ number: n, far: 0 }, ...near];
+    tab_marks(marks.length).forEach((g, i) => {
+      const { number: m, far } = marks[i];
+      const p = on_sheet(limb, m);
+      const spots = [];
+      for (let j = p.length - 1; j >= (p.length > 2 ? p.length - 3 : p.length - 1); j -= 1) {
+        const from = p[j - 1] ?? [p[j][0] - 0.6, p[j][1] + 1];
+        const turn = Math.atan2(p[j][1] - from[1], p[j][0] - from[0]);
+        for (const far_ of [far ? 16 : 23, 30]) for (const off of [0, 0.6, -0.6, 1.2, -1.2]) {
+          spots.push([p[j][0] + far_ * Math.cos(turn + off), p[j][1] + far_ * Math.sin(turn + off)]);
+        }
+      }
+      const w = far ? Math.max(20, em * 0.62 * String(m).length + 8) : 25;
+      const tall = far ? em + 5 : 25;
+      const spot = placed(spots, w + 2, tall + 2, taken, size);
+      put(g, { class: far ? "tab" : "tab here", visibility: spot ? null : "hidden" });
+      if (!spot) return;
+      put(g.children[0], { x: n1(spot[0] - w / 2), y: n1(spot[1] - tall / 2), width: n1(w), height: n1(tall), rx: n1(tall / 2) });
+      put(g.children[1], { x: n1(spot[0]), y: n1(spot[1] + (far ? em * 0.36 : 5.8)) });
+      say(g.children[1], String(m));
+    });
+    place_measure(taken, size);
+    // name of the chosen joint
+    const here = on_sheet(limb, n)[joint];
+    const name = active ? head.limbs[limb].joints[joint] : "";
+    const wide = name.length * em * 0.6;
+    const beside = placed([[here[0] - 17 - wide / 2, here[1]], [here[0] + 17 + wide / 2, here[1]], [here[0], here[1] + 22], [here[0], here[1] - 22]], wide, em, taken, size);
+    // numbers of the strongest path
+    const p = pose.drawings[limb].map((d) => to_sheet(d[joint]));
+    const shown = settings().paths && p.some((q) => Math.hypot(q[0] - p[0][0], q[1] - p[0][1]) > 8) ? p : [];
+    const middle = p.reduce((sum, q) => [sum[0] + q[0] / p.length, sum[1] + q[1] / p.length], [0, 0]);
+    num_marks(shown.length + 1).forEach((text, i) => {
+      let spot = null;
+      if (i === shown.length) spot = name && beside;
+      else if (i + 1 !== n) {
+        const [a, b] = [p.at(i - 1), p[(i + 1) % p.length]];
+        const long = Math.hypot(b[0] - a[0], b[1] - a[1]) || 1;
+        const out = [(b[1] - a[1]) / long, (a[0] - b[0]) / long];
+        const side = out[0] * (p[i][0] - middle[0]) + out[1] * (p[i][1] - middle[1]) < 0 ? -1 : 1;
+        const spots = [12, 16, -12, 21, -16].map((far) => [p[i][0] + side * far * out[0], p[i][1] + side * far * out[1]]);
+        spot = placed(spots, em * 0.6 * String(i + 1).length + 1, em * 0.9, taken, size);
+      }
+      put(text, { class: i === shown.length ? "halo joint" : "halo num", visibility: spot ? null : "hidden" });
+      if (spot) put(text, { x: n1(spot[0]), y: n1(spot[1] + em * 0.35) });
+      say(text, i === shown.length ? name : String(i + 1));
+    });
+  }
+
+  /** The chosen note on the sheet: a dash-dot ghost of the correction and its measure beside it. */
+  function place_measure(taken, size) {
+    const note = open_note();
+    const ghost = note?.ghost?.drawing === number() ? note.ghost : null;
+    const limb = head.limbs.findIndex((l) => l.name === note?.limb);
+    const now = ghost && points(limb);
+    const first = ghost ? ghost.points.findIndex((q, j) => Math.hypot(q[0] - now[j][0], q[1] - now[j][1]) > 0.05) : -1;
+    ghosts.first = first;
+    put(ghosts, { display: first < 0 ? "none" : null });
+    const said = ghost && first >= 0 ? [ghost.says, ghost.more].filter(Boolean) : [];
+    const lines_ = measure_words(said.length);
+    if (first < 0) return;
+    const p = ghost.points.map(to_sheet);
+    const from = Math.max(0, first - 1);
+    const r = widths(head.limbs[limb].lengths, scale());
+    put(ghost_parts[0], { d: outline(p.slice(from), r.slice(from), first > 0) });
+    put(ghost_parts[1], { cx: n1(p[first][0]), cy: n1(p[first][1]) });
+    const tall = type(16) + (said.length > 1 ? type(12.5) + 3 : 0);
+    const wide = Math.max(said[0].length * type(16) * 0.56, (said[1]?.length ?? 0) * type(12.5) * 0.56);
+    const [[x, y], dir] = [p[first], Math.sign(p[first][0] - to_sheet(now[first])[0]) || 1];
+    const spots = [];
+    for (const far of [16, 30, 48, 70, 100]) for (const down of [0, 24, -24, 48, -48, 80]) for (const side of [dir, -dir])
+      spots.push([x + side * (far + wide / 2), y + down]);
+    const spot = placed(spots, wide, tall, taken, size) ?? [x, y + 30];
+    lines_.forEach((text, i) => {
+      put(text, { x: n1(spot[0] - wide / 2), y: n1(spot[1] - tall / 2 + type(16) * 0.85 + (i ? type(12.5) + 3 : 0)), class: i ? "halo m2" : "halo m" });
+      say(text, said[i]);
+    });
+  }
+
+  /** Somebody to whom the arm belongs, pencilled lightly where a limb hangs on a shoulder: scenery, not checked. */
+  function paint_body() {
+    const limb = head.limbs.findIndex((l) => l.joints[0] === "shoulder");
+    const all = limb < 0 ? [] : pose.drawings[limb];
+    const mean = (j, k) => all.reduce((sum, p) => sum + p.at(j)[k] / all.length, 0);
+    if (!body.children.length) for (const d of [
+      "M-2 -14q-26 -8 -44 -6q-26 0 -48 14q-20 14 -22 88M6 14q-8 26 -10 66",
+      "M-62 -21q2 -10 -2 -18a27 30 0 1 1 26 0q-2 10 6 20",
+      "M-82 -66q30 -16 64 -4q14 1 20 5q-10 2 -20 1M-79 -68q6 -24 32 -24q24 2 28 22"]) body.append(s("path", { d }));
+    put(body, { width: SHEET, height: n1(deep()), display: all.length ? null : "none" });
+    if (!all.length || drag) return;
+    const [x, y] = to_sheet([mean(0, 0), mean(0, 1)]);
+    const k = (head.limbs[limb].lengths.reduce((a, b) => a + b, 0) / 145.6) * (scale() / 2);
+    const facing = mean(-1, 0) < mean(0, 0) - 30 ? -1 : 1;
+    for (const part of body.children) put(part, { transform: `translate(${at([x, y])}) scale(${n1(k * 10 * facing) / 10} ${n1(k * 10) / 10})` });
+  }
+  for (const [x, w] of [[186, 24], [384, 24]]) pegs.append(s("rect", { x, y: 9.5, width: w, height: 7, rx: 3.5 }));
+  pegs.append(s("circle", { cx: 297, cy: 13, r: 5 }));
+
+  // ---- model -> picture: the exposure sheet -----------------------------------------------------
+  const row_marks = pool(lines, (i) => make_row(i));
+  const rule_lines = [s("path", { class: "stop" }), s("path", { class: "bend asked" }), s("path", { class: "bend" })];
+  const here_box = s("rect", { class: "rowhere", x: 3, width: 230, rx: 2 });
+  const play_mark = s("path", { class: "playing" });
+  lines.append(...rule_lines, here_box, play_mark);
+  let row_deep = ROW;
+
+  function make_row() {
+    const part = (tag, name, more = {}) => s(tag, { class: name, ...more });
+    const g = s("g", { role: "button" },
+      part("path", "rule"), part("text", "fr", { x: 14 }), part("text", "rn", { x: 62, "text-anchor": "middle" }), part("path", "held"),
+      part("rect", "bar", { x: 80, height: 10 }), part("text", "halo fr"), part("circle", "bdot"), part("path", "mark"), part("rect", "rowhit", { x: 3, width: 230 }));
+    on(g, "click", () => go(g.number));
+    on(g, "keydown", (e) => {
+      if (e.key === "Enter" || e.key === " ") go(g.number);
+      else if (e.key === "ArrowDown" || e.key === "ArrowUp") walk(e.key === "ArrowDown" ? 1 : -1);
+      else return;
+      used(e);
+    });
+    return g;
+  }
+  function walk(by) {
+    const all = order();
+    const n = all[(all.indexOf(number()) + by + all.length) % all.length];
+    go(n);
+    row_marks(count())[all.indexOf(n)].focus({ preventScroll: true });
+  }
+
+  const bend_here = () => {
+    const limb = head.limbs[limb_now()];
+    const given = verdict().bends?.[limb_now()];
+    if (given) return given;
+    const segment = Math.min(1, limb.lengths.length - 1);
+    return segment < 0 ? null : { joint: limb.joints[segment], segment, asked: [], stops: limb.stops[segment] };
+  };
+
+  function paint_rows() {
+    const [l, joint, n, N] = [limb_now(), joint_now(), number(), count()];
+    const list = order();
+    const far = steps(pose.drawings[l], joint, head.loop);
+    const bend = bend_here();
+    const values = bend ? pose.drawings[l].map((p) => bends(p)[bend.segment]) : [];
+    if (!drag) {
+      const asked = bend?.asked ?? [];
+      const all = [...values, ...asked];
+      scales = { bar: Math.max(1, ...far.filter((v) => v !== null)), low: 0, high: 1 };
+      if (bend) {
+        scales.low = Math.max(bend.stops[0], Math.min(...all) - 40);
+        scales.high = Math.min(bend.stops[1], Math.max(...all) + 40);
+        if (scales.high - scales.low < 10) scales.high = scales.low + 10;
+      }
+      row_deep = Math.max(Math.min(ROW, (16 * ROW) / N), 24.4 * (236 / (lines.clientWidth || 232)));
+    }
+    const x = (value) => n1(Math.min(219, Math.max(155, 162.8 + (52.6 * (value - scales.low)) / (scales.high - scales.low))));
+    const y = (i) => n1((i + 0.5) * row_deep);
+    const frames = held();
+    const starts = frames.map((_, i) => frames.slice(0, i).reduce((sum, f) => sum + f, 1));
+    const even = frames.every((f) => f === frames[0]);
+    const marks = finding_marks();
+    put(lines, { viewBox: `0 0 236 ${n1(N * row_deep)}` });
+    row_marks(N).forEach((g, i) => {
+      const m = list[i];
+      const here = m === n;
+      const step = far[m - 1];
+      const [rule, frame, no, hold, bar, mm, dot, mark, hit] = g.children;
+      g.number = m;
+      put(g, { tabindex: here ? 0 : -1, "aria-current": here ? "true" : null,
+        "aria-label": `drawing ${m}, ${frames[m - 1] > 1 ? `frames ${starts[m - 1]} to ${starts[m - 1] + frames[m - 1] - 1}` : `frame ${starts[m - 1]}`}${marks[m] ? (marks[m] === "cause" ? ", to mend" : ", follows from another") : ""}` });
+      put(rule, { d: `M6,${n1(i * row_deep)}H230`, class: i % 4 ? "rule" : "rule four" });
+      put(frame, { y: y(i) - 2 }); say(frame, String(starts[m - 1]));
+      put(no, { y: y(i) + 5, class: here ? "rn here" : "rn" }); say(no, String(m));
+      // one short stroke a frame the drawing is held after its first
+      put(hold, { d: Array.from({ length: Math.min(frames[m - 1] - 1, even ? 1 : 4) }, (_, k) => `M${62 + 4 * k},${y(i) + 9}v3`).join("") });
+      put(bar, { y: y(i) - 5, width: step === null ? 0 : n1((56 * Math.min(step, 1.15 * scales.bar)) / scales.bar), class: here ? "bar here" : "bar" });
+      put(mm, { x: n1(83 + (step === null ? 0 : (56 * Math.min(step, 1.15 * scales.bar)) / scales.bar)), y: y(i) + 4 }); say(mm, step === null ? "" : String(Math.round(step)));
+      put(dot, { cx: bend ? x(values[m - 1]) : 0, cy: y(i), r: here ? 3.6 : 2.3, class: here ? "bdot here" : "bdot", display: bend ? null : "none" });
+      put(mark, { d: `M221,${n1(y(i) - 6)}l10,6l-10,6z`, class: `mark ${marks[m] ?? ""}`, display: marks[m] ? null : "none" });
+      put(hit, { y: n1(i * row_deep), height: n1(row_deep) });
+    });
+    put(here_box, { y: n1(list.indexOf(n) * row_deep), height: n1(row_deep) });
+    put(play_mark, { d: showing ? `M5,${n1(y(list.indexOf(showing)) - 7)}v14` : "M0,0" });
+    const stops = bend ? [[scales.low, bend.stops[0]], [scales.high, bend.stops[1]]] : [];
+    put(rule_lines[0], { d: stops.filter(([a, b]) => a === b).map(([a]) => `M${x(a)},0V${n1(N * row_deep)}`).join("") || "M0,0" });
+    const curve = (v) => (v.length === N ? polyline(list.map((m, i) => [x(v[m - 1]), y(i)])) : "M0,0");
+    put(rule_lines[1], { d: curve(bend?.asked ?? []) });
+    put(rule_lines[2], { d: curve(values) });
+    end_words(stops.length).forEach((text, i) => { put(text, { x: x(stops[i][0]) }); say(text, deg(Math.round(stops[i][0]))); });
+    const titles = [[12, "frame"], [55, "no."], [80, "spacing, mm"], [150, bend ? `${bend.joint} bend` : ""]];
+    column(4).forEach((text, i) => { put(text, { x: titles[i][0] }); say(text, titles[i][1]); });
+    say(hold_words, `${n} held ${words(frames[n - 1], "frame")}`);
+    put(fewer_b, { disabled: frames[n - 1] <= 1 ? "" : null, "aria-label": `hold drawing ${n} one frame less` });
+    put(more_b, { "aria-label": `hold drawing ${n} one frame more` });
+  }
+
+  /** What to mark at a drawing: a cause outweighs what follows from one. */
+  function finding_marks() {
+    const marks = {};
+    for (const f of findings()) for (const d of f.drawings) if (f.follows === null) marks[d] = "cause"; else marks[d] ??= "follows";
+    return marks;
+  }
+
+  /** Bring the row of the drawing under work into the scrolled part, moving nothing but that part. */
+  function scroll_rows() {
+    const one = rows_box.scrollHeight / count();
+    const high = order().indexOf(number()) * one;
+    if (high < rows_box.scrollTop) rows_box.scrollTop = high;
+    else if (high + one > rows_box.scrollTop + rows_box.clientHeight) rows_box.scrollTop = high + one - rows_box.clientHeight;
+  }
+
+  // ---- model -> picture: notes in the margin ----------------------------------------------------
+  const key_of = (f) => [f.rule, f.limb, f.joint, f.drawings.join(" ")].join("|");
+  const causes = () => findings().filter((f) => f.follows === null);
+  const untouched = () => !touched && (saved().state ?? "as in the file") === "as in the file";
+  const open_note = () => {
+    if (chosen === "" || (chosen === null && untouched())) return null;
+    return findings().find((f) => key_of(f) === chosen) ?? causes()[0] ?? null;
+  };
+  let built = null; // the verdict the notes were made from
+
+  function build_notes() {
+    if (built === verdict()) return;
+    const focused = notes.contains(document.activeElement) ? document.activeElement.dataset.key : null;
+    built = verdict();
+    notes.replaceChildren();
+    findings().forEach((f, i) => {
+      if (f.follows !== null) return;
+      const rest = findings().filter((g) => g.follows === i);
+      const title = button(f.head, () => choose(f), { class: "notehead", "data-key": key_of(f) });
+      const follow = h("p", { class: "follows" });
+      follow.many = rest.length;
+      const facts = h("dl", {}, ...[["measured", f.shows], ["looked for", f.looked_for]].filter(([, dd]) => dd).map(([dt, dd]) => h("div", {}, h("dt", {}, dt), h("dd", {}, dd))));
+      const knock = h("ul", {}, ...rest.map((g) => h("li", { "data-rule": g.rule, "data-drawings": g.drawings.join(" ") }, h("b", {}, g.drawings.join(", ")), " ", g.short ?? g.says)));
+      const note = h("li", { class: "note", "data-rule": f.rule, "data-drawings": f.drawings.join(" ") }, title, h("p", { class: "says" }, f.text), facts, follow, knock);
+      note.finding = f;
+      notes.append(note);
+      if (focused === key_of(f)) title.focus({ preventScroll: true });
+    });
+    const rules = Object.entries(built.rules ?? {});
+    if (!rules.length) return;
+    for (const text of built.advice ?? []) notes.append(h("li", { class: "aside advice" }, text));
+    const open = rules.filter(([, r]) => !r.judged);
+    const seen = rules.filter(([, r]) => r.judged).map(([name]) => name).join(", ");
+    notes.append(h("li", { class: "aside judged" }, `Checked: ${seen}. `, ...(open.length ? [`Not judged: ${open.map(([name, r]) => (r.says ? `${name} (${r.says.replace(/\.$/, "")})` : name)).join("; ")}.`] : [])));
+  }
+
+  /** Open the chosen note, fold the others as far as the room asks, push them apart, tie them to their rows. */
+  function lay_notes() {
+    build_notes();
+    const open = open_note();
+    const own = [...notes.querySelectorAll(".note")];
+    const beside = getComputedStyle(leaders).display !== "none";
+    const room = beside ? Math.max(300, expo.offsetHeight - notes.nextSibling.offsetHeight - 8) : Infinity;
+    const list = order();
+    const row_px = rows_box.scrollHeight / count();
+    const start = rows_box.offsetTop - rows_box.scrollTop;
+    const height_of = (node) => node.offsetHeight;
+    const show = (how) => {
+      level = how;
+      put(notes, { "data-level": how });
+      for (const note of own) {
+        const is = note.finding === open || (open && open.follows !== null && findings()[open.follows] === note.finding);
+        note.classList.toggle("chosen", Boolean(is));
+        put(note.firstChild, { "aria-expanded": Boolean(is) });
+        const [follow, knock] = [note.querySelector(".follows"), note.querySelector("ul")];
+        knock.hidden = !is;
+        follow.hidden = !follow.many || (!is && how > 0);
+        say(follow, is ? "follows from it" : `${follow.many} more follow${follow.many === 1 ? "s" : ""} from it`);
+      }
+    };
+    const all = () => [...notes.children].filter((node) => !node.hidden);
+    const total = () => all().reduce((sum, node) => sum + height_of(node) + 10, 0);
+    notes.querySelector(".unfold")?.remove();
+    for (const node of notes.children) node.hidden = false;
+    show(settings().lecture ? 1 : 0);
+    if (total() > room) show(1);
+    if (total() > room) for (const node of notes.querySelectorAll(".aside")) if (total() > room) node.hidden = true;
+    if (total() > room && !unfolded) {
+      let folded_ = 0;
+      for (const note of own.toReversed()) {
+        if (note.classList.contains("chosen") || total() <= room - 40) continue;
+        note.hidden = true;
+        folded_ += 1;
+      }
+      if (folded_) {
+        const more = button(`${folded_} more note${folded_ === 1 ? "" : "s"}`, () => { unfolded = true; lay_notes(); });
+        notes.append(h("li", { class: "aside unfold" }, more));
+      }
+    }
+    if (!beside) {
+      for (const node of notes.children) node.style.top = "";
+      notes.style.height = "";
+      leader(0);
+      return;
+    }
+    const seen = all();
+    const heights = seen.map(height_of);
+    const row_y = seen.map((node) => {
+      const i = node.finding?.drawings.length ? list.indexOf(node.finding.drawings[0]) : -1;
+      return i < 0 ? null : start + (i + 0.5) * row_px;
+    });
+    const wishes = seen.map((node, i) => (row_y[i] !== null ? row_y[i] - 14 : node.finding ? 0 : room - heights[i]));
+    const chosen_at = seen.findIndex((node) => node.classList.contains("chosen"));
+    const tops = pushed_down(wishes, heights, 10, room);
+    seen.forEach((node, i) => { node.style.top = `${Math.round(tops[i])}px`; });
+    const bottom = Math.max(room, ...seen.map((_, i) => tops[i] + heights[i]));
+    notes.style.height = `${Math.round(bottom)}px`;
+    const wide = leaders.clientWidth || 26;
+    put(leaders, { viewBox: `0 0 ${wide} ${Math.max(1, Math.round(expo.offsetHeight))}`, height: Math.round(expo.offsetHeight) });
+    const tied = seen.map((_, i) => i).filter((i) => row_y[i] !== null && row_y[i] > rows_box.offsetTop && row_y[i] < rows_box.offsetTop + rows_box.clientHeight);
+    leader(tied.length).forEach((line, k) => {
+      const i = tied[k];
+      put(line, { d: `M0,${n1(row_y[i])}L${wide},${n1(tops[i] + 14)}`, class: i === chosen_at ? "chosen" : "" });
+    });
+  }
+
+  function choose(f) {
+    const open = open_note();
+    touched = touched || open !== f;
+    chosen = open === f ? "" : key_of(f);
+    hint = "";
+    rest_hands();
+    const n = f.ghost?.drawing ?? f.drawings[0];
+    const limb = head.limbs.findIndex((l) => l.name === f.limb);
+    const joint = limb < 0 ? -1 : head.limbs[limb].joints.indexOf(f.joint);
+    if (chosen && active && limb >= 0 && joint >= 0) active = { limb, joint };
+    if (chosen && n && n !== number()) { model.set("number", n); model.save_changes(); }
+    paint();
+  }
+
+  // ---- model -> picture: head, buttons, all -------------------------------------------------------
+  let settled = "untouched"; // the state before the last change
+  let unanswered = null; // when the oldest change without an answer was sent
+  let last_sent = 0;
+  let dead = false; // the line to Python is cut
+  let timer = 0;
+  const stale = () => verdict().revision !== pose.revision;
+  const silent = () => stale() && unanswered !== null && performance.now() - unanswered > SILENCE;
+
+  function standing() {
+    if (drag?.going) return "dragging";
+    if (dead || silent()) return "kernel-gone";
+    if (stale()) return performance.now() - last_sent >= HEADROOM ? "waiting" : settled;
+    if (saved().state === "failed") return (settled = "not-saved");
+    if (untouched()) return (settled = "untouched");
+    return (settled = causes().length ? "findings" : "clean");
+  }
+
+  function paint_head() {
+    const [n, v, file] = [number(), verdict(), saved()];
+    const state = standing();
+    const gone = state === "kernel-gone";
+    put(root, { "data-drawing": n, "data-drawings": count(), "data-state": state, "data-showing": showing, "data-lecture": settings().lecture ? "true" : null,
+      "data-verdict": stale() || drag?.going || gone ? "waiting" : "fresh" });
+    put(next_line, { "aria-live": drag ? "off" : "polite" });
+    const beside = [wrapped(n - 1), wrapped(n + 1)].filter((m) => there(m) && m !== n);
+    say(next_line,
+      hint ? hint
+      : offered ? `Drawings from ${offered.time} are kept in this browser and are not in the file.`
+      : gone ? `Nobody is checking: the kernel ${dead ? "has stopped" : "is busy or has stopped"}. You can go on drawing.`
+      : state === "dragging" ? moving_words()
+      : state === "waiting" ? `Looking at drawing ${n} …`
+      : state === "untouched" ? `Drawing ${n} is on the table. Flip it against ${[...new Set(beside)].join(" and ")}, then drag a joint.`
+      : `Next: ${v.next || `flip it against ${beside[0]}.`}`);
+    const bold = (node, ...parts) => {
+      const html = parts.map((p, i) => (i % 2 ? h("b", {}, p) : p)).filter(Boolean);
+      if (node.said !== parts.join("|")) { node.replaceChildren(...html); node.said = parts.join("|"); }
+    };
+    const many = causes().length;
+    if (state === "dragging") bold(checked, "", `${n} is moving`);
+    else if (gone) bold(checked, "", v.at ? `last checked ${v.at}` : "not checked yet");
+    else if (state === "waiting") bold(checked, "", "checking", v.findings ? "; the notes are from before" : "");
+    else bold(checked, "checked: ", v.passed ?? many === 0 ? "nothing to mend" : `${many} to mend`);
+    const failed = file.state === "failed" && !gone;
+    const behind = (file.revision ?? pose.revision) < pose.revision;
+    if (failed) bold(kept_line, "", `not saved: ${file.why || "the folder cannot be written"}`);
+    else bold(kept_line, file.state === "elsewhere" && !behind ? file.says || "saved in a file beside it"
+      : state === "dragging" ? "not saved yet"
+      : gone ? (can_keep ? "kept in this browser" : "not kept: keep a copy")
+      : behind ? "saving"
+      : file.state === "saved" ? `saved ${file.at ?? ""}`.trim() : "as in the file");
+    put(kept_line, { class: failed ? "saved failed" : "saved" });
+    say(copy, failed || gone ? "save elsewhere" : "keep a copy");
+    for (const [b, shown] of [[again, gone && !offered], [take_file, gone && !offered], [take_up, offered], [leave, offered]]) b.hidden = !shown;
+    if (timer) clearTimeout(timer);
+    timer = 0;
+    if (stale() && !drag && !silent()) {
+      const now = performance.now();
+      const due = [last_sent + HEADROOM, (unanswered ?? now) + SILENCE + 1].filter((t) => t > now);
+      if (due.length) timer = setTimeout(paint_head, Math.min(...due) - now + 1);
+    }
+  }
+
+  /** While a joint moves: how far it is, to the ghost if there is one for it. */
+  function moving_words() {
+    const { limb, joint, from } = drag;
+    const p = points(limb);
+    const who = `${Cap(head.limbs[limb].joints[joint])} of ${number()}`;
+    if (joint === 0) return `${who}: moved ${Math.round(Math.hypot(p[0][0] - from[0][0], p[0][1] - from[0][1]))} mm.`;
+    const [now, then] = [turns(p)[joint - 1], turns(from)[joint - 1]];
+    if (drag.ghost) {
+      const goal = turns(drag.ghost)[joint - 1];
+      const left = half(goal - now);
+      if (Math.abs(left) < 0.5) return `${who}: on the ghost.`;
+      return `${who}: ${Math.round(Math.abs(left))}° ${Math.sign(left) === Math.sign(half(goal - then)) ? "to go to" : "past"} the ghost.`;
+    }
+    return `${who}: swung ${Math.round(Math.abs(half(now - then)))}° ${half(now - then) < 0 ? "clockwise" : "counter-clockwise"}.`;
+  }
+
+  function paint_buttons() {
+    const [n, set_] = [number(), settings()];
+    const off = (b, is) => put(b, { disabled: is ? "" : null });
+    const pressed = (b, is) => put(b, { "aria-pressed": String(Boolean(is)) });
+    off(previous_b, !there(wrapped(n - 1)));
+    off(next_b, !there(wrapped(n + 1)));
+    off(trace_b, !there(wrapped(n - 1)));
+    off(middle_b, !head.loop);
+    off(undo_b, !past.length);
+    off(redo_b, !future.length);
+    pressed(middle_b, turned);
+    pressed(ones_b, held().every((f) => f === 1));
+    pressed(twos_b, held().every((f) => f === 2));
+    pressed(length_b, set_.keep_lengths);
+    pressed(paths_b, set_.paths);
+    pressed(onion_b, set_.onion > 0);
+    pressed(lecture_b, set_.lecture);
+    pressed(roll_b, run.name === "roll");
+    say(play_b, run.name === "play" ? "stop" : "play");
+    say(onion_b, `onion skin ${set_.onion} + ${set_.onion}`);
+    say(flip_b, `flip ${[...new Set([wrapped(n - 1), n, wrapped(n + 1)].filter(there))].join(", ")}`);
+    const joint = active && head.limbs[active.limb]?.joints[active.joint];
+    nudge.hidden = !joint;
+    if (joint) {
+      say(nudge_name, `${joint} of ${n}`);
+      const swings = active.joint > 0 && set_.keep_lengths;
+      for (const b of nudges) b.hidden = (b.way === "on" || b.way === "back") !== swings;
+      const ccw = way_on() > 0;
+      say(nudges[4], `swing back ${ccw ? "↻" : "↺"}`);
+      say(nudges[5], `swing on ${ccw ? "↺" : "↻"}`);
+    }
+  }
+
+  /** Text in units of the sheet that stays readable where the sheet is small. */
+  let units = 1; // sheet units to one css pixel
+  const type = (size) => Math.max(size, size * 0.9 * units);
+  function measure_units() {
+    units = SHEET / (sheet.clientWidth || SHEET);
+    sheet.style.setProperty("--u", n1(units * 100) / 100);
+    for (const g of handles.children) put(g.firstChild, { r: n1(Math.max(13, 12.5 * units)) });
+  }
+
+  function paint() {
+    measure_units();
+    paint_sheet();
+    measure_units(); // handles made just now get their size
+    paint_rows();
+    paint_buttons();
+    paint_head();
+    scroll_rows();
+    lay_notes();
+  }
+  /** Only what follows the hand. */
+  function paint_hand() {
+    paint_limbs();
+    paint_paths();
+    paint_handles();
+    paint_rows();
+    paint_head();
+  }
+
+  // ---- hand -> model ----------------------------------------------------------------------------
+  const with_drawing = (limb, next, n = number()) =>
+    pose.drawings.map((drawings, l) => (l !== limb ? drawings : drawings.map((p, i) => (i === n - 1 ? next : p))));
+
+  function remember() {
+    past.push(pose);
+    future = [];
+  }
+  /** Lay a new pose on the table, one revision on, and tell Python and the other views. */
+  function lay(change) {
+    pose = { ...pose, ...change, revision: (top += 1) };
+    touched = true;
+    hint = "";
+    last_sent = performance.now();
+    unanswered ??= last_sent;
+    model.set("pose", pose);
+    try { model.save_changes(); } catch { dead = true; }
+    keep();
+  }
+  function alter(change) {
+    rest_hands();
+    remember();
+    lay(change);
+    paint();
+  }
+
+  function make_handle() {
+    const g = s("g", { tabindex: 0, role: "slider", "aria-orientation": "vertical" },
+      s("circle", { class: "hit", r: 13 }), s("circle", { class: "halo-ring", r: 9.6 }), s("circle", { class: "ring", r: 9.6 }), s("circle", { class: "knob", r: 5.5 }));
+    on(g, "pointerdown", (e) => grab(e, g));
+    on(g, "pointermove", (e) => follow(e));
+    for (const end of ["pointerup", "pointercancel", "lostpointercapture"]) on(g, end, (e) => drop(e));
+    on(g, "focus", () => take(g.at));
+    on(g, "keydown", (e) => push_joint(e, g.at));
+    return g;
+  }
+  function take(joint) {
+    if (drag || (active?.limb === joint.limb && active.joint === joint.joint)) return;
+    active = { ...joint };
+    paint();
+  }
+  const on_paper = (e) => {
+    const box = sheet.getBoundingClientRect();
+    return [((e.clientX - box.left) / box.width) * head.paper.width, (1 - (e.clientY - box.top) / box.height) * head.paper.height];
+  };
+  function grab(e, g) {
+    if (e.button !== 0 || drag) return;
+    e.preventDefault(); // no text selection; the focus is set here instead
+    rest_hands();
+    g.focus({ preventScroll: true });
+    take(g.at);
+    g.setPointerCapture(e.pointerId);
+    const from = points(g.at.limb);
+    const p = on_paper(e);
+    const joint = from[g.at.joint];
+    const note = open_note();
+    const ghost = !stale() && ghosts.first === g.at.joint && note?.limb === head.limbs[g.at.limb].name && note.ghost?.drawing === number() ? note.ghost.points : null;
+    drag = { ...g.at, pointer: e.pointerId, from, before: pose, ghost, off: [joint[0] - p[0], joint[1] - p[1]], start: [e.clientX, e.clientY], going: false, to: joint, frame: 0 };
+  }
+  function follow(e) {
+    if (!drag || e.pointerId !== drag.pointer) return;
+    if (!drag.going && Math.hypot(e.clientX - drag.start[0], e.clientY - drag.start[1]) < 3) return; // a press is not a drag
+    const p = on_paper(e);
+    drag.to = [p[0] + drag.off[0], p[1] + drag.off[1]];
+    if (!drag.going) {
+      drag.going = true;
+      remember();
+      put(ghosts, { display: drag.ghost ? null : "none" });
+      put(measure, { display: drag.ghost ? null : "none" });
+    }
+    drag.frame ||= requestAnimationFrame(carry);
+  }
+  function carry() {
+    if (!drag) return;
+    drag.frame = 0;
+    const { limb, joint, from, to } = drag;
+    const kept = settings().keep_lengths && joint > 0 ? head.limbs[limb].lengths[joint - 1] : null;
+    lay({ drawings: with_drawing(limb, moved(from, joint, to, kept)) });
+    paint_hand();
+  }
+  function drop(e) {
+    if (!drag || e.pointerId !== drag.pointer) return;
+    if (drag.frame) {
+      cancelAnimationFrame(drag.frame);
+      carry(); // the last move counts, whenever the hand lifts
+    }
+    const going = drag.going;
+    drag = null;
+    put(measure, { display: null });
+    if (!going) return paint_buttons();
+    if (model.get("pose") !== pose) lay({}); // something came in meanwhile: the hand has the last word
+    paint();
+  }
+
+  /** +1 where the chosen segment turns counter-clockwise on its way from the drawing before to the next. */
+  function way_on() {
+    const [before, after] = [wrapped(number() - 1), wrapped(number() + 1)].map((n) => (there(n) ? n : number()));
+    const k = active.joint - 1;
+    if (k < 0) return 1;
+    return half(turns(points(active.limb, after))[k] - turns(points(active.limb, before))[k]) < 0 ? -1 : 1;
+  }
+  let last_push = { at: 0, what: "" };
+  /** Swing the joint by some degrees, or move it by some mm; pushes in one go are one step back. */
+  function shift({ limb, joint }, degrees, dx, dy) {
+    rest_hands();
+    const p = points(limb);
+    const what = `${limb} ${joint} ${number()} ${top}`;
+    if (last_push.what !== what || performance.now() - last_push.at > 800) remember();
+    const swings = joint > 0 && settings().keep_lengths;
+    const next = swings ? swung(p, joint, degrees, head.limbs[limb].lengths[joint - 1]) : moved(p, joint, [p[joint][0] + dx, p[joint][1] + dy]);
+    lay({ drawings: with_drawing(limb, next) });
+    last_push = { at: performance.now(), what: `${limb} ${joint} ${number()} ${top}` };
+    paint();
+  }
+  function push_joint(e, joint) {
+    const way = { ArrowLeft: [-1, -1, 0], ArrowDown: [-1, 0, -1], ArrowUp: [1, 0, 1], ArrowRight: [1, 1, 0] }[e.key];
+    if (!way || e.ctrlKey || e.metaKey || drag) return;
+    used(e);
+    const by = e.shiftKey ? 0.2 : e.altKey ? 5 : 1;
+    shift(joint, way[0] * by, way[1] * by, way[2] * by);
+  }
+  /** A button that moves the chosen joint, and goes on while it is held. */
+  function hold_to_repeat(way) {
+    const b = h("button", { type: "button" }, way);
+    b.way = way;
+    const act = () => {
+      if (!active) return;
+      const turn = way === "on" ? way_on() : -way_on();
+      const [dx, dy] = { left: [-1, 0], right: [1, 0], up: [0, 1], down: [0, -1] }[way] ?? [0, 0];
+      shift(active, turn, dx, dy);
+    };
+    let beat = 0;
+    const stop = () => { clearTimeout(beat); beat = 0; };
+    on(b, "pointerdown", (e) => {
+      if (e.button !== 0) return;
+      act();
+      const again_ = () => { act(); beat = setTimeout(again_, 90); };
+      beat = setTimeout(again_, 400);
+    });
+    for (const end of ["pointerup", "pointerleave", "pointercancel"]) on(b, end, stop);
+    on(b, "click", (e) => e.detail === 0 && act()); // by keyboard or by assistive technology
+    life.signal.addEventListener("abort", stop);
+    return b;
+  }
+
+  function go(n) {
+    rest_hands();
+    hint = "";
+    if (!there(n)) return;
+    const f = causes().find((c) => c.drawings.includes(n));
+    if (f && chosen !== "" && !untouched()) chosen = key_of(f);
+    if (n !== model.get("number")) { model.set("number", n); model.save_changes(); }
+    paint();
+  }
+  function set(change) {
+    hint = "";
+    model.set("settings", { ...settings(), ...change });
+    model.save_changes();
+    paint();
+  }
+  function trace() {
+    const before = wrapped(number() - 1);
+    if (there(before)) alter({ drawings: pose.drawings.map((d) => d.map((p, i) => (i === number() - 1 ? d[before - 1].map((q) => [...q]) : p))) });
+  }
+  const expose = (frames) => alter({ exposure: frames });
+  const hold_for = (by) => alter({ exposure: folded(held().map((f, i) => (i === number() - 1 ? Math.max(1, f + by) : f))) });
+  function back(from, to) {
+    if (!from.length || drag) return;
+    rest_hands();
+    to.push(pose);
+    const { drawings, exposure } = from.pop();
+    last_push = { at: 0, what: "" };
+    lay({ drawings, exposure });
+    paint();
+  }
+  function undo() { back(past, future); }
+  function redo() { back(future, past); }
+
+  // ---- keyboard -----------------------------------------------------------------------------------
+  const used = (e) => { e.preventDefault(); e.stopPropagation(); };
+  const plain = {
+    PageUp: () => previous_b.click(), PageDown: () => next_b.click(), Home: () => go(1), End: () => go(count()),
+    t: () => trace_b.click(), m: () => middle_b.click(), r: () => roll_b.click(), p: () => play_b.click(), 1: () => ones_b.click(), 2: () => twos_b.click(),
+    l: () => length_b.click(), a: () => paths_b.click(), o: () => onion_b.click(), g: () => lecture_b.click(), "?": () => care_b.click(),
+  };
+  on(root, "keydown", (e) => {
+    if (e.defaultPrevented) return;
+    const name = e.key.length === 1 ? e.key.toLowerCase() : e.key;
+    if (e.ctrlKey || e.metaKey) {
+      if (name === "z") { used(e); (e.shiftKey ? redo : undo)(); }
+      else if (name === "y") { used(e); redo(); }
+      return;
+    }
+    if (e.altKey) return;
+    if (name === "Escape" && (drag || active || run.name)) {
+      used(e);
+      if (drag) let_go(); else if (run.name) rest_hands(); else { active = null; document.activeElement?.blur?.(); root.focus({ preventScroll: true }); }
+      paint();
+    } else if (name === "f") {
+      used(e);
+      if (!e.repeat) hold_up();
+    } else if (plain[name]) {
+      used(e);
+      plain[name]();
+    } else if (e.key.length === 1 && !(name === " " && e.target.closest("button"))) e.stopPropagation(); // a slip must not cut a cell of the notebook
+  });
+  on(root, "keyup", (e) => { if (e.key.toLowerCase() === "f") { used(e); show(null); } });
+  /** Escape in mid-drag: the joint goes back to where it lay. */
+  function let_go() {
+    const { before, going, frame } = drag;
+    cancelAnimationFrame(frame);
+    drag = null;
+    put(measure, { display: null });
+    if (going) { past.pop(); lay({ drawings: before.drawings }); }
+  }
+  on(sheet, "pointerdown", (e) => { if (!e.target.closest(".handle") && active) { active = null; paint(); } });
+
+  // ---- flip, roll, play: only lines move, the paper stays -----------------------------------------
+  let run = { name: "", stop: () => {} };
+  function show(n) {
+    if (showing === n) return;
+    showing = n;
+    put(root, { "data-showing": n });
+    paint_limbs();
+    say(corner.firstChild, String(n ?? number()));
+    put(play_mark, { d: n ? `M5,${n1((order().indexOf(n) + 0.5) * row_deep - 7)}v14` : "M0,0" });
+  }
+  function rest_hands() {
+    const { stop, name } = run;
+    run = { name: "", stop: () => {} };
+    stop();
+    show(null);
+    if (name) paint_buttons();
+  }
+  const around = () => {
+    const n = number();
+    return [wrapped(n - 1), n, wrapped(n + 1), n].filter(there);
+  };
+  function hold_up() {
+    rest_hands();
+    const before = wrapped(number() - 1);
+    show(there(before) ? before : wrapped(number() + 1));
+  }
+  let pressed_at = 0;
+  on(flip_b, "pointerdown", (e) => { if (e.button === 0) { hold_up(); pressed_at = performance.now(); flip_b.setPointerCapture(e.pointerId); } });
+  for (const end of ["pointerup", "pointercancel"]) on(flip_b, end, () => {
+    if (performance.now() - pressed_at < 300 && end === "pointerup") flip_through();
+    else show(null);
+  });
+  let turn_at = 0;
+  /** One step of a hand through the neighbours a press, for those who want no motion. */
+  function step_through() {
+    const all = around();
+    const n = all[turn_at % all.length];
+    turn_at += 1;
+    show(n === number() ? null : n);
+  }
+  function flip_through() { through("flip", 190, around().length); }
+  function roll() {
+    if (run.name === "roll") return rest_hands();
+    through("roll", 420, Infinity);
+  }
+  function through(name, ms, times) {
+    rest_hands();
+    hint = "";
+    if (still.matches) return step_through();
+    let i = 0;
+    const all = around();
+    const step = () => {
+      if (i >= times) return rest_hands();
+      show(all[i % all.length] === number() ? null : all[i % all.length]);
+      i += 1;
+      beat = setTimeout(step, ms);
+    };
+    let beat = 0;
+    run = { name, stop: () => clearTimeout(beat) };
+    step();
+    paint_buttons();
+  }
+  let agreed = false; // to motion, by one who has asked the machine for less of it
+  function play() {
+    if (run.name === "play") return rest_hands();
+    rest_hands();
+    if (still.matches && !agreed) {
+      agreed = true;
+      hint = `Playing moves the lines ${Math.round(head.rate / Math.min(...held()))} times a second. Press play again if that is well with you.`;
+      return paint_head();
+    }
+    hint = "";
+    const list = order();
+    const frames = list.map((n) => held()[n - 1]);
+    const long = frames.reduce((sum, f) => sum + f, 0);
+    let began = null;
+    let beat = 0;
+    const tick = (now) => {
+      began ??= now;
+      // By the clock: a late picture is left out, never shown late, and none comes early.
+      const frame = Math.floor(((now - began) * head.rate) / 1000 + 1e-6);
+      if (!head.loop && frame >= long) return rest_hands();
+      show(list[drawingAt(frame, frames)]);
+      beat = requestAnimationFrame(tick);
+    };
+    run = { name: "play", stop: () => cancelAnimationFrame(beat) };
+    beat = requestAnimationFrame(tick);
+    paint_buttons();
+    paint_head();
+  }
+
+  // ---- kept in the browser, files, the kernel -------------------------------------------------------
+  const shelf = `anim-lessons light table ${head.exercise} ${head.file}`;
+  let can_keep = true;
+  let kept_revision = null; // what this view has put on the shelf
+  let offered = null;
+  let keep_timer = 0;
+  try {
+    const kept = JSON.parse(localStorage.getItem(shelf));
+    if (worth_offering(kept?.pose, head, pose)) offered = kept;
+  } catch { can_keep = false; }
+
+  function keep() {
+    clearTimeout(keep_timer);
+    keep_timer = setTimeout(keep_now, 150);
+  }
+  function keep_now() {
+    clearTimeout(keep_timer);
+    keep_timer = 0;
+    if (offered || (saved().revision ?? -1) >= pose.revision) return; // what is offered stays until a choice is made
+    try {
+      localStorage.setItem(shelf, JSON.stringify({ revision: pose.revision, time: new Date().toTimeString().slice(0, 5), pose }));
+      kept_revision = pose.revision;
+      can_keep = true;
+    } catch { can_keep = false; }
+  }
+  function clear_shelf() {
+    kept_revision = null;
+    try { localStorage.removeItem(shelf); } catch { can_keep = false; }
+  }
+  function take_up_kept() {
+    const { drawings, exposure } = offered.pose;
+    offered = null;
+    alter({ drawings, exposure });
+  }
+  function leave_kept() {
+    offered = null;
+    clear_shelf();
+    paint();
+  }
+  function keep_a_copy() {
+    const url = URL.createObjectURL(new Blob([JSON.stringify(document_of(head, pose), null, 1) + "\n"], { type: "application/json" }));
+    const link = h("a", { href: url, download: head.file.split("/").at(-1).replace(/(\.json)?$/, " copy.json").replaceAll(" ", "_") });
+    link.click();
+    setTimeout(() => URL.revokeObjectURL(url), 10000);
+  }
+  function ask(what) {
+    try { model.send({ ask: what }); } catch { dead = true; }
+  }
+  const run_the_cell = "Run this cell again: what you drew is kept in this browser and will be offered there.";
+  function start_again() {
+    if (dead) { keep_now(); hint = can_keep ? run_the_cell : "Keep a copy first, then run this cell again."; return paint_head(); }
+    unanswered = null;
+    lay({});
+    ask("verdict");
+    paint();
+  }
+  function take_the_file() {
+    if (dead) { hint = "Run this cell again: it opens the file, and you may leave what is kept in this browser."; return paint_head(); }
+    ask("take the file's");
+  }
+
+  const watch = {
+    "change:pose": () => {
+      const came = model.get("pose");
+      if (came === pose) return; // our own
+      top = Math.max(top, came.revision);
+      if (drag || came.revision < pose.revision) return;
+      const same = JSON.stringify([came.drawings, came.exposure]) === JSON.stringify([pose.drawings, pose.exposure]);
+      if (!same) { remember(); touched = true; rest_hands(); }
+      pose = came;
+      last_sent = performance.now();
+      unanswered ??= stale() ? last_sent : null;
+      if (!same) paint(); else paint_head();
+    },
+    "change:verdict": () => {
+      dead = false;
+      unanswered = stale() ? performance.now() : null;
+      if (drag) return paint_head();
+      paint();
+    },
+    "change:saved": () => {
+      dead = false;
+      if (unanswered !== null) unanswered = performance.now();
+      if (kept_revision !== null && ["saved", "as in the file", "elsewhere"].includes(saved().state) && saved().revision >= kept_revision) clear_shelf();
+      if (!drag) { paint_head(); paint_buttons(); }
+    },
+    "change:number": () => { if (drag) return; rest_hands(); paint(); },
+    "change:settings": () => { if (!drag) paint(); },
+    "change:head": () => { head = model.get("head"); if (!drag) paint(); },
+    // The widget manager says so when the line to the kernel is cut; there is no word for it in the model itself.
+    comm_live_update: () => { dead = true; keep_now(); paint_head(); },
+  };
+  for (const [name, act] of Object.entries(watch)) model.on(name, act);
+  const kernel = model.widget_manager?.kernel;
+  const kernel_says = (_, status) => { if (["dead", "restarting", "autorestarting", "terminating"].includes(status)) watch.comm_live_update(); };
+  kernel?.statusChanged?.connect?.(kernel_says);
+
+  on(window, "pagehide", () => keep_timer && keep_now());
+  on(rows_box, "scroll", () => lay_notes());
+  const seen = new ResizeObserver(() => { if (!drag) paint(); });
+  put(root, { tabindex: -1 });
+  el.append(root);
+  seen.observe(root);
+  if (stale()) { last_sent = unanswered = performance.now(); ask("verdict"); }
+  paint();
+
+  return () => {
+    if (keep_timer) keep_now();
+    rest_hands();
+    if (drag?.frame) cancelAnimationFrame(drag.frame);
+    clearTimeout(timer);
+    clearTimeout(keep_timer);
+    seen.disconnect();
+    kernel?.statusChanged?.disconnect?.(kernel_says);
+    for (const [name, act] of Object.entries(watch)) model.off(name, act);
+    life.abort();
+    root.remove();
+  };
+}
+
+export default { render };

@@ -1,0 +1,164 @@
+/* A stand-in for the notebook: a model as anywidget hands one to a view, and a ferry-landing arm to draw.
+ *
+ * ?state=   untouched findings clean waiting not-saved elsewhere kernel-gone offer
+ * &drawings=16 &limbs=1 &theme=light|dark &lecture=1 &views=1 &delay=30 (ms to a verdict)
+ *
+ * The numbers in the sample notes are for looking at; the rules themselves are tested in Python.
+ */
+import table, { bends, moved, swung } from "../../anim_lessons/light_table/light_table.js";
+
+const TURN = 2 * Math.PI;
+const lengths = [58.4, 53.1, 34.1];
+const joints = ["shoulder", "elbow", "wrist", "fingertips"];
+
+/** A waving arm: upper arm, elbow bend and hand each a little later than what they hang on. */
+export function arm(drawings, late = 0, shoulder = [111, 45]) {
+  const swing = (i, middle, reach, lag) => middle + reach * Math.cos((TURN * (i - lag * (drawings / 16))) / drawings);
+  return Array.from({ length: drawings }, (_, k) => {
+    const i = k + 1 + late;
+    const turns = [swing(i, 64, -47, 0.3), swing(i, 47, -41, 4.5), swing(i, -3, 32, 14.3)];
+    let [x, y] = [shoulder[0] + 3 * Math.cos((TURN * i) / drawings), shoulder[1] + 4 * Math.sin((TURN * i) / drawings)];
+    let turn = 0;
+    return [[x, y], ...turns.map((bend, j) => {
+      turn += bend;
+      x += lengths[j] * Math.cos((turn * Math.PI) / 180);
+      y += lengths[j] * Math.sin((turn * Math.PI) / 180);
+      return [x, y];
+    })].map((p) => p.map((v) => Math.round(v * 1000) / 1000));
+  });
+}
+
+/** The same arm with three faults: elbow locked at 3, hand too long at 11, hand scooping at 14. */
+function faulty(drawings) {
+  const clean = arm(drawings);
+  const all = clean.map((d) => d);
+  const locked = bends(clean[1])[1] - bends(clean[2])[1];
+  all[2] = swung(clean[2], 2, locked, lengths[1]);
+  if (drawings >= 14) {
+    all[10] = swung(clean[10], 3, 0, lengths[2] * 1.13);
+    all[13] = swung(clean[13], 3, 38, lengths[2]);
+  }
+  return all;
+}
+
+const NOTES = [
+  { rule: "opening", joint: "elbow", drawings: [3], head: "The elbow locks at 3.", text: "It should open about 12° on from 2 and does not open at all: the forearm is 2’s, shifted and traced. Swing it 9° on, away from the head, then flip 2, 3, 4.", shows: "opens 0.0°", looked_for: "11.6°, at least 2.9°", follows: null },
+  { rule: "spacing", joint: "fingertips", drawings: [3], short: "fingertips 17.3 mm past their place", follows: 0 },
+  { rule: "spacing", joint: "wrist", drawings: [2], short: "wrist 7.8 mm short of its place", follows: 0 },
+  { rule: "drag", joint: "wrist", drawings: [2], short: "hand leads by 6.3°; 6.0° allowed", follows: 0 },
+  { rule: "arc", joint: "fingertips", drawings: [2], short: "fingertips 6.6 mm off their arc", follows: 0 },
+  { rule: "length", joint: "fingertips", drawings: [11], head: "The hand grows at 11.", text: "38.6 mm; on the model sheet it has 34.1 mm. Trace the hand of 10.", shows: "38.6 mm", looked_for: "34.1 mm, within 5 %", follows: null },
+  { rule: "drag", joint: "wrist", drawings: [14], head: "The hand scoops at 14.", text: "It leads the forearm by 21.0° in mid-swing; 6.0° allowed. Let it trail.", shows: "leads by 21.0°", looked_for: "6.0° at most", follows: null },
+  { rule: "spacing", joint: "fingertips", drawings: [14], short: "fingertips 30.1 mm past their place", follows: 6 },
+  { rule: "arc", joint: "fingertips", drawings: [15], short: "fingertips 14.9 mm off their arc", follows: 6 },
+];
+const RULES = "length arc spacing opening stops drag overlap link-up hold opposition".split(" ");
+
+function findings(pose) {
+  const count = pose.drawings[0].length;
+  return NOTES.filter((f) => f.drawings[0] <= count).map((f) => {
+    const one = { limb: "arm", measured: 0, allowed: 0, unit: "°", says: f.text ?? f.short, ghost: null, ...f };
+    if (f.rule === "opening") {
+      const now = pose.drawings[0][2];
+      one.ghost = { drawing: 3, points: swung(now, 2, -9, lengths[1]), says: "9° on", more: "wrist 8 mm" };
+    }
+    if (f.rule === "length") one.ghost = { drawing: 11, points: swung(pose.drawings[0][10], 3, 0, lengths[2]), says: "4.5 mm shorter", more: "" };
+    if (f.rule === "drag" && f.follows === null) one.ghost = { drawing: 14, points: swung(pose.drawings[0][13], 3, -21, lengths[2]), says: "21° back", more: "tips 12 mm" };
+    return one;
+  });
+}
+
+/** Python's part: a verdict on a pose, as it would come over the line. */
+export function verdict_on(pose, state) {
+  const count = pose.drawings[0].length;
+  const found = state === "clean" ? [] : findings(pose);
+  const turn = Math.round(count / 2);
+  const wrists = pose.drawings[0].map((d) => d[2]);
+  const half = (numbers) => {
+    const far = [0];
+    for (let i = 1; i < numbers.length; i += 1) {
+      const [a, b] = [wrists[numbers[i - 1] - 1], wrists[numbers[i] - 1]];
+      far.push(far.at(-1) + Math.hypot(b[0] - a[0], b[1] - a[1]));
+    }
+    return { drawings: numbers, asked: numbers.map((_, i) => (1 - Math.cos((Math.PI * i) / (numbers.length - 1))) / 2), drawn: far.map((v) => v / far.at(-1)) };
+  };
+  const ahead = (from, to) => Array.from({ length: to - from + 1 }, (_, i) => ((from + i - 1) % count) + 1);
+  return {
+    revision: pose.revision, passed: !found.length, at: "13:24",
+    next: found.length ? "on drawing 3, swing the forearm 9° on, to the ghost. Then flip." : `play it on twos and watch the link-up, ${count} into 1.`,
+    rules: Object.fromEntries(RULES.map((r) => [r, { passed: !found.some((f) => f.rule === r), judged: r !== "opposition" || pose.drawings.length > 1, says: r === "opposition" ? "one arm alone has nothing to oppose" : "" }])),
+    findings: found, advice: state === "clean" ? ["Well held: at 9 the shoulder rests and the hand goes on 11 mm."] : [],
+    charts: pose.drawings.map((_, l) => ({ limb: l ? "far arm" : "arm", joint: "wrist", halves: [{ name: "out", ...half(ahead(1, turn + 1)) }, { name: "back", ...half(ahead(turn + 1, count + 1)) }] })),
+    bends: pose.drawings.map((_, l) => ({ joint: "elbow", segment: 1, asked: arm(count, l * count * 0.5).map((d) => bends(d)[1]), stops: [0, 95] })),
+  };
+}
+
+/** What anywidget hands to a view: get, set, save_changes, send, on, off. */
+export class Model {
+  constructor(state) { this.state = state; this.listeners = []; this.sent = []; this.saves = 0; this.answers = true; this.delay = 30; this.dirty = new Set(); }
+  get(name) { return this.state[name]; }
+  set(name, value) {
+    if (this.state[name] === value) return;
+    this.state[name] = value;
+    this.dirty.add(name);
+    this.fire(`change:${name}`);
+  }
+  fire(name, ...more) { for (const [n, act] of [...this.listeners]) if (n === name) act(...more); }
+  on(name, act) { this.listeners.push([name, act]); }
+  off(name, act) { this.listeners = this.listeners.filter(([n, a]) => n !== name || a !== act); }
+  send(message) { this.sent.push(message); if (message.ask === "verdict") this.answer(); }
+  save_changes() {
+    this.saves += 1;
+    if (this.dirty.delete("pose")) this.answer();
+    this.dirty.clear();
+  }
+  answer() {
+    if (!this.answers) return;
+    const pose = this.state.pose;
+    setTimeout(() => {
+      if (!this.answers) return;
+      this.set("verdict", verdict_on(pose, this.kind));
+      this.set("saved", { ...this.state.saved, ...this.filed, revision: pose.revision });
+      this.dirty.clear();
+    }, this.delay);
+  }
+}
+
+const ask = new URLSearchParams(location.search);
+const state = ask.get("state") ?? "findings";
+const drawings = Number(ask.get("drawings") ?? 16);
+const limbs = Number(ask.get("limbs") ?? 1);
+const file = "wave_the_boat_in.json";
+if (ask.get("theme")) document.body.dataset.jpThemeLight = String(ask.get("theme") === "light");
+
+const pose = { revision: 1, exposure: 2, drawings: [state === "clean" ? arm(drawings) : faulty(drawings), ...(limbs > 1 ? [arm(drawings, drawings / 2, [121, 45])] : [])] };
+const model = new Model({
+  head: { title: "wave the boat in", by: "", rate: 24, loop: ask.get("loop") !== "0", paper: { width: 297, height: 210 }, file, exercise: "06_looping_arm",
+    limbs: Array.from({ length: limbs }, (_, l) => ({ name: l ? "far arm" : "arm", joints, lengths, stops: [[-180, 180], [0, 95], [-85, 85]] })) },
+  pose, number: Number(ask.get("number") ?? 3),
+  settings: { onion: 3, keep_lengths: true, paths: true, lecture: ask.get("lecture") === "1" },
+  verdict: verdict_on(pose, state),
+  saved: { state: "saved", at: "13:24", why: "", file, revision: 1, says: "" },
+});
+model.kind = state;
+model.filed = { state: "saved", at: "13:26" };
+model.delay = Number(ask.get("delay") ?? 30);
+if (state === "untouched") model.state.saved.state = "as in the file";
+if (state === "not-saved") model.filed = Object.assign(model.state.saved, { state: "failed", why: "the folder is full" }) && { state: "failed" };
+if (state === "elsewhere") Object.assign(model.state.saved, { state: "elsewhere", says: "another table changed the file; yours is in wave_the_boat_in (2).json" });
+if (state === "waiting") { model.answers = false; model.state.pose = { ...pose, revision: 2 }; }
+if (state === "kernel-gone") model.answers = false;
+localStorage.clear();
+if (state === "offer") {
+  localStorage.setItem(`anim-lessons light table 06_looping_arm ${file}`, JSON.stringify({ revision: 9, time: "13:20",
+    pose: { revision: 9, exposure: 2, drawings: pose.drawings.map((d) => d.map((p) => moved(p, 0, [p[0][0] + 4, p[0][1]]))) } }));
+}
+window.model = model;
+window.leave = [];
+for (let i = 0; i < Number(ask.get("views") ?? 1); i += 1) {
+  const el = document.createElement("div");
+  document.querySelector("main").append(el);
+  window.leave.push(table.render({ model, el }));
+}
+if (state === "kernel-gone") model.fire("comm_live_update");
+window.ready = true;
