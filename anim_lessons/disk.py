@@ -1,6 +1,7 @@
 """Files read and written whole, and what the disk says in plain words."""
 
 import errno
+import hashlib
 import os
 import secrets
 import stat
@@ -117,6 +118,11 @@ def flush_folder(folder):
             os.fsync(fd)
         finally:
             os.close(fd)
+
+
+def digest(data):
+    """SHA-256 of `data`, in hex."""
+    return hashlib.sha256(data).hexdigest()
 
 
 def shown(path):

@@ -11,7 +11,6 @@ the file is the old one or the new one, never half of each.
 """
 
 import errno
-import hashlib
 import os
 import secrets
 import stat
@@ -89,7 +88,7 @@ class Store:
         """The file's bytes. From now on a save may replace them."""
         with self._threads, plainly(self.path, "read", READING):
             data, _ = disk.read_whole(self.path, self.max_bytes)
-            self._known = {_digest(data)}
+            self._known = {disk.digest(data)}
             return data
 
     def take_the_files(self):
@@ -141,7 +140,7 @@ class Store:
     def _put(self, data, kept):
         if len(data) > self.max_bytes:
             raise OSError(errno.E2BIG, "too large")
-        digest = _digest(data)
+        digest = disk.digest(data)
         found, info = self._on_disk()
         if found == digest:
             self._known = {digest}
@@ -152,9 +151,13 @@ class Store:
         new = disk.write_new(kept, data, info)
         try:
             if found is not None and found in self._known:
-                self._keep_version(kept, found)
+                version = self._keep_version(kept, found)
                 self._known = {found, digest}  # an interrupt may come on either side of the next line
-                os.replace(new, self.path)
+                try:
+                    os.replace(new, self.path)
+                except OSError:
+                    version.unlink()  # what it holds is still the file
+                    raise
             elif found is not None or not disk.place(new, self.path):
                 self._save_beside(new)
         finally:
@@ -183,14 +186,14 @@ class Store:
             if error.errno != errno.E2BIG:
                 raise
             return "too large to be ours", os.lstat(self.path)
-        return _digest(data), info
+        return disk.digest(data), info
 
     def _keep_version(self, kept, found):
         versions = _numbered(kept)
         last, newest = versions[-1] if versions else (0, None)
         # Killed after this step last time: the file is its own newest version already.
-        if newest and _digest(newest.read_bytes()) == found:
-            return
+        if newest and disk.digest(newest.read_bytes()) == found:
+            return newest
         version = kept / f"{last + 1}{self.path.suffix[:20]}"
         try:
             os.link(self.path, version)
@@ -200,6 +203,7 @@ class Store:
             os.utime(copy, ns=(info.st_atime_ns, info.st_mtime_ns))
             os.replace(copy, version)
         disk.flush_folder(kept)
+        return version
 
     def _save_beside(self, new):
         for free in disk.names_beside(self.asked):
@@ -290,10 +294,6 @@ def _opening(mark):
 def _numbered(kept):
     """(number, path) of the versions in `kept`, oldest first."""
     return sorted((int(path.name.split(".")[0]), path) for path in kept.glob("[0-9]*"))
-
-
-def _digest(data):
-    return hashlib.sha256(data).hexdigest()
 
 
 def _when(seconds):
