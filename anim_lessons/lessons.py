@@ -1,0 +1,276 @@
+"""What the notebooks call: the light table, panels to see and to break, and the check cell."""
+
+from pathlib import Path
+
+import numpy as np
+
+from . import action_file
+from .action import Action, ActionError
+from .brief import DEFAULT, Brief, read_brief
+from .rules import check
+from .words import run
+
+KEPT = {
+    "length": "lengths kept",
+    "arc": "every joint on its arc",
+    "spacing": "gaps widen and close up smoothly",
+    "opening": "no joint locks or turns back on the way",
+    "stops": "no joint past its stops",
+    "drag": "the last part trails in mid-swing",
+    "overlap": "each part turns after the one that carries it",
+    "link-up": "the last drawing runs into the first",
+    "hold": "looked at; it only gives advice",
+    "opposition": "the limbs swing in opposition",
+}
+
+
+class RulesBroken(Exception):
+    """Raised by a check cell that did not pass; a notebook shows it as one line."""
+
+    def _render_traceback_(self):
+        return [f"RulesBroken: {self}"]
+
+
+# ---- do it ---------------------------------------------------------------------------
+
+
+def light_table(file, start=None, brief=None, exercise=None):
+    """The light table with the learner's action file on it.
+
+    Parameters
+    ----------
+    file : str or Path
+        From the notebook's folder. It is saved by itself a moment after each change.
+    start : Action, str or Path, optional
+        What to begin with where there is no file yet: an Action, a start file, or one of
+        `scenario.DEMOS` by name. It is copied; a file that is there is never overwritten.
+    brief : Brief, str or Path, optional
+        The assignment; without one every rule that applies.
+    exercise : str, optional
+        Name under which the page keeps drawings while the kernel is away; the file's name unless given.
+
+    Returns
+    -------
+    LightTable
+
+    Raises
+    ------
+    ActionError
+        Where the file, the start or the brief cannot be read; it says what to do.
+    """
+    from .light_table import open_table  # Jupyter is loaded only where a table is shown
+
+    if start is not None and not Path(file).exists():
+        start = _start(start)
+    return open_table(file, exercise or Path(file).stem, brief, start)
+
+
+def _start(start):
+    if isinstance(start, Action):
+        return start
+    from .scenario import DEMOS
+
+    if isinstance(start, str) and start in DEMOS:
+        return DEMOS[start]()
+    return action_file.read(start)
+
+
+# ---- check it ----------------------------------------------------------------------------
+
+
+def verdict(file, brief=None, start=None):
+    """The check cell: reads the file, prints one line a rule, and raises unless all of them pass.
+
+    It looks at the file and never at the table, and a line that passes holds nothing that could
+    differ between two right answers.
+
+    Parameters
+    ----------
+    file : str or Path
+        The learner's action file.
+    brief : Brief, str or Path, optional
+        Every rule it names must be kept, and must have been able to judge.
+    start : Action, str or Path, optional
+        What the learner began with: the same drawings are not an answer.
+
+    Raises
+    ------
+    RulesBroken
+        Unless every line is a pass. Also where the file cannot be read.
+    """
+    _save_tables(file)
+    try:
+        lines = verdict_lines(action_file.read(file), brief, start)
+    except ActionError as error:
+        if Path(file).exists():
+            print(f"NOT READ  {error}")
+        else:
+            print(f"NOT STARTED  there is no {file} yet. Run the cell with the light table, then draw.")
+        raise RulesBroken("there are no drawings to check yet; the line above says what to do.") from None
+    for line in lines:
+        print(line)
+    if not lines[-1].startswith("PASS"):
+        raise RulesBroken("not everything passes yet. Mend what the lines above name, then run this cell again.")
+
+
+def verdict_lines(action, brief=None, start=None):
+    """The lines of `verdict` for an Action; the last one begins with PASS where all is kept."""
+    asked = brief if isinstance(brief, Brief) else DEFAULT if brief is None else read_brief(brief)
+    if start is not None and _same(action, _start(start)):
+        return ["NOT STARTED  the drawings are as given. Draw on the light table, then run this cell again."]
+    found = check(action, asked)
+    lines = _asked_for(action, asked)
+    for name, rule in found.rules.items():
+        causes = [finding for finding in found.causes if finding.rule == name]
+        under = [finding for finding in found.findings if finding.rule == name]
+        if name not in asked.rules:
+            continue
+        if not rule.judged:
+            # A brief that names a rule wants it judged: drawings that give it nothing to judge are no answer.
+            lines.append(f"{'NOT JUDGED' if brief is None else 'FAIL'}  {name} — could not be judged: {rule.says}")
+        elif rule.passed:
+            lines.append(f"PASS  {name} — {KEPT[name]}")
+        elif causes:
+            lines += [f"FAIL  {name} — {finding.says}" for finding in causes]
+        else:
+            lines.append(f"FAIL  {name} — {_follows(under[0], found)}")
+    if not any(line.startswith("FAIL") for line in lines):
+        lines.append("PASS  all rules kept")
+    return lines
+
+
+def _follows(finding, found):
+    cause = found.findings[finding.follows]
+    at = f" at {run(finding.drawings)}" if finding.drawings else ""
+    return f"it only follows{at}: {finding.short}. First mend the {cause.rule}."
+
+
+def _asked_for(action, brief):
+    """What a brief asks of the stack itself: number of drawings, exposure, a hand."""
+    lines = []
+    if brief.drawings is not None:
+        least, most = brief.drawings
+        asked = f"{least} drawings" if least == most else f"{least} to {most} drawings"
+        kept = least <= action.count <= most
+        lines.append(f"PASS  drawings — {asked}, as the brief asks" if kept else
+                     f"FAIL  drawings — there are {action.count}; the brief asks for {asked}.")
+    if brief.exposure is not None:
+        kept = bool((action.exposures == brief.exposure).all())
+        asked = f"{brief.exposure} frame{'s' if brief.exposure > 1 else ''} a drawing"
+        lines.append(f"PASS  exposure — {asked}, as the brief asks" if kept else
+                     f"FAIL  exposure — the brief asks for {asked}. Set it below the sheet, on the light table.")
+    if brief.hand:
+        kept = any(len(limb.joints) >= 4 for limb in action.limbs)
+        lines.append("PASS  hand — the limb has a hand that can drag" if kept else
+                     "FAIL  hand — the brief asks for a limb with a hand: shoulder, elbow, wrist, fingertips.")
+    return lines
+
+
+def _same(action, start):
+    return (
+        [limb.joints for limb in action.limbs] == [limb.joints for limb in start.limbs]
+        and all(np.array_equal(a.drawings, b.drawings) for a, b in zip(action.limbs, start.limbs))
+    )
+
+
+def _save_tables(file):
+    """Drawings that are on a table of this kernel and not saved yet belong to the file."""
+    import sys
+
+    table = sys.modules.get("anim_lessons.light_table")
+    if table is not None:
+        table.save_open(file)
+
+
+# ---- see it, break it -----------------------------------------------------------------------
+
+MODEL = (  # of scenario.wave: name, words beside the slider, least, most, step, unit
+    ("drawings", "drawings in the loop", 8, 32, 1, ""),
+    ("swing", "swing of the upper arm, either way", 10, 60, 1, "°"),
+    ("elbow", "how far the elbow opens and closes", 5, 50, 1, "°"),
+    ("elbow_lag", "elbow lags by, of 24 drawings", 0, 5, 0.1, ""),
+    ("drag", "how far the hand drags", 0, 45, 1, "°"),
+    ("hand_lag", "hand lags by, of 24 drawings", 0, 4, 0.1, ""),
+    ("hover", "slow in at the top", 0, 0.6, 0.05, ""),
+    ("exposure", "frames a drawing is held", 1, 4, 1, ""),
+)
+
+
+def model_loop():
+    """See it: a model loop that follows its sliders. Nothing of it is saved.
+
+    Returns
+    -------
+    Widget
+        `.table` is its light table, `.sliders` the sliders.
+    """
+    import inspect
+
+    from ipywidgets import VBox
+
+    from .light_table import LightTable
+    from .light_table.sliders import Sliders
+    from .scenario import wave
+
+    first = {name: parameter.default for name, parameter in inspect.signature(wave).parameters.items()}
+    sliders = Sliders.of(MODEL, first, "model loop")
+    table = LightTable(wave(**sliders.numbers), exercise="model loop")
+
+    def follow(_):
+        table.action = wave(**sliders.numbers)
+
+    sliders.observe(follow, "values")
+    panel = VBox([sliders, table])
+    panel.table, panel.sliders = table, sliders
+    return panel
+
+
+LOOK = "play it, then roll through it. Which drawing is wrong, and what is wrong with it?"
+
+
+def fault_gallery(names=None):
+    """Break it: loops with one fault each. The learner looks first; a button shows the finding.
+
+    Parameters
+    ----------
+    names : sequence of str, optional
+        Of `scenario.FAULTS`; all of them unless given.
+
+    Returns
+    -------
+    Widget
+        `.table` is its light table, `.next` and `.show` the buttons.
+    """
+    from ipywidgets import HTML, Button, HBox, Layout, VBox
+
+    from .light_table import LightTable
+    from .scenario import DEMOS, FAULTS
+
+    names = tuple(FAULTS) if names is None else tuple(names)
+    for name in names:
+        if name not in FAULTS:
+            raise ActionError(f'there is no fault "{name}"; there is {", ".join(FAULTS)}')
+    table = LightTable(DEMOS[names[0]](), exercise="fault gallery", withheld=LOOK)
+    wide = Layout(width="auto")
+    following = Button(description="next loop", tooltip="Lay the next loop on the light table", layout=wide)
+    show = Button(description="show what is wrong", tooltip="Show the finding on the light table", layout=wide)
+    place = HTML()
+    at = 0
+
+    def lay(step):
+        nonlocal at
+        at = (at + step) % len(names)
+        with table.hold_trait_notifications():
+            table.withheld = LOOK
+            table.action = DEMOS[names[at]]()
+        place.value = f"loop {at + 1} of {len(names)}"
+
+    def reveal(_):
+        table.withheld = ""
+
+    following.on_click(lambda _: lay(1))
+    show.on_click(reveal)
+    place.value = f"loop 1 of {len(names)}"
+    panel = VBox([HBox([following, show, place]), table])
+    panel.table, panel.next, panel.show = table, following, show
+    return panel

@@ -1,0 +1,234 @@
+"""What lies on the desk beside the drawings: the next thing to do, notes, timing charts, bends.
+
+Pure functions from an action and its verdict to the dicts that the page shows. Nothing
+here knows of Jupyter; numbers are plain floats, drawings count from 1.
+"""
+
+import math
+
+import numpy as np
+
+from ..brief import DEFAULT
+from ..easing import slow_in_out
+from ..measures import FEWEST, wrapped
+from ..rules import check, measure
+from ..words import part
+
+EXPOSED = {1: "on ones", 2: "on twos", 3: "on threes", 4: "on fours"}
+SEEN = 0.5  # degrees or mm: the least that is worth a word
+OUT = 3.0   # degrees: a bend that stands out by less is left as it is drawn
+
+
+def head(action, file="", exercise=""):
+    """What does not change while a person draws."""
+    return {
+        "title": action.title, "by": action.by, "rate": int(action.rate), "loop": bool(action.loop),
+        "paper": {"width": action.paper[0], "height": action.paper[1]},
+        "limbs": [{"name": limb.name, "joints": list(limb.joints), "lengths": limb.lengths.tolist(),
+                   "stops": limb.stops.tolist()} for limb in action.limbs],
+        "file": file, "exercise": exercise,
+    }
+
+
+def pose(action, revision):
+    """What does change: drawings and exposure, under one revision."""
+    exposure = action.exposure
+    return {
+        "revision": revision,
+        "exposure": list(exposure) if isinstance(exposure, tuple) else int(exposure),
+        "drawings": [limb.drawings.tolist() for limb in action.limbs],
+    }
+
+
+def judged(action, revision, brief=DEFAULT, at="", chart=None):
+    """The verdict on an action, as the page shows it.
+
+    Parameters
+    ----------
+    action : Action
+    revision : int
+        Of the pose that is judged.
+    brief : Brief
+    at : str
+        Time of day.
+    chart : str, optional
+        Joint whose timing chart is drawn; the end joint of each limb unless named.
+
+    Returns
+    -------
+    dict
+    """
+    verdict = check(action, brief)
+    limbs = {limb.name: limb for limb in action.limbs}
+    ghosts = [_ghost(finding, limbs[finding.limb], action) for finding in verdict.findings]
+    return {
+        "revision": revision,
+        "passed": verdict.passed,
+        "at": at,
+        "next": next_step(action, verdict),
+        "rules": {name: {"passed": bool(rule.passed), "judged": bool(rule.judged), "says": rule.says}
+                  for name, rule in verdict.rules.items()},
+        "findings": [_finding(finding, ghost) for finding, ghost in zip(verdict.findings, ghosts)],
+        "advice": list(verdict.advice),
+        "charts": [timing(action, limb, chart if chart in limb.joints else limb.joints[-1]) for limb in action.limbs],
+        "bends": bends(action),
+    }
+
+
+def _finding(finding, ghost):
+    return {
+        "rule": finding.rule, "limb": finding.limb, "joint": finding.joint,
+        "drawings": [int(number) for number in finding.drawings],
+        "measured": _finite(finding.measured), "allowed": _finite(finding.allowed), "unit": finding.unit,
+        "says": finding.says, "head": finding.head, "text": finding.text, "shows": finding.shows,
+        "looked_for": finding.looked_for, "short": finding.short, "follows": finding.follows, "ghost": ghost,
+    }
+
+
+def _finite(value):
+    # JSON has no infinity (RFC 8259, section 6), and one would stop the whole answer.
+    return float(value) if math.isfinite(value) else None
+
+
+# ---- the next thing to do -----------------------------------------------------------
+
+
+def next_step(action, verdict):
+    """One sentence, to be read after "Next:"."""
+    if not verdict.causes:
+        return _watch(action)
+    cause = verdict.causes[0]
+    limb = action.limb(cause.limb)
+    if cause.ghost is not None:
+        number, points = cause.ghost
+        return f"on drawing {number}, {_imperative(limb, action, number - 1, points)}, to the ghost. Then flip."
+    if cause.rule == "link-up":
+        last = action.count
+        return f"flip {last - 1}, {last}, 1, 2 as one swing, and move {last} or 1 until they run into each other."
+    # The whole action is meant: the rule's own advice, which ends its sentence.
+    advice = cause.text.rstrip(".").split(". ")[-1]
+    return f"{advice[:1].lower()}{advice[1:]}."
+
+
+def _watch(action):
+    how = EXPOSED.get(action.exposure, "at its exposure")
+    if action.loop:
+        return f"play it {how} and watch the link-up, {action.count} into 1."
+    return f"play it {how} and watch it from 1 to {action.count}."
+
+
+def _change(limb, action, d, points):
+    """How a ghost differs from drawing d (from 0): segment or None, turn in degrees, mm longer, mm the joint moves."""
+    old, new = (array[:, 0] + 1j * array[:, 1] for array in (limb.drawings[d], np.asarray(points)))
+    before, after = np.diff(old), np.diff(new)
+    turn = wrapped(np.degrees(np.angle(after) - np.angle(before)))
+    longer = np.abs(after) - np.abs(before)
+    moved = np.flatnonzero((np.abs(turn) > 0.05) | (np.abs(longer) > 0.05))
+    if not len(moved):
+        return None, 0.0, 0.0, float(abs(new[0] - old[0]))
+    # The part that does most of it; where several turn alike, the one nearest the root.
+    share = np.maximum(np.abs(np.radians(turn)) * np.abs(after), np.abs(longer))[moved]
+    k = int(moved[np.flatnonzero(share > 0.5 * share.max())[0]])
+    return k, float(turn[k]), float(longer[k]), float(abs(new[k + 1] - old[k + 1]))
+
+
+def _way(limb, action, d, k, turn):
+    """"on" where a turn goes the way the part is swinging at drawing d, else "back"."""
+    z = limb.drawings[..., 0] + 1j * limb.drawings[..., 1]
+    before, after = (d - 1, (d + 1) % action.count) if action.loop else (max(d - 1, 0), min(d + 1, action.count - 1))
+    swing = wrapped(np.degrees(np.angle(z[after, k + 1] - z[after, k]) - np.angle(z[before, k + 1] - z[before, k])))
+    return "on" if swing * turn >= 0 else "back"
+
+
+def _imperative(limb, action, d, points):
+    k, turn, longer, mm = _change(limb, action, d, points)
+    if k is None:
+        return f"move the {limb.joints[0]} {_mm(mm)}"
+    if abs(longer) > SEEN and abs(longer) > abs(math.radians(turn)) * limb.lengths[k]:
+        return f"draw the {part(limb, k)} {_mm(longer)} {'longer' if longer > 0 else 'shorter'}"
+    return f"swing the {part(limb, k)} {_degrees(turn)} {_way(limb, action, d, k, turn)}"
+
+
+def _ghost(finding, limb, action):
+    """The ghost of a correction, with its amount in words; None where a finding has none."""
+    if finding.ghost is None:
+        return None
+    number, points = finding.ghost
+    k, turn, longer, mm = _change(limb, action, number - 1, points)
+    if k is None:
+        says, more = f"{limb.joints[0]} {_mm(mm)}", ""
+    elif abs(longer) > SEEN and abs(longer) > abs(math.radians(turn)) * limb.lengths[k]:
+        says, more = f"{_mm(longer)} {'longer' if longer > 0 else 'shorter'}", f"{limb.joints[k + 1]} {_mm(mm)}"
+    else:
+        says = f"{_degrees(turn)} {_way(limb, action, number - 1, k, turn)}"
+        more = f"{limb.joints[k + 1]} {_mm(mm)}"
+    return {"drawing": int(number), "points": np.asarray(points).round(3).tolist(), "says": says, "more": more}
+
+
+def _degrees(turn):
+    return f"{abs(turn):.0f}°" if abs(turn) >= 2 else f"{abs(turn):.1f}°"
+
+
+def _mm(mm):
+    return f"{abs(mm):.0f} mm" if abs(mm) >= 2 else f"{abs(mm):.1f} mm"
+
+
+# ---- timing charts --------------------------------------------------------------------
+
+
+def timing(action, limb, joint):
+    """The timing chart of one joint: asked by slow in and slow out, and drawn.
+
+    The two extremes are the drawings at which the joint stands furthest either way along its
+    path's longest direction. `drawn` is the share of the path gone at each drawing, chord by
+    chord; `asked` the raised cosine at the time at which each drawing is first seen.
+    """
+    chart = {"limb": limb.name, "joint": joint, "halves": []}
+    place = limb.drawings[:, limb.joints.index(joint)]
+    centred = place - place.mean(axis=0)
+    _, _, axes = np.linalg.svd(centred, full_matrices=False)
+    along = centred @ axes[0]
+    low, high = int(along.argmin()), int(along.argmax())
+    if np.ptp(along) < 2 * SEEN or low == high:
+        return chart  # a joint that rests has no timing
+    first, second = sorted((low, high))
+    n = action.count
+    if action.loop:
+        ways = [np.arange(first, second + 1), np.arange(second, first + n + 1) % n]
+    else:
+        turns = sorted({0, first, second, n - 1})
+        ways = [np.arange(a, b + 1) for a, b in zip(turns, turns[1:])]
+    for way, name in zip(ways, ("out", "back", "out")):
+        gone = np.concatenate([[0.0], np.hypot(*np.diff(place[way], axis=0).T).cumsum()])
+        time = np.concatenate([[0], action.exposures[way[:-1]].cumsum()])
+        if gone[-1] < SEEN:
+            continue
+        chart["halves"].append({
+            "name": name, "drawings": [int(d) + 1 for d in way],
+            "asked": slow_in_out(time / time[-1]).round(4).tolist(), "drawn": (gone / gone[-1]).round(4).tolist(),
+        })
+    return chart
+
+
+# ---- bends ------------------------------------------------------------------------------
+
+
+def bends(action):
+    """Of each limb the bend of its second segment, with each drawing that stands out put where
+    its neighbours let expect it; None where a limb has no such joint."""
+    return [_bend(limb, m) for limb, m in zip(action.limbs, measure(action))]
+
+
+def _bend(limb, m):
+    if m.segments < 2:
+        return None
+    bend = m.bend[:, 1]
+    asked = bend.copy()
+    if m.count >= FEWEST:
+        net = (bend[-1] + wrapped(bend[0] - bend[-1]) - bend[0]) if m.loop else 0.0
+        level = bend - net * m.stack.time
+        left_over, out = m.stack.left_over @ level, np.abs(m.stack.stands_out @ level)
+        # One drawing out of place leaks into its neighbours' share: the peak is the drawing meant.
+        peak = (out >= out[m.stack.before]) & (out >= out[m.stack.after])
+        asked = np.where(peak & (out > OUT), bend - left_over, bend)
+    return {"joint": limb.joints[1], "segment": 1, "asked": asked.round(2).tolist(), "stops": m.stops[1].tolist()}

@@ -1,0 +1,48 @@
+"""Sliders with names: native ones of the page, so that every reader and every key finds them."""
+
+from pathlib import Path
+
+import anywidget
+import traitlets
+
+HERE = Path(__file__).parent
+
+
+class Sliders(anywidget.AnyWidget):
+    """A row of named sliders.
+
+    Attributes
+    ----------
+    sliders : list of dict
+        "name", "label", "least", "most", "step", "unit" of each.
+    values : dict of str to number
+    """
+
+    _esm = HERE / "sliders.js"
+    _css = HERE / "light_table.css"
+
+    label = traitlets.Unicode().tag(sync=True)
+    sliders = traitlets.List().tag(sync=True)
+    values = traitlets.Dict().tag(sync=True)
+
+    @classmethod
+    def of(cls, rows, first, label):
+        """From rows of (name, label, least, most, step, unit) and the first value of each."""
+        keys = ("name", "label", "least", "most", "step", "unit")
+        return cls(label=label, sliders=[dict(zip(keys, row)) for row in rows],
+                   values={row[0]: first[row[0]] for row in rows})
+
+    @property
+    def numbers(self):
+        """The values within their sliders' bounds; whole numbers where a slider steps by whole ones."""
+        result = {}
+        for slider in self.sliders:
+            value = self.values.get(slider["name"])
+            if isinstance(value, bool) or not isinstance(value, (int, float)):
+                value = slider["least"]
+            value = min(max(value, slider["least"]), slider["most"])
+            result[slider["name"]] = round(value) if isinstance(slider["step"], int) else float(value)
+        return result
+
+    def __repr__(self):
+        return "Sliders"
