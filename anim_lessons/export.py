@@ -7,6 +7,7 @@ a broken-off export leaves what stood there before.
 import csv
 import io
 import os
+from itertools import chain
 from pathlib import Path
 
 import numpy as np
@@ -62,14 +63,19 @@ def export(action, to, source=None, watch=None):
         raise ActionError(f"{to}: the action runs for {action.frames} frames, and at most {MOST_FRAMES} are written; "
                           "shorten the exposures, or choose .apng")
     data = _bytes(action, kind, watch or (lambda drawings, count: drawings))
-    with plainly(to, "written"):
-        new = write_new(to.parent, data)
+    write_whole(to, data)
+    return _says(action, kind, to)
+
+
+def write_whole(path, data):
+    """Put `data` under the name `path` in one step; OSError with a sentence where that fails."""
+    with plainly(path, "written"):
+        new = write_new(path.parent, data)
         try:
-            os.replace(new, to)
+            os.replace(new, path)
         except BaseException:
             new.unlink(missing_ok=True)
             raise
-    return _says(action, kind, to)
 
 
 def _bytes(action, kind, watch):
@@ -80,7 +86,7 @@ def _bytes(action, kind, watch):
 
         if kind == ".pdf":
             sheets = (plots.drawing(action, n, ground="white") for n in range(1, action.count + 1))
-            return plots.pdf([plots.contact_sheet(action, ground="white"), *watch(sheets, action.count)])
+            return plots.pdf(chain([plots.contact_sheet(action, ground="white")], watch(sheets, action.count)))
         return {".png": plots.png, ".svg": plots.svg}[kind](plots.contact_sheet(action))
     from . import moving
 
@@ -112,7 +118,7 @@ def _gif_says(action):
     turns = sorted(set(held))
     return [f"A GIF counts hundredths of a second and cannot hold 1/{action.rate} s: its drawings last "
             f"{' or '.join(map(str, turns)) if len(turns) < 4 else f'{turns[0]} to {turns[-1]}'} of them, spread so "
-            "that nothing adds up; .apng and .mp4 are exact."]
+            "that the error never adds up; .apng and .mp4 are exact."]
 
 
 # ---- exposure sheet ----------------------------------------------------------------
@@ -134,11 +140,11 @@ def exposure_sheet(action):
         if not action.loop:
             steps[0] = 0.0
         heads.append(text_cell(f"{limb.name}: spacing of {limb.joints[-1]}, mm"))
-        columns.append([f"{step:.1f}" for step in steps])
+        columns.append(_cells(steps))
         bends = Measures(limb.drawings, limb.lengths, limb.stops).bend
         for k in range(len(limb.joints) - 1):
             heads.append(text_cell(f"{limb.name}: bend at {limb.joints[k]}, degrees"))
-            columns.append([f"{bend:.1f}" for bend in bends[:, k]])
+            columns.append(_cells(bends[:, k]))
     sheet = io.StringIO(newline="")
     write = csv.writer(sheet, lineterminator="\r\n")
     write.writerow(heads)
@@ -149,6 +155,10 @@ def exposure_sheet(action):
             frame += 1
             write.writerow([frame, d + 1, *row])
     return sheet.getvalue()
+
+
+def _cells(numbers):
+    return [f"{number + 0.0:.1f}" for number in np.round(numbers, 1)]  # + 0.0 turns -0.0 into 0.0
 
 
 def text_cell(text):

@@ -17,6 +17,7 @@ import numpy as np
 
 FEWEST = 8  # drawings: below, four neighbours a drawing say nothing about it
 PENCIL = 0.35  # mm, the most that is put down to an unsteady pencil
+ASTRAY = 8.0  # degrees by which one drawing may stand out before it would spoil the phase of the whole loop
 
 
 class Neighbours:
@@ -33,6 +34,8 @@ class Neighbours:
         Times positions: the displacement of that one drawing which best explains what
         is left over at it and around it. A smooth movement gives next to nothing here,
         even where it turns sharply; one drawing out of place gives its displacement.
+    half_way : ndarray, shape (drawings, drawings)
+        Times positions: the path half way into each drawing from the one before it.
     spread : ndarray, shape (drawings, drawings)
         Times the steps into each drawing: the mean of the four steps around it.
     frames, time : ndarrays, shape (drawings,)
@@ -75,6 +78,18 @@ class Neighbours:
         # What an unsteady pencil of 1 mm adds to `stands_out`, root mean square.
         self.unsteady_gain = float(np.sqrt((self.stands_out**2).sum(axis=1)).mean())
         self.spread = spread
+        # Half way to the drawing before, by the cubic through the four around.
+        self.half_way = np.zeros((n, n))
+        for i in range(n):
+            four = (i + np.array([-2, -1, 0, 1])) % n if loop else np.clip(i - 2, 0, n - 4) + np.arange(4)
+            knots = when[four].copy()
+            if loop:
+                knots[:2][four[:2] > i] -= when[-1]
+                knots[3:][four[3:] < i] += when[-1]
+            middle = (when[i] + (when[i - 1] if i else when[-2] - when[-1])) / 2.0
+            for a, j in enumerate(four):
+                others = np.delete(knots, a)
+                self.half_way[i, j] += np.prod((middle - others) / (knots[a] - others))
         self.before = (np.arange(n) - 1) % n
         self.after = (np.arange(n) + 1) % n
 
@@ -237,11 +252,15 @@ class Measures:
     @cached_property
     def swing(self):
         """First harmonic of each segment's angle, complex degrees, (..., segments), once a net turn
-        of the whole loop is taken out."""
+        of the whole loop is taken out and single drawings out of place are put back."""
         angle = self.angle
         closing = angle[..., -1:, :] + wrapped(angle[..., :1, :] - angle[..., -1:, :])
-        net = closing - angle[..., :1, :]
-        return self._wave @ (angle - net * self.stack.time[:, None])
+        angle = angle - (closing - angle[..., :1, :]) * self.stack.time[:, None]
+        out = np.abs(self.stack.stands_out @ angle)
+        if (out > ASTRAY).any():
+            peak = (out >= out[..., self.stack.before, :]) & (out >= out[..., self.stack.after, :])
+            angle = angle - np.where(peak & (out > ASTRAY), self.stack.left_over @ angle, 0.0)
+        return self._wave @ angle
 
     @cached_property
     def sway(self):

@@ -194,6 +194,24 @@ export function outline(points, r, open = false) {
   return open ? d : d + `A${n1(r[0])},${n1(r[0])} 0 0 1 ${at(left[0].to)}Z`;
 }
 
+/** A limb that ends in fingertips gets a hand: the contour swells past the wrist. */
+export function hand_of(joints, points, r) {
+  if (joints.at(-1) !== "fingertips" || points.length < 2) return [points, r];
+  const [wrist, tips] = points.slice(-2);
+  const along = (part) => [wrist[0] + (tips[0] - wrist[0]) * part, wrist[1] + (tips[1] - wrist[1]) * part];
+  const [last, end] = r.slice(-2);
+  return [[...points.slice(0, -1), along(0.34), along(0.66), tips], [...r.slice(0, -2), last, last * 1.22, last * 1.1, end]];
+}
+
+/** The thumb, off the clockwise side of the hand. */
+export function thumb_of(points, r) {
+  const [[x, y], [tx, ty]] = points.slice(-2);
+  const [dx, dy, out] = [tx - x, ty - y, 0.62];
+  const from = [x + dx * 0.2, y + dy * 0.2];
+  const to = [from[0] + 0.46 * (dx * Math.cos(out) - dy * Math.sin(out)), from[1] + 0.46 * (dx * Math.sin(out) + dy * Math.cos(out))];
+  return outline([from, to], [r.at(-2) * 0.62, r.at(-2) * 0.46]);
+}
+
 /** Where the stretches a-b and c-d cross, or null. */
 function crossing(a, b, c, d) {
   const [rx, ry, sx, sy] = [b[0] - a[0], b[1] - a[1], d[0] - c[0], d[1] - c[1]];
@@ -275,7 +293,6 @@ function pool(parent, make) {
     return all;
   };
 }
-const words = (number, one, many = one + "s") => `${number} ${number === 1 ? one : many}`;
 const Cap = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 const deg = (value) => `${Math.abs(value) < 10 && value % 1 ? value.toFixed(1) : Math.round(value)}°`;
 
@@ -299,7 +316,6 @@ function render({ model, el }) {
   let turned = false; // stack starts in its middle
   let hint = ""; // one sentence of the table's own, until the next thing is done
   let scales = { bar: 1, low: 0, high: 90 };
-  let level = 0; // how far the notes are folded
   let unfolded = false;
 
   const count = () => pose.drawings[0].length;
@@ -347,8 +363,9 @@ function render({ model, el }) {
   const take_file = button("take the file’s", take_the_file);
   const take_up = button("take up the kept drawings", take_up_kept);
   const leave = button("leave them", leave_kept);
+  const elsewhere = button("save elsewhere", keep_a_copy, { title: "Download what is on the table as an action file" });
   const copy = button("keep a copy", keep_a_copy, { title: "Download what is on the table as an action file" });
-  const header = h("header", {}, next_line, h("div", { class: "state" }, checked, kept_line, again, take_file, take_up, leave, copy));
+  const header = h("header", {}, next_line, h("div", { class: "state" }, checked, kept_line, elsewhere, again, take_file, take_up, leave));
 
   const layer = (name, more = {}) => s("g", { class: name, ...more });
   const paper = s("rect", { class: "paper", x: 0.5, y: 0.5, rx: 2 });
@@ -393,32 +410,32 @@ function render({ model, el }) {
   const lines = s("svg", { role: "group", "aria-label": "exposure sheet" });
   const rows_box = h("div", { class: "rows" }, lines);
   const ends = s("svg", { class: "ends", viewBox: "0 0 236 16", "aria-hidden": true });
-  const end_words = pool(ends, () => s("text", { y: 12, class: "fr", "text-anchor": "middle" }));
+  const end_words = pool(ends.appendChild(s("g", {}, s("path", { class: "rule four", d: "M6,0.5H230" }))), () => s("text", { y: 12, class: "fr", "text-anchor": "middle" }));
   const expo = h("div", { class: "expo" },
     h("div", { class: "expohead" }, h("b", {}, "exposure sheet"), push(), fewer_b, hold_words, more_b), columns, rows_box, ends);
 
   const leaders = s("svg", { class: "leaders", "aria-hidden": true });
   const leader = pool(leaders, () => s("path"));
   const notes = h("ol", { class: "notes", "aria-label": "notes in the margin, cause first" });
-  const lecture_b = key("lecture size", () => set({ lecture: !settings().lecture }), "G", "Large, for the back of the class");
+  const lecture_b = key("larger", () => set({ lecture: !settings().lecture }), "G", "Lecture size, for the back of the class");
   const care_b = key("keys and care", () => { care.hidden = !care.hidden; put(care_b, { "aria-expanded": !care.hidden }); }, "?", "Keys, and what to take care of", { "aria-expanded": "false" });
-  const margin = h("div", { class: "margin" }, notes, h("div", { class: "marginfoot" }, lecture_b, care_b));
+  const margin = h("div", { class: "margin" }, notes, h("div", { class: "marginfoot" }, copy, lecture_b, care_b));
   const care = h("div", { class: "care" });
   care.hidden = true;
   for (const text of [
-    "Keys, with the table in focus: Page Up and Page Down turn the drawings, Home and End go to the first and the last. T traces the previous drawing. Hold F to flip, R rolls, P plays and stops, 1 and 2 expose on ones and twos. Control Z takes back, Control Y makes again. M starts in the middle, O onion skin, A paths, L lengths, G lecture size.",
+    "Keys, with the table in focus: Page Up and Page Down turn the drawings, Home and End go to the first and the last. T traces the previous drawing. Hold F to flip, R rolls, P plays and stops, 1 and 2 expose on ones and twos. Control Z takes back, Control Y makes again. M starts in the middle, O onion skin, A paths, L lengths, G makes all larger, for a lecture.",
     "On a joint, the arrow keys swing it by 1° (up and right counter-clockwise), or move it by 1 mm where nothing holds it; with Shift by 0.2, with Alt by 5. Escape lets it go. In the exposure sheet, up and down turn the drawings.",
     "Playing changes up to 24 pictures a second. If flicker troubles you, turn the pages by hand; if you have ever had a seizure or have been told that flashing light may bring one on, ask a doctor before you play.",
     "Long drawing tires hand and eyes: lay the pen down every twenty minutes or so, look far off, loosen shoulder and wrist. If it hurts or tingles, stop; if it comes back, see a doctor or a physiotherapist.",
   ]) care.append(h("p", {}, text));
 
   const table = h("div", { class: "table" }, header, h("div", { class: "desk" }, figure, foot), h("div", { class: "side" }, expo, leaders, margin), care);
-  const root = h("section", { class: "anim-light-table", "aria-label": "light table" }, table);
+  const root = h("section", { class: "anim-light-table", "aria-label": "light table", tabindex: -1 }, table);
 
   // ---- model -> picture: the sheet ----------------------------------------------------------
   const path_lines = pool(paths, () => s("path"));
   const skin_lines = pool(skins, () => s("path"));
-  const limb_lines = pool(arms, () => s("g", {}, s("path", { class: "arm" }), s("path", { class: "bone" }), s("path", { class: "tick" }), s("path", { class: "tick long" })));
+  const limb_lines = pool(arms, () => s("g", {}, s("path", { class: "arm" }), s("path", { class: "arm" }), s("path", { class: "bone" }), s("path", { class: "tick" }), s("path", { class: "tick long" })));
   const dot_marks = pool(dots, () => s("circle"));
   const num_marks = pool(nums, () => s("text", { class: "halo num", "text-anchor": "middle" }));
   const tab_marks = pool(tabs, () => s("g", {}, s("rect"), s("text", { class: "num", "text-anchor": "middle" })));
@@ -435,11 +452,13 @@ function render({ model, el }) {
   /** Graphite of the drawing on top: contour, bone, length ticks. */
   function paint_limbs(n = showing ?? number()) {
     limb_lines(head.limbs.length).forEach((g, l) => {
-      const { lengths } = head.limbs[l];
+      const { lengths, joints } = head.limbs[l];
       const p = on_sheet(l, n);
-      const [arm, bone, tick, long] = g.children;
+      const [thumb, arm, bone, tick, long] = g.children;
       const marks = lengths.map((mm, k) => ticks(p[k], p[k + 1], mm, scale()));
-      put(arm, { d: outline(p, widths(lengths, scale())) });
+      const r = widths(lengths, scale());
+      put(thumb, { d: joints.at(-1) === "fingertips" && p.length > 1 ? thumb_of(p, r) : null });
+      put(arm, { d: outline(...hand_of(joints, p, r)) });
       put(bone, { d: polyline(p) });
       put(tick, { d: marks.map((m) => m[0]).join("") });
       put(long, { d: marks.map((m) => m[1]).join("") });
@@ -751,7 +770,7 @@ function render({ model, el }) {
       g.number = m;
       put(g, { tabindex: here ? 0 : -1, "aria-current": here ? "true" : null,
         "aria-label": `drawing ${m}, ${frames[m - 1] > 1 ? `frames ${starts[m - 1]} to ${starts[m - 1] + frames[m - 1] - 1}` : `frame ${starts[m - 1]}`}${marks[m] ? (marks[m] === "cause" ? ", to mend" : ", follows from another") : ""}` });
-      put(rule, { d: `M6,${n1(i * row_deep)}H230`, class: i % 4 ? "rule" : "rule four" });
+      put(rule, { d: `M6,${n1(i * row_deep + 0.5)}H230`, class: i % 4 ? "rule" : "rule four" });
       put(frame, { y: y(i) - 2 }); say(frame, String(starts[m - 1]));
       put(no, { y: y(i) + 5, class: here ? "rn here" : "rn" }); say(no, String(m));
       // one short stroke a frame the drawing is held after its first
@@ -772,7 +791,7 @@ function render({ model, el }) {
     end_words(stops.length).forEach((text, i) => { put(text, { x: x(stops[i][0]) }); say(text, deg(Math.round(stops[i][0]))); });
     const titles = [[12, "frame"], [55, "no."], [80, "spacing, mm"], [150, bend ? `${bend.joint} bend` : ""]];
     column(4).forEach((text, i) => { put(text, { x: titles[i][0] }); say(text, titles[i][1]); });
-    say(hold_words, `${n} held ${words(frames[n - 1], "frame")}`);
+    say(hold_words, `${n} ${["", "on ones", "on twos", "on threes", "on fours"][frames[n - 1]] ?? `for ${frames[n - 1]}`}`);
     put(fewer_b, { disabled: frames[n - 1] <= 1 ? "" : null, "aria-label": `hold drawing ${n} one frame less` });
     put(more_b, { "aria-label": `hold drawing ${n} one frame more` });
   }
@@ -825,7 +844,7 @@ function render({ model, el }) {
     for (const text of built.advice ?? []) notes.append(h("li", { class: "aside advice" }, text));
     const open = rules.filter(([, r]) => !r.judged);
     const seen = rules.filter(([, r]) => r.judged).map(([name]) => name).join(", ");
-    notes.append(h("li", { class: "aside judged" }, `Checked: ${seen}. `, ...(open.length ? [`Not judged: ${open.map(([name, r]) => (r.says ? `${name} (${r.says.replace(/\.$/, "")})` : name)).join("; ")}.`] : [])));
+    notes.append(h("li", { class: "aside judged" }, ...(causes().length ? [] : [h("b", {}, "Nothing to mend. ")]), `Checked: ${seen}. `, ...(open.length ? [`Not judged: ${open.map(([name, r]) => (r.says ? `${name} (${r.says.replace(/\.$/, "")})` : name)).join("; ")}.`] : [])));
   }
 
   /** Open the chosen note, fold the others as far as the room asks, push them apart, tie them to their rows. */
@@ -839,26 +858,32 @@ function render({ model, el }) {
     const row_px = rows_box.scrollHeight / count();
     const start = rows_box.offsetTop - rows_box.scrollTop;
     const height_of = (node) => node.offsetHeight;
-    const show = (how) => {
-      level = how;
-      put(notes, { "data-level": how });
+    const fold = (note, is) => {
+      if (note.classList.contains("chosen")) return;
+      note.classList.toggle("headonly", is);
+      const follow = note.querySelector(".follows");
+      follow.hidden = is || !follow.many;
+    };
+    const show = (heads_only) => {
       for (const note of own) {
         const is = note.finding === open || (open && open.follows !== null && findings()[open.follows] === note.finding);
         note.classList.toggle("chosen", Boolean(is));
         put(note.firstChild, { "aria-expanded": Boolean(is) });
         const [follow, knock] = [note.querySelector(".follows"), note.querySelector("ul")];
         knock.hidden = !is;
-        follow.hidden = !follow.many || (!is && how > 0);
+        note.classList.remove("headonly");
+        follow.hidden = !follow.many;
+        fold(note, heads_only);
         say(follow, is ? "follows from it" : `${follow.many} more follow${follow.many === 1 ? "s" : ""} from it`);
       }
     };
-    const all = () => [...notes.children].filter((node) => !node.hidden);
-    const total = () => all().reduce((sum, node) => sum + height_of(node) + 10, 0);
+    const in_view = () => [...notes.children].filter((node) => !node.hidden);
+    const total = () => in_view().reduce((sum, node) => sum + height_of(node) + 10, 0);
     notes.querySelector(".unfold")?.remove();
     for (const node of notes.children) node.hidden = false;
-    show(settings().lecture ? 1 : 0);
-    if (total() > room) show(1);
-    if (total() > room) for (const node of notes.querySelectorAll(".aside")) if (total() > room) node.hidden = true;
+    show(settings().lecture);
+    for (const node of notes.querySelectorAll(".aside")) if (total() > room) node.hidden = true;
+    for (const note of own.toReversed()) if (total() > room) fold(note, true);
     if (total() > room && !unfolded) {
       let folded_ = 0;
       for (const note of own.toReversed()) {
@@ -877,13 +902,13 @@ function render({ model, el }) {
       leader(0);
       return;
     }
-    const seen = all();
+    const seen = in_view();
     const heights = seen.map(height_of);
     const row_y = seen.map((node) => {
       const i = node.finding?.drawings.length ? list.indexOf(node.finding.drawings[0]) : -1;
       return i < 0 ? null : start + (i + 0.5) * row_px;
     });
-    const wishes = seen.map((node, i) => (row_y[i] !== null ? row_y[i] - 14 : node.finding ? 0 : room - heights[i]));
+    const wishes = seen.map((node, i) => (row_y[i] !== null ? row_y[i] - 14 : node.finding || !own.length ? 0 : 1e5 + i)); // asides come last
     const chosen_at = seen.findIndex((node) => node.classList.contains("chosen"));
     const tops = pushed_down(wishes, heights, 10, room);
     seen.forEach((node, i) => { node.style.top = `${Math.round(tops[i])}px`; });
@@ -965,7 +990,8 @@ function render({ model, el }) {
       : file.state === "saved" ? `saved ${file.at ?? ""}`.trim() : "as in the file");
     put(kept_line, { class: failed ? "saved failed" : "saved" });
     say(copy, failed || gone ? "save elsewhere" : "keep a copy");
-    for (const [b, shown] of [[again, gone && !offered], [take_file, gone && !offered], [take_up, offered], [leave, offered]]) b.hidden = !shown;
+    checked.hidden = Boolean(offered);
+    for (const [b, shown] of [[elsewhere, failed && !offered], [again, gone && !offered], [take_file, gone && !offered], [take_up, offered], [leave, offered]]) b.hidden = !shown;
     if (timer) clearTimeout(timer);
     timer = 0;
     if (stale() && !drag && !silent()) {
@@ -1460,8 +1486,7 @@ function render({ model, el }) {
   on(window, "pagehide", () => keep_timer && keep_now());
   on(rows_box, "scroll", () => lay_notes());
   const seen = new ResizeObserver(() => { if (!drag) paint(); });
-  put(root, { tabindex: -1 });
-  el.append(root);
+    el.append(root);
   seen.observe(root);
   if (stale()) { last_sent = unanswered = performance.now(); ask("verdict"); }
   paint();

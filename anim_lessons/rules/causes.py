@@ -79,14 +79,16 @@ def _rank(finding, local, limbs, m, loop):
 
 
 def _pulled_aside(finding, joint, beside, m):
-    """The joint at the end of a part too long lies off its place, and not along the part: then the joint is
-    out of place and the part has not grown."""
+    """A joint off its place that is not at the end of a grown part: it lies aside of the part's direction,
+    or both parts that meet in it have changed, which one joint out of place explains and one grown part does not."""
     d = finding.drawings[0] - 1
-    if not any(other.joint == finding.joint and other.drawings[0] == d + 1 and other.rule in ("arc", "spacing")
-               for other in beside):
-        return False
+    here = [other for other in beside if other.drawings[0] == d + 1]
+    off = {m.names.index(other.joint) for other in here if other.rule in ("arc", "spacing")}
+    changed = {m.names.index(other.joint) for other in here if other.rule == "length"}
+    if (joint in off and joint + 1 in changed) or (joint - 1 in off and joint - 1 in changed):
+        return True
     out, way = m.stands_out[d, joint], m.segment[d, joint - 1]
-    return abs((out * way.conj()).real) < ALONG * abs(out) * abs(way)
+    return joint in off and abs((out * way.conj()).real) < ALONG * abs(out) * abs(way)
 
 
 def _follows(other, cause, limbs, count, loop):

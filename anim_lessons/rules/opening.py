@@ -49,9 +49,10 @@ def broken(m, brief):
     """True where a bend locks or goes the wrong way, (..., drawings, segments); never at the first segment."""
     drawn, looked_for, out = steps(m)
     low, high = m.bend.min(axis=-2, keepdims=True), m.bend.max(axis=-2, keepdims=True)
-    middle = m.bend - drawn + looked_for / 2.0
-    inner = INNER * (high - low)
-    between = (middle > low + inner) & (middle < high - inner) & (high - low > SHY)
+    to = m.bend - drawn + looked_for        # where the step should lead, and half way there
+    middle = to - looked_for / 2.0
+    low, high, shy = low + INNER * (high - low), high - INNER * (high - low), high - low < SHY
+    between = ((to > low) & (to < high) | (middle > low) & (middle < high)) & ~shy
     moves = np.abs(looked_for) >= LEAST
     short = drawn * np.sign(looked_for) < brief.tolerance(NAME) * np.abs(looked_for)
     # A step is short at the drawing out of place or at the one after it; either way it must stand out.

@@ -33,16 +33,20 @@ def broken(m, brief):
 
 
 def evenness(m):
-    """The end joint's 90 % quantile of gaps over its 10 % quantile, (...); 1 where all are alike."""
+    """The end joint's 85 % quantile of gaps over its 15 % quantile, (...); 1 where all are alike.
+    Gaps are taken round the arc, for a chord cuts a turn short; and a gap or two at a turn do not count."""
     first = 0 if m.loop else 1
-    gaps = np.sort(m.distance[..., first:, -1] / m.stack.frames[m.stack.before[first:]], axis=-1)
+    tip = m.z[..., -1]
+    half = tip @ m.stack.half_way.T
+    gaps = np.abs(half - tip) + np.abs(half - tip[..., m.stack.before])
+    gaps = np.sort(gaps[..., first:] / m.stack.frames[m.stack.before[first:]], axis=-1)
     last = gaps.shape[-1] - 1
 
     def quantile(q):
         low = int(q * last)
         return gaps[..., low] + (q * last - low) * (gaps[..., min(low + 1, last)] - gaps[..., low])
 
-    return quantile(0.9) / np.maximum(quantile(0.1), 1e-9)
+    return quantile(0.85) / np.maximum(quantile(0.15), 1e-9)
 
 
 def even(m, brief):
