@@ -1,0 +1,70 @@
+"""Guards the homework under `pytest --nbval`: a check cell must be able to fail.
+
+nbval compares a cell's output with the stored one. A check cell whose output
+was cleared, or saved again with a FAIL in it, would have nothing to hold the
+drawings against and pass in silence. Such a notebook is refused before anything
+runs: exit code 4, and one sentence that says what to do.
+"""
+
+from pathlib import Path
+
+import pytest
+
+HERE = Path(__file__).resolve().parent
+LETS_GO = ("raises-exception", "nbval-raises-exception", "nbval-skip", "nbval-ignore-output",
+           "pytest-validate-ignore-output")
+TOGETHER = ("loadfile", "loadscope")
+AGAIN = "Take a fresh copy of the notebook from the workbook; your drawings are in a file of their own and stay."
+
+
+def pytest_configure(config):
+    option = config.option
+    if getattr(option, "numprocesses", None) and getattr(option, "dist", "no") not in (*TOGETHER, "no"):
+        raise pytest.UsageError("the cells of a notebook must stay together: add --dist loadfile to -n, or leave out -n")
+    # The kernel is this very Python, whatever name the notebook was last saved under.
+    if not getattr(option, "nbval_kernel_name", None):
+        option.nbval_current_env = True
+
+
+def pytest_collection_modifyitems(items):
+    notebooks = {}
+    for item in items:
+        if item.path.suffix == ".ipynb" and HERE in item.path.resolve().parents and hasattr(item, "parent"):
+            notebooks.setdefault(item.path, item.parent.nb.cells)
+    for path, cells in notebooks.items():
+        why = refused(cells)
+        if why:
+            raise pytest.UsageError(f"{path.name}: {why} {AGAIN}")
+
+
+def refused(cells):
+    """Why a homework notebook with these cells cannot check anything, or an empty text where it can."""
+    checks = [cell for cell in cells if "check" in cell.metadata.get("tags", ())]
+    if not checks:
+        return "there is no check cell."
+    for cell in checks:
+        why = _unguarded(cell)
+        if why:
+            return why
+    return ""
+
+
+def _unguarded(cell):
+    if cell.cell_type != "code":
+        return "the check cell is no longer a code cell."
+    comments = [line.strip().lstrip("#").strip().lower().replace("_", "-")
+                for line in cell.source.splitlines() if line.strip().startswith("#")]
+    for mark in LETS_GO:
+        if mark in cell.metadata.get("tags", ()) or mark in comments:
+            return f'the check cell is marked "{mark}", which lets a broken rule through.'
+    if cell.execution_count is None or not cell.outputs:
+        return "the check cell has no stored verdict to hold the drawings against: its output was cleared."
+    if any(output.output_type != "stream" or output.name != "stdout" for output in cell.outputs):
+        return "the check cell's stored verdict holds more than the verdict."
+    lines = "".join(output.text for output in cell.outputs).splitlines()
+    if not any(line.startswith("PASS") for line in lines):
+        return "the check cell's stored verdict has no PASS in it."
+    for line in lines:
+        if not line.startswith("PASS"):
+            return f'the check cell was saved with "{line[:60]}" as its verdict, where only PASS belongs.'
+    return ""
