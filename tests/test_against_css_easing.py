@@ -38,11 +38,11 @@ def test_keyword_curves_at_tenths(keyword):
 
 
 def exact(x1, y1, x2, y2, t):
-    """The curve at time t, solved in 40 digits: an interval halved until nothing is left of it."""
-    with mpmath.workdps(40):
+    """The curve at time t, solved in 100 digits: an interval halved until nothing is left of it."""
+    with mpmath.workdps(100):
         x1, y1, x2, y2, t = map(mpmath.mpf, (x1, y1, x2, y2, t))
         low, high = mpmath.mpf(0), mpmath.mpf(1)
-        for _ in range(130):
+        for _ in range(330):
             s = (low + high) / 2
             time = 3 * s * (1 - s) ** 2 * x1 + 3 * s * s * (1 - s) * x2 + s**3
             low, high = (s, high) if time < t else (low, s)
