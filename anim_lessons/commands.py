@@ -1,0 +1,320 @@
+"""The command line: open the workbook, check action files, export them, write a demo.
+
+Whatever is slow to load is loaded by the command that needs it, so that a check
+costs what a check costs.
+"""
+
+import json
+import os
+import sys
+from contextlib import ExitStack
+from pathlib import Path
+from time import monotonic
+
+import click
+
+from .action import ActionError
+
+LONGEST = 600  # letters of an error; a hostile file may put megabytes into a name
+
+
+class _Commands(click.Group):
+    """Errors in one or two lines on standard error, without a traceback, exit code 2."""
+
+    def main(self, *args, standalone_mode=True, **extra):
+        if not standalone_mode:
+            return super().main(*args, standalone_mode=False, **extra)
+        try:
+            sys.exit(super().main(*args, standalone_mode=False, **extra) or 0)
+        except click.UsageError as error:
+            command = error.ctx.command_path if error.ctx else "anim-lessons"
+            _complain(f"{error.format_message()} See: {command} --help")
+        except click.ClickException as error:
+            _complain(error.format_message())
+        except (ActionError, OSError) as error:
+            _complain(str(error))
+        except click.Abort:
+            _complain("stopped")
+        sys.exit(2)
+
+
+@click.group(cls=_Commands, invoke_without_command=True, epilog="""\b
+Tab completes commands and names once your shell knows of it; for bash:
+  eval "$(_ANIM_LESSONS_COMPLETE=bash_source anim-lessons)"
+(zsh_source and fish_source for the others; put the line into your shell's start file.)""")
+@click.option("--version", is_flag=True, is_eager=True, expose_value=False, callback=lambda *given: _version(*given),
+              help="Show the version and exit.")
+@click.pass_context
+def main(context):
+    """Lessons in classical hand-drawn animation: pose, check, save and hand in, drawing by drawing.
+
+    \b
+    Example:
+      anim-lessons demo elbow-locks --to wave.json
+      anim-lessons check wave.json
+    """
+    if context.invoked_subcommand is None:
+        click.echo(context.get_help())
+
+
+@main.command("open")
+@click.argument("folder", default="workbook", type=click.Path(path_type=Path))
+@click.option("--no-browser", is_flag=True, help="Start JupyterLab without opening a page.")
+@click.option("--port", type=click.IntRange(1, 65535), help="Port to listen on; a free one unless given.")
+@click.option("--copy-only", is_flag=True, help="Copy the workbook and start nothing.")
+def open_workbook(folder, no_browser, port, copy_only):
+    """Copy the workbook to FOLDER (./workbook unless given) and open it in JupyterLab.
+
+    A file you changed is never overwritten: where there is a new one it is put beside
+    yours. A file you took away stays away.
+
+    \b
+    Example:
+      anim-lessons open my-lessons
+    """
+    from . import workbook_copy
+
+    if port is not None and not copy_only:
+        _free(port)
+    for sentence in workbook_copy.copy(workbook_copy.source(), folder):
+        click.echo(_shown(sentence))
+    if copy_only:
+        return 0
+    command = [sys.executable, "-m", "jupyterlab", f"--ServerApp.root_dir={folder.resolve()}",
+               # A class needs no news, no updates and no extensions, and no request to anywhere.
+               "--LabApp.news_url=None", "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
+               "--LabApp.extension_manager=readonly"]
+    first = next(iter(sorted(folder.glob("*.ipynb"))), None)
+    if first is not None:
+        command.append(f"--LabApp.default_url=/lab/tree/{first.name}")
+    if no_browser:
+        command.append("--no-browser")
+    if port is not None:
+        command += [f"--port={port}", "--ServerApp.port_retries=0"]
+    if hasattr(os, "geteuid") and os.geteuid() == 0:
+        command.append("--allow-root")
+    return _run(command)
+
+
+@main.command()
+@click.argument("files", nargs=-1, required=True, metavar="FILE...", type=click.Path())
+@click.option("--brief", type=click.Path(), help="The assignment (TOML): which rules, how strict.")
+@click.option("--json", "as_json", is_flag=True, help="One JSON object a line and a file.")
+def check(files, brief, as_json):
+    """Judge action files by the rules of the trade.
+
+    Exit code 0: every rule is kept; 1: one is broken; 2: a file could not be read (the
+    others are judged all the same).
+
+    \b
+    Example:
+      anim-lessons check wave.json
+      anim-lessons check --json hand-ins/*.json
+    """
+    from .brief import DEFAULT, read_brief
+
+    asked = DEFAULT if brief is None else read_brief(brief)
+    worst = 0
+    for path in files:
+        verdict, error = _judged(path, asked)
+        if error:
+            _complain(error)
+        worst = max(worst, 2 if error else 0 if verdict.passed else 1)
+        if as_json:
+            click.echo(json.dumps(_record(path, verdict, error), allow_nan=False))
+        elif verdict:
+            click.echo("\n".join(_shown(line) for line in _told(path, verdict)))
+    return worst
+
+
+@main.command()
+@click.argument("file", type=click.Path())
+@click.option("--to", required=True, type=click.Path(), metavar="OUT",
+              help=".png .svg .pdf .gif .apng .mp4 or .csv")
+def export(file, to):
+    """Write the drawings of FILE as a picture, a moving picture, sheets or an exposure sheet.
+
+    The ending of OUT says which: .png, .svg contact sheet; .pdf contact sheet and every
+    drawing in its true size; .gif, .apng, .mp4 moving picture; .csv exposure sheet.
+
+    \b
+    Example:
+      anim-lessons export wave.json --to wave.mp4
+    """
+    from .action_file import read
+    from .export import export as write
+
+    for sentence in write(read(file), to, source=file, watch=_watched):
+        click.echo(_shown(sentence))
+
+
+class _Demo(click.Command):
+    def format_epilog(self, context, formatter):
+        with formatter.section("Names"):
+            formatter.write_text(", ".join(_demos()))
+
+
+@main.command(cls=_Demo)
+@click.argument("name", shell_complete=lambda context, argument, begun: [n for n in _demos() if n.startswith(begun)])
+@click.option("--to", required=True, type=click.Path(path_type=Path), metavar="FILE", help="The action file to write.")
+@click.option("--replace", is_flag=True, help="Write over a file of that name.")
+def demo(name, to, replace):
+    """Write one of the ferry landing's actions, clean or with the fault it is named for.
+
+    \b
+    Example:
+      anim-lessons demo elbow-locks --to wave.json
+    """
+    from .action_file import dumps
+    from .export import write_whole
+
+    demos = _demos()
+    if name not in demos:
+        raise ActionError(f'there is no demo "{name}"; there is {", ".join(demos)}')
+    if os.path.lexists(to) and not replace:
+        raise ActionError(f"{to}: is there already; choose another name, or write over it with --replace")
+    action = demos[name]()
+    write_whole(to, dumps(action))
+    click.echo(_shown(f"{to}: {action.title}, {action.count} drawings. Now try: anim-lessons check {to}"))
+
+
+# ---- check -------------------------------------------------------------------------
+
+
+def _judged(path, brief):
+    """Verdict and error of one file; one of the two is None."""
+    from .action_file import read
+    from .rules import check as judge
+
+    try:
+        return judge(read(path), brief), None
+    except ActionError as error:
+        return None, str(error)
+    except (Exception, RecursionError) as error:  # one file must not keep the others of a class from being judged
+        return None, (f"{path}: could not be judged ({type(error).__name__}: {error}). That is a fault of "
+                      "anim-lessons, not of the drawings; please tell your instructor")
+
+
+def _record(path, verdict, error):
+    if error:
+        return {"file": _text(path), "readable": False, "error": _shown(error)}
+    return {
+        "file": _text(path),
+        "readable": True,
+        "passed": verdict.passed,
+        "rules": {name: {"passed": rule.passed, "judged": rule.judged} for name, rule in verdict.rules.items()},
+        "findings": [
+            {
+                "rule": finding.rule, "limb": finding.limb, "joint": finding.joint,
+                "drawings": [int(number) for number in finding.drawings],
+                "measured": float(finding.measured), "allowed": float(finding.allowed), "unit": finding.unit,
+                "says": finding.says,
+            }
+            for finding in verdict.findings
+        ],
+    }
+
+
+def _told(path, verdict):
+    """A verdict in lines: what to mend, what follows from it, advice, what was not judged."""
+    judged = [name for name, rule in verdict.rules.items() if rule.judged]
+    causes, follow = len(verdict.causes), len(verdict.findings) - len(verdict.causes)
+    if not judged:
+        head = "no rule could judge it"
+    elif not verdict.findings:
+        head = f"all {len(judged)} rules kept" if len(judged) > 1 else f"the one rule judged, {judged[0]}, is kept"
+    else:
+        head = f"{causes} to mend"
+        head += f", {follow} more {'follow' if follow > 1 else 'follows'} from {'it' if causes == 1 else 'them'}" \
+            if follow else ""
+    lines = [f"{path}: {head}."]
+    for finding in verdict.findings:
+        if finding.follows is None:
+            lines.append(f"  {finding.says} ({finding.rule})")
+        else:
+            at = f"at {_listed(finding.drawings)}: " if finding.drawings and finding.short else ""
+            lines.append(f"      follows: {at}{finding.short or finding.says} ({finding.rule})")
+    lines += [f"  Advice: {sentence}" for sentence in verdict.advice]
+    for why in dict.fromkeys(rule.says for rule in verdict.rules.values() if not rule.judged):
+        names = [name for name, rule in verdict.rules.items() if not rule.judged and rule.says == why]
+        lines.append(f"  Not judged: {', '.join(names)}; {why}.")
+    return lines
+
+
+def _listed(drawings):
+    return ", ".join(str(number) for number in drawings)
+
+
+# ---- the rest ------------------------------------------------------------------------
+
+
+def _version(context, option, asked):
+    if asked:
+        from importlib.metadata import version
+
+        click.echo(f"anim-lessons {version('anim-lessons')}")
+        context.exit()
+
+
+def _demos():
+    from .scenario import DEMOS
+
+    return DEMOS
+
+
+def _watched(drawings, count):
+    """Pass the drawings on; after a second of work show on a terminal how far it is."""
+    begun = monotonic()
+    with ExitStack() as stack:
+        bar = None
+        for done, drawing in enumerate(drawings, start=1):
+            yield drawing
+            if bar is None and monotonic() - begun > 1.0 and sys.stderr.isatty():
+                bar = stack.enter_context(click.progressbar(length=count, label="drawings", file=sys.stderr))
+            if bar is not None:
+                bar.update(done - bar.pos)
+
+
+def _free(port):
+    """Refuse a port that another program listens on, before anything is copied or started."""
+    import socket
+
+    with socket.socket() as probe:
+        if os.name == "posix":  # elsewhere this option would let two programs share a port
+            probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            probe.bind(("127.0.0.1", port))
+        except OSError as error:
+            raise ActionError(f"port {port} cannot be used ({error.strerror}); choose another one, "
+                              "or leave --port out and a free one is found") from None
+
+
+def _run(command):
+    """Become JupyterLab; where a program cannot become another, wait for it."""
+    sys.stdout.flush()
+    if os.name == "posix":
+        os.execv(command[0], command)
+    import subprocess
+
+    return subprocess.call(command)
+
+
+def _complain(says):
+    click.echo(_shown(says), err=True)
+
+
+def _text(path):
+    """A file's name as text; bytes that are none are replaced."""
+    return os.fsencode(path).decode("utf-8", "replace")
+
+
+def _shown(says):
+    """A sentence on one line: what would move the cursor, or turn the writing round, is spelled out."""
+    says = says.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
+    if len(says) > LONGEST:
+        says = f"{says[:LONGEST * 2 // 3]} … {says[-LONGEST // 3:]}"
+    return "".join(c if c.isprintable() else c.encode("unicode_escape").decode("ascii") for c in says)
+
+
+if __name__ == "__main__":
+    main()
