@@ -8,7 +8,6 @@ canonical: the same action gives the same bytes, one drawing a line.
 
 import json
 import os
-import re
 import stat
 from pathlib import Path
 from typing import Annotated, Literal
@@ -16,9 +15,8 @@ from typing import Annotated, Literal
 import msgspec
 
 from .action import LARGEST, Action, ActionError, Limb
+from .refusals import FORMAT, VERSION, explained, malformed
 
-FORMAT = "anim-lessons/action"
-VERSION = 1
 MAX_BYTES = 8_000_000  # 2,000 drawings of a hundred joints; a larger file is no pencil test
 MOST_DRAWINGS = 2_000
 
@@ -119,10 +117,9 @@ def loads(data, where="action file"):
         # msgspec goes first: it refuses deep nesting that would exhaust the stack of json.
         file = _decoder.decode(data)
     except msgspec.ValidationError as error:
-        raise ActionError(f"{where}: {_explained(str(error), data)}") from None
+        raise ActionError(f"{where}: {explained(str(error), data)}") from None
     except (msgspec.DecodeError, RecursionError) as error:
-        raise ActionError(f"{where}: is not JSON that can be read ({_plain(error)}); "
-                          "NaN, comments and commas before a closing bracket are not allowed") from None
+        raise ActionError(f"{where}: {_not_a_number(text) or malformed(error, data)}") from None
     twice = _key_twice(text)
     if twice:
         raise ActionError(f'{where}: the key "{twice}" stands twice in one object; keep one of them')
@@ -134,7 +131,7 @@ def from_document(document, where="drawings"):
     try:
         file = msgspec.convert(document, _File, strict=True)
     except msgspec.ValidationError as error:
-        raise ActionError(f"{where}: {_explained(str(error), None)}") from None
+        raise ActionError(f"{where}: {explained(str(error), document)}") from None
     return _action(file, where)
 
 
@@ -214,75 +211,19 @@ def _key_twice(text):
     def pairs(items):
         keys = [key for key, _ in items]
         found.extend(key for key in keys if keys.count(key) > 1)
-        return None
 
     json.loads(text, object_pairs_hook=pairs)
     return found[0] if found else None
 
 
-# ---- what msgspec says, in words a learner can act on -------------------------------
-
-_PATH = re.compile(r" - at `(.*)`$")
-_PLACE = re.compile(r"^\$\.limbs\[(\d+)\](?:\.(\w+)(?:\[(\d+)\](?:\[(\d+)\](?:\[(\d+)\])?)?)?)?$")
-
-
-def _plain(error):
-    return str(error).replace("JSON is malformed: ", "")
-
-
-def _explained(message, data):
-    """Limb, drawing and joint in place of a path such as $.limbs[0].drawings[2][1]."""
-    path = _PATH.search(message)
-    what = _PATH.sub("", message)
-    what = what.replace("Object contains unknown field", "unknown key")
-    what = what.replace("Object missing required field", "missing key").replace("`", '"')
-    what = what.replace("Invalid enum value", "format or version not known here:")
-    place = path.group(1) if path else "$"
-    names = _names(data)
-    match = _PLACE.match(place)
-    if not match:
-        where = place.removeprefix("$").lstrip(".")
-        if where == "version":
-            return f"version is not {VERSION}; a later version of anim_lessons wrote it, update to read it"
-        if where == "format":
-            return f'format is not "{FORMAT}"; is this an action file?'
-        return f'key "{where}": {what}' if where else what
-    limb, key, first, second, third = match.groups()
-    limb_name, joints = names(int(limb))
-    where = f"limb {limb_name}"
-    if key == "drawings" and first is not None:
-        where += f", drawing {int(first) + 1}"
-        if second is not None:
-            where += f", joint {joints(int(second))}"
-        if third is not None:
-            where += f", {'xy'[int(third)] if int(third) < 2 else 'third number'}"
-    elif key:
-        where += f', key "{key}"' + (f", number {int(first) + 1}" if first is not None else "")
-    if what.startswith("Expected `array` of length 2".replace("`", '"')):
-        what += " (a point is [x, y])"
-    return f"{where}: {what}"
-
-
-def _names(data):
-    """Names of limb and joint by number, as far as the broken file still tells them."""
+def _not_a_number(text):
+    """Where NaN or infinity stands in a file that is otherwise well formed, or None."""
     try:
-        limbs = msgspec.json.decode(data)["limbs"] if data else []
-    except (msgspec.DecodeError, ValueError, KeyError, TypeError, RecursionError):
-        limbs = []
-
-    def of(limb):
-        try:
-            known = limbs[limb]
-            name = f'"{known["name"]}"'
-        except (IndexError, KeyError, TypeError):
-            known, name = {}, str(limb + 1)
-
-        def joint(number):
-            try:
-                return f'"{known["joints"][number]}"'
-            except (IndexError, KeyError, TypeError):
-                return str(number + 1)
-
-        return name, joint
-
-    return of
+        loose = json.loads(text, parse_constant=lambda name: [name])  # a list is no number, so it is refused there
+        msgspec.convert(loose, _File, strict=True)
+    except msgspec.ValidationError as error:
+        says = explained(str(error), loose)
+        return says.replace("and there is a list", "and NaN and Infinity are none in JSON; write the number")
+    except (ValueError, RecursionError):
+        pass
+    return None
