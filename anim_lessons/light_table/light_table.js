@@ -196,21 +196,21 @@ export function outline(points, r, open = false) {
 
 /** A limb that ends in fingertips gets a hand: the contour swells past the wrist. */
 export function hand_of(joints, points, r) {
-  if (joints.at(-1) !== "fingertips" || points.length < 2) return [points, r];
+  if (!has_hand(joints)) return [points, r];
   const [wrist, tips] = points.slice(-2);
   const along = (part) => [wrist[0] + (tips[0] - wrist[0]) * part, wrist[1] + (tips[1] - wrist[1]) * part];
   const [last, end] = r.slice(-2);
-  return [[...points.slice(0, -1), along(0.34), along(0.66), tips], [...r.slice(0, -2), last, last * 1.22, last * 1.1, end]];
+  return [[...points.slice(0, -1), along(0.34), along(0.66), tips], [...r.slice(0, -2), last, last * 1.32, last * 1.2, end * 1.15]];
 }
 
-/** The thumb, off the clockwise side of the hand. */
-export function thumb_of(points, r) {
+/** Root and tip of its thumb, off the clockwise side. */
+export function thumb_of(points) {
   const [[x, y], [tx, ty]] = points.slice(-2);
   const [dx, dy, out] = [tx - x, ty - y, 0.62];
   const from = [x + dx * 0.2, y + dy * 0.2];
-  const to = [from[0] + 0.46 * (dx * Math.cos(out) - dy * Math.sin(out)), from[1] + 0.46 * (dx * Math.sin(out) + dy * Math.cos(out))];
-  return outline([from, to], [r.at(-2) * 0.62, r.at(-2) * 0.46]);
+  return [from, [from[0] + 0.46 * (dx * Math.cos(out) - dy * Math.sin(out)), from[1] + 0.46 * (dx * Math.sin(out) + dy * Math.cos(out))]];
 }
+const has_hand = (joints) => joints.length > 1 && joints.at(-1) === "fingertips";
 
 /** Where the stretches a-b and c-d cross, or null. */
 function crossing(a, b, c, d) {
@@ -319,7 +319,7 @@ function render({ model, el }) {
   let unfolded = false;
 
   const count = () => pose.drawings[0].length;
-  const number = () => Math.min(count(), Math.max(1, model.get("number")));
+  const number = () => drag?.n ?? Math.min(count(), Math.max(1, model.get("number"))); // a drag stays on its drawing
   const settings = () => ({ onion: 3, keep_lengths: true, paths: true, lecture: false, ...model.get("settings") });
   const verdict = () => model.get("verdict") ?? {};
   const saved = () => model.get("saved") ?? {};
@@ -354,7 +354,7 @@ function render({ model, el }) {
     return made;
   };
   const key = (label, act, shortcut, title, more = {}) =>
-    button(label, act, { "aria-keyshortcuts": shortcut, title: `${title} (${shortcut.split(" ")[0]})`, ...more });
+    button(label, act, { "aria-keyshortcuts": shortcut, title: `${title} (${shortcut.split(" ")[0].replace("Page", "Page ")})`, ...more });
 
   const next_line = h("p", { class: "next", role: "status" });
   const checked = h("span", { class: "checked" });
@@ -452,12 +452,13 @@ function render({ model, el }) {
   /** Graphite of the drawing on top: contour, bone, length ticks. */
   function paint_limbs(n = showing ?? number()) {
     limb_lines(head.limbs.length).forEach((g, l) => {
+      put(g, { class: l === limb_now() ? null : "other" });
       const { lengths, joints } = head.limbs[l];
       const p = on_sheet(l, n);
       const [thumb, arm, bone, tick, long] = g.children;
       const marks = lengths.map((mm, k) => ticks(p[k], p[k + 1], mm, scale()));
       const r = widths(lengths, scale());
-      put(thumb, { d: joints.at(-1) === "fingertips" && p.length > 1 ? thumb_of(p, r) : null });
+      put(thumb, { d: has_hand(joints) ? outline(thumb_of(p), [r.at(-2) * 0.62, r.at(-2) * 0.46]) : null });
       put(arm, { d: outline(...hand_of(joints, p, r)) });
       put(bone, { d: polyline(p) });
       put(tick, { d: marks.map((m) => m[0]).join("") });
@@ -530,7 +531,7 @@ function render({ model, el }) {
 
   /** Corner, legend and timing chart: returns the boxes they take. */
   function paint_fixtures(n, near, bottom) {
-    const small = type(11) / 11;
+    const small = type(settings().lecture ? 12.5 : 11) / 11;
     const said = corner_words(head.title ? 3 : 2);
     const wide = String(n).length * 15.5;
     [[18, 36, "sheetno", String(showing ?? n)], [24 + wide, 36, "k", `of ${count()}`], [18, 54 * Math.sqrt(small), "k", head.title]]
@@ -538,15 +539,15 @@ function render({ model, el }) {
     const taken = [[10, 8, Math.max(80, head.title.length * 5.6 * small) + 18, 62], [180, 0, 414, 20]];
 
     const keys = ["before", "after"].filter((side) => near.some((a) => a.side === side));
-    const left = SHEET / 2 - 34;
+    const left = 406 - 74 * small; // between the buttons that move a chosen joint and the chart
     legend_parts(keys.length).forEach((g, i) => {
       const y = bottom - 12 - 15 * small * (keys.length - 1 - i);
       put(g.children[0], { d: `M${left},${n1(y - 4)}h34`, class: `skin ${keys[i]} d1` });
       put(g.children[1], { x: left + 40, y: n1(y) });
       say(g.children[1], keys[i] === "before" ? "before: dashes" : "after: dots");
     });
-    if (keys.length) taken.push([left - 4, bottom - 44, left + 128, bottom - 4]);
-    if (active) taken.push([0, bottom - 42, 236, bottom]);
+    if (keys.length) taken.push([left - 4, bottom - 44, left + 44 + 74 * small, bottom - 4]);
+    if (active) taken.push([0, bottom - 42, 340, bottom]);
     return [...taken, ...paint_chart(n, bottom)];
   }
 
@@ -603,6 +604,20 @@ function render({ model, el }) {
       const [x, y] = on_sheet(l, n)[j];
       taken.push([x - 9, y - 9, x + 9, y + 9]);
     }
+    if (settings().paths) for (const d of pose.drawings[limb]) {
+      const [x, y] = to_sheet(d[joint]);
+      taken.push([x - 3, y - 3, x + 3, y + 3]);
+    }
+    const bones = on_sheet(limb, n);
+    if (has_hand(head.limbs[limb].joints)) {
+      const [x, y] = thumb_of(bones)[1];
+      taken.push([x - 6, y - 6, x + 6, y + 6]);
+    }
+    const r = widths(head.limbs[limb].lengths, scale());
+    for (let j = 1; j < bones.length; j += 1) for (let part = 0.1; part < 1; part += 0.1) {
+      const [x, y] = [0, 1].map((k) => bones[j - 1][k] + part * (bones[j][k] - bones[j - 1][k]));
+      taken.push([x - r[j], y - r[j], x + r[j], y + r[j]]);
+    }
     // tabs: the drawing under work and its onion skin, at the tip or, where that is taken, further up the limb
     const marks = [{ number: n, far: 0 }, ...near];
     tab_marks(marks.length).forEach((g, i) => {
@@ -633,7 +648,7 @@ function render({ model, el }) {
     const beside = placed([[here[0] - 17 - wide / 2, here[1]], [here[0] + 17 + wide / 2, here[1]], [here[0], here[1] + 22], [here[0], here[1] - 22]], wide, em, taken, size);
     // numbers of the strongest path
     const p = pose.drawings[limb].map((d) => to_sheet(d[joint]));
-    const shown = settings().paths && p.some((q) => Math.hypot(q[0] - p[0][0], q[1] - p[0][1]) > 8) ? p : [];
+    const shown = settings().paths && p.some((q) => Math.hypot(q[0] - p[0][0], q[1] - p[0][1]) > 40) ? p : [];
     const middle = p.reduce((sum, q) => [sum[0] + q[0] / p.length, sum[1] + q[1] / p.length], [0, 0]);
     num_marks(shown.length + 1).forEach((text, i) => {
       let spot = null;
@@ -667,7 +682,8 @@ function render({ model, el }) {
     const p = ghost.points.map(to_sheet);
     const from = Math.max(0, first - 1);
     const r = widths(head.limbs[limb].lengths, scale());
-    put(ghost_parts[0], { d: outline(p.slice(from), r.slice(from), first > 0) });
+    const [q, rr] = hand_of(head.limbs[limb].joints, p, r);
+    put(ghost_parts[0], { d: outline(q.slice(from), rr.slice(from), first > 0) });
     put(ghost_parts[1], { cx: n1(p[first][0]), cy: n1(p[first][1]) });
     const tall = type(16) + (said.length > 1 ? type(12.5) + 3 : 0);
     const wide = Math.max(said[0].length * type(16) * 0.56, (said[1]?.length ?? 0) * type(12.5) * 0.56);
@@ -761,6 +777,7 @@ function render({ model, el }) {
     const starts = frames.map((_, i) => frames.slice(0, i).reduce((sum, f) => sum + f, 1));
     const even = frames.every((f) => f === frames[0]);
     const marks = finding_marks();
+    put(rows_box, { class: N > 22 ? "rows long" : "rows" });
     put(lines, { viewBox: `0 0 236 ${n1(N * row_deep)}` });
     row_marks(N).forEach((g, i) => {
       const m = list[i];
@@ -789,8 +806,9 @@ function render({ model, el }) {
     put(rule_lines[1], { d: curve(bend?.asked ?? []) });
     put(rule_lines[2], { d: curve(values) });
     end_words(stops.length).forEach((text, i) => { put(text, { x: x(stops[i][0]) }); say(text, deg(Math.round(stops[i][0]))); });
-    const titles = [[12, "frame"], [55, "no."], [80, "spacing, mm"], [150, bend ? `${bend.joint} bend` : ""]];
-    column(4).forEach((text, i) => { put(text, { x: titles[i][0] }); say(text, titles[i][1]); });
+    const title = bend ? `${bend.joint} bend` : "";
+    const titles = [[10, "frame"], [55, "no."], [80, "spacing, mm"], [226, title.length > 13 ? "bend" : title]];
+    column(4).forEach((text, i) => { put(text, { x: titles[i][0], "text-anchor": i === 3 ? "end" : null }); say(text, titles[i][1]); });
     say(hold_words, `${n} ${["", "on ones", "on twos", "on threes", "on fours"][frames[n - 1]] ?? `for ${frames[n - 1]}`}`);
     put(fewer_b, { disabled: frames[n - 1] <= 1 ? "" : null, "aria-label": `hold drawing ${n} one frame less` });
     put(more_b, { "aria-label": `hold drawing ${n} one frame more` });
@@ -807,8 +825,9 @@ function render({ model, el }) {
   function scroll_rows() {
     const one = rows_box.scrollHeight / count();
     const high = order().indexOf(number()) * one;
-    if (high < rows_box.scrollTop) rows_box.scrollTop = high;
-    else if (high + one > rows_box.scrollTop + rows_box.clientHeight) rows_box.scrollTop = high + one - rows_box.clientHeight;
+    const [first, last] = [high - one, high + 2 * one - rows_box.clientHeight]; // with a neighbour each side
+    if (rows_box.scrollTop > first) rows_box.scrollTop = first;
+    else if (rows_box.scrollTop < last) rows_box.scrollTop = last;
   }
 
   // ---- model -> picture: notes in the margin ----------------------------------------------------
@@ -1036,7 +1055,7 @@ function render({ model, el }) {
     pressed(lecture_b, set_.lecture);
     pressed(roll_b, run.name === "roll");
     say(play_b, run.name === "play" ? "stop" : "play");
-    say(onion_b, `onion skin ${set_.onion} + ${set_.onion}`);
+    say(onion_b, set_.onion ? `onion skin ${set_.onion} + ${set_.onion}` : "onion skin off");
     say(flip_b, `flip ${[...new Set([wrapped(n - 1), n, wrapped(n + 1)].filter(there))].join(", ")}`);
     const joint = active && head.limbs[active.limb]?.joints[active.joint];
     nudge.hidden = !joint;
@@ -1135,7 +1154,7 @@ function render({ model, el }) {
     const joint = from[g.at.joint];
     const note = open_note();
     const ghost = !stale() && ghosts.first === g.at.joint && note?.limb === head.limbs[g.at.limb].name && note.ghost?.drawing === number() ? note.ghost.points : null;
-    drag = { ...g.at, pointer: e.pointerId, from, before: pose, ghost, off: [joint[0] - p[0], joint[1] - p[1]], start: [e.clientX, e.clientY], going: false, to: joint, frame: 0 };
+    drag = { ...g.at, n: number(), pointer: e.pointerId, from, before: pose, ghost, off: [joint[0] - p[0], joint[1] - p[1]], start: [e.clientX, e.clientY], going: false, to: joint, frame: 0 };
   }
   function follow(e) {
     if (!drag || e.pointerId !== drag.pointer) return;
@@ -1282,9 +1301,10 @@ function render({ model, el }) {
     } else if (plain[name]) {
       used(e);
       plain[name]();
-    } else if (e.key.length === 1 && !(name === " " && e.target.closest("button"))) e.stopPropagation(); // a slip must not cut a cell of the notebook
+    } else if (name !== "Tab" && name !== "Escape" && !(name === "Enter" && e.shiftKey)) e.stopPropagation(); // a slip must not cut a cell of the notebook
   });
-  on(root, "keyup", (e) => { if (e.key.toLowerCase() === "f") { used(e); show(null); } });
+  on(root, "keyup", (e) => { if (e.key.toLowerCase() === "f") { used(e); rest_hands(); } });
+  on(window, "blur", () => { if (!run.name) show(null); }); // the key went up elsewhere
   /** Escape in mid-drag: the joint goes back to where it lay. */
   function let_go() {
     const { before, going, frame } = drag;
@@ -1404,7 +1424,7 @@ function render({ model, el }) {
   function keep_now() {
     clearTimeout(keep_timer);
     keep_timer = 0;
-    if (offered || (saved().revision ?? -1) >= pose.revision) return; // what is offered stays until a choice is made
+    if (offered || (saved().state !== "failed" && saved().revision >= pose.revision)) return; // what is offered stays until a choice is made
     try {
       localStorage.setItem(shelf, JSON.stringify({ revision: pose.revision, time: new Date().toTimeString().slice(0, 5), pose }));
       kept_revision = pose.revision;
