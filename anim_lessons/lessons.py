@@ -10,6 +10,7 @@ from .brief import DEFAULT, Brief, read_brief
 from .rules import check
 from .words import run
 
+ALL_KEPT = "PASS  all rules kept"
 KEPT = {
     "length": "lengths kept",
     "arc": "every joint on its arc",
@@ -109,12 +110,12 @@ def verdict(file, brief=None, start=None):
         raise RulesBroken("there are no drawings to check yet; the line above says what to do.") from None
     for line in lines:
         print(line)
-    if not lines[-1].startswith("PASS"):
+    if lines[-1] != ALL_KEPT:
         raise RulesBroken("not everything passes yet. Mend what the lines above name, then run this cell again.")
 
 
 def verdict_lines(action, brief=None, start=None):
-    """The lines of `verdict` for an Action; the last one begins with PASS where all is kept."""
+    """The lines of `verdict` for an Action; the last one is ALL_KEPT where all of them pass."""
     asked = brief if isinstance(brief, Brief) else DEFAULT if brief is None else read_brief(brief)
     if start is not None and _same(action, _start(start)):
         return ["NOT STARTED  the drawings are as given. Draw on the light table, then run this cell again."]
@@ -135,7 +136,7 @@ def verdict_lines(action, brief=None, start=None):
         else:
             lines.append(f"FAIL  {name} — {_follows(under[0], found)}")
     if not any(line.startswith("FAIL") for line in lines):
-        lines.append("PASS  all rules kept")
+        lines.append(ALL_KEPT)
     return lines
 
 

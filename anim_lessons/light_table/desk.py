@@ -5,6 +5,7 @@ here knows of Jupyter; numbers are plain floats, drawings count from 1.
 """
 
 import math
+from itertools import pairwise
 
 import numpy as np
 
@@ -197,7 +198,7 @@ def timing(action, limb, joint):
         ways = [np.arange(first, second + 1), np.arange(second, first + n + 1) % n]
     else:
         turns = sorted({0, first, second, n - 1})
-        ways = [np.arange(a, b + 1) for a, b in zip(turns, turns[1:])]
+        ways = [np.arange(a, b + 1) for a, b in pairwise(turns)]
     for way, name in zip(ways, ("out", "back", "out")):
         gone = np.concatenate([[0.0], np.hypot(*np.diff(place[way], axis=0).T).cumsum()])
         time = np.concatenate([[0], action.exposures[way[:-1]].cumsum()])

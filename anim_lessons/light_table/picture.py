@@ -31,9 +31,11 @@ def svg(action, number=1):
     title = action.title or "an action"
     exposed = EXPOSED.get(action.exposure, "at its exposure")
     lines = [
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:g} {height:g}" width="{width:g}" role="img" '
-        f'aria-label="{_attribute(f"Light table, {title}: drawing {number} of {action.count}, {exposed}")}" '
-        'font-family="sans-serif" fill="none" stroke-linecap="round" stroke-linejoin="round">',
+        (
+            f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:g} {height:g}" width="{width:g}" role="img" '
+            f'aria-label="{_attribute(f"Light table, {title}: drawing {number} of {action.count}, {exposed}")}" '
+            'font-family="sans-serif" fill="none" stroke-linecap="round" stroke-linejoin="round">'
+        ),
         f'<rect width="{width:g}" height="{height:g}" fill="{PAPER}" stroke="{LIGHT}"/>',
     ]
     for limb in action.limbs:
@@ -51,8 +53,10 @@ def svg(action, number=1):
         lines += [f'<circle cx="{x:.1f}" cy="{y:.1f}" r="5" fill="{PAPER}" stroke="{INK}" stroke-width="2"/>'
                   for x, y in under_work]
     lines += [
-        f'<text x="18" y="36" font-size="27" font-weight="bold" fill="{INK}">{number}'
-        f'<tspan font-size="12" font-weight="normal" fill="{MID}"> of {action.count}</tspan></text>',
+        (
+            f'<text x="18" y="36" font-size="27" font-weight="bold" fill="{INK}">{number}'
+            f'<tspan font-size="12" font-weight="normal" fill="{MID}"> of {action.count}</tspan></text>'
+        ),
         f'<text x="18" y="56" font-size="12" fill="{MID}">{escape(title)}, {exposed}</text>',
         "</svg>",
     ]

@@ -1,0 +1,81 @@
+"""Putting a learner's file on a light table: read, begun from a start, or open already."""
+
+from pathlib import Path
+
+from .. import action_file
+from ..action import ActionError
+from ..brief import Brief, read_brief
+from ..store import Store, StoreError
+from .table import LightTable, alive
+
+
+def open_table(path, exercise="", brief=None, start=None):
+    """The light table with a learner's action file on it.
+
+    Parameters
+    ----------
+    path : str or Path
+    exercise : str, optional
+        The file's name without its ending, unless given.
+    brief : Brief, str or Path, optional
+        The assignment, or its TOML file.
+    start : Action, optional
+        Copied to `path` if nothing is there; a file that is there is never overwritten.
+
+    Returns
+    -------
+    LightTable
+        The one that is open already, where this kernel has one on that file.
+
+    Raises
+    ------
+    ActionError
+        Where there is no file and no start, or the file cannot be read as an action.
+    """
+    brief = brief if isinstance(brief, Brief) or brief is None else read_brief(brief)
+    store = Store(path)
+    table = _open_here(store.asked)
+    if table is not None:
+        table.save()
+        if brief is not None:
+            table.brief = brief
+        if _changed_elsewhere(table.store):
+            table.take_the_files()
+        return table
+    failed = None
+    try:
+        data = store.read()
+    except StoreError as error:
+        if start is None or Path(path).exists():
+            raise ActionError(f"{path}: {error.why or error}; check the name, or give the drawings to start from") from None
+        data = action_file.dumps(start)
+        try:
+            store.save(data)
+        except StoreError as error:
+            failed = error  # the drawings go on the table all the same
+    table = LightTable(action_file.loads(data, str(path)), store, brief, exercise)
+    table.as_in_the_file()
+    if failed:
+        table.tell(state="failed", why=failed.why or str(failed), says=str(failed))
+    return table
+
+
+def save_open(path):
+    """Save at once what a table of this kernel has not saved of that file yet."""
+    table = _open_here(Store(path).asked)
+    if table is not None:
+        table.save()
+
+
+def _open_here(path):
+    for table in list(alive):
+        if table.store is not None and table.store.asked == path and table.comm is not None:
+            return table
+    return None
+
+
+def _changed_elsewhere(store):
+    try:
+        return store.changed_elsewhere()
+    except StoreError:
+        return False

@@ -1,0 +1,305 @@
+"""A real Chromium, and in it a real JupyterLab, started once for all tests here.
+
+Nothing sleeps: the light table says in its data- attributes where it stands, and the tests wait
+for that. A console error or a kernel error fails the test in which it appears.
+"""
+import json
+import os
+import re
+import secrets
+import shutil
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from pathlib import Path
+
+import nbformat
+import pytest
+
+import anim_lessons
+from anim_lessons import action_file
+
+NEEDED = os.environ.get("ANIM_LESSONS_NEEDS_BROWSER") == "1"
+CHROMIUM = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None)
+ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+             "--disable-component-update", "--disable-sync"]
+LAPTOP = {"width": 1280, "height": 720}
+PATIENCE = 60_000  # ms for what takes as long as the machine is loaded; never a measure of speed
+
+# What JupyterLab itself complains of on a machine without a network or a language server.
+NOT_OURS = re.compile(r"favicon|Failed to load resource|translation|lsp|extension-manager|news|preload|"
+                      r"ResizeObserver loop|WebSocket|sessions/.*404|Canceled|kernel.*(restart|dead)", re.IGNORECASE)
+
+
+def pytest_report_header():
+    return f"browser tests: {CHROMIUM}" if CHROMIUM else "browser tests: NO CHROMIUM FOUND, they are skipped"
+
+
+@pytest.fixture(scope="session")
+def browser():
+    if CHROMIUM is None:
+        if NEEDED:
+            pytest.fail("ANIM_LESSONS_NEEDS_BROWSER=1, and there is no Chromium; install the package chromium")
+        pytest.skip("NO CHROMIUM FOUND, so nothing of the light table in a page is tested; "
+                    "install the package chromium")
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=ARGUMENTS)
+        yield browser
+        browser.close()
+
+
+class Lab:
+    """A JupyterLab server with a folder of its own."""
+
+    def __init__(self, root):
+        self.root = root
+        self.token = secrets.token_hex(16)
+        with socket.socket() as free:
+            free.bind(("127.0.0.1", 0))
+            self.port = free.getsockname()[1]
+        self.url = f"http://127.0.0.1:{self.port}"
+        home = root.parent / "home"
+        home.mkdir()
+        here = str(Path(anim_lessons.__file__).parents[1])
+        path = os.pathsep.join(filter(None, (here, os.environ.get("PYTHONPATH"))))
+        env = {**os.environ, "PYTHONPATH": path, "JUPYTER_CONFIG_DIR": str(home), "JUPYTER_DATA_DIR": str(home),
+               "JUPYTER_RUNTIME_DIR": str(home), "IPYTHONDIR": str(home / "ipython")}
+        self.log = (root.parent / "lab.log").open("wb")
+        self.server = subprocess.Popen(
+            [sys.executable, "-m", "jupyterlab", "--no-browser", "--allow-root", f"--port={self.port}", "--ip=127.0.0.1",
+             "--ServerApp.port_retries=0", f"--IdentityProvider.token={self.token}", f"--ServerApp.root_dir={root}",
+             "--LabApp.expose_app_in_browser=True", "--LabApp.news_url=", "--LabApp.extension_manager=readonly"],
+            env=env, stdout=self.log, stderr=subprocess.STDOUT)
+        until = time.monotonic() + 60
+        while True:
+            try:
+                self.ask("api/status")
+                return
+            except OSError:
+                if self.server.poll() is not None or time.monotonic() > until:
+                    raise RuntimeError(f"JupyterLab did not start; see {self.log.name}") from None
+                time.sleep(0.1)  # the one wait that has no event to wait for
+
+    def ask(self, path, method="GET"):
+        request = urllib.request.Request(f"{self.url}/{path}", method=method,
+                                         headers={"Authorization": f"token {self.token}"})
+        with urllib.request.urlopen(request, timeout=20) as answer:
+            text = answer.read()
+        return json.loads(text) if text else None
+
+    def end_sessions(self):
+        for session in self.ask("api/sessions"):
+            self.ask(f"api/sessions/{session['id']}", "DELETE")
+
+    def stop(self):
+        self.server.terminate()
+        self.server.wait(20)
+        self.log.close()
+
+
+@pytest.fixture(scope="session")
+def lab(browser, tmp_path_factory):
+    root = tmp_path_factory.mktemp("lab") / "root"
+    root.mkdir()
+    lab = Lab(root)
+    yield lab
+    lab.stop()
+
+
+def notebook(path, *cells):
+    """Write a notebook of these code cells."""
+    made = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell(cell) for cell in cells])
+    made.metadata["kernelspec"] = {"name": "python3", "display_name": "Python 3", "language": "python"}
+    nbformat.write(made, path)
+
+
+class Desk:
+    """A notebook open in JupyterLab, and the light table in it."""
+
+    def __init__(self, lab, page, path):
+        self.lab, self.page, self.path = lab, page, path
+        self.folder = (lab.root / path).parent
+        self.errors = []
+        page.on("console", self._heard)
+        page.on("pageerror", lambda error: self.errors.append(f"page error: {error}"))
+        page.set_default_timeout(PATIENCE)
+        page.goto(f"{lab.url}/lab/workspaces/{secrets.token_hex(4)}/tree/{path}?token={lab.token}")
+        page.wait_for_function("window.jupyterapp")
+        self.idle()
+        page.evaluate("""async () => {
+            if (!window.jupyterapp.shell.leftCollapsed) await window.jupyterapp.commands.execute('application:toggle-left-area');
+        }""")
+
+    def _heard(self, message):
+        if message.type == "error" and not NOT_OURS.search(message.text):
+            self.errors.append(message.text)
+
+    # ---- notebook and kernel
+
+    def idle(self):
+        """Wait until the notebook's kernel has nothing to do."""
+        self.page.wait_for_function(
+            "jupyterapp.shell.currentWidget?.sessionContext?.session?.kernel?.status === 'idle'")
+
+    def command(self, name):
+        self.page.evaluate("name => jupyterapp.commands.execute(name)", name)
+
+    def run_all(self):
+        self.command("notebook:run-all-cells")
+        self.idle()
+        return self
+
+    def run(self, code):
+        """Run code in the notebook's kernel; what it prints."""
+        answer = self.page.evaluate("""async code => {
+            const kernel = jupyterapp.shell.currentWidget.sessionContext.session.kernel;
+            const future = kernel.requestExecute({code, store_history: false});
+            let said = '';
+            future.onIOPub = message => {
+                if (message.header.msg_type === 'stream') said += message.content.text;
+                if (message.header.msg_type === 'error') said += 'KERNEL ERROR ' + message.content.evalue;
+            };
+            await future.done;
+            return said;
+        }""", code)
+        assert "KERNEL ERROR" not in answer, answer
+        return answer.strip()
+
+    def restart_kernel(self):
+        self.page.evaluate("jupyterapp.shell.currentWidget.sessionContext.session.kernel.restart()")
+
+    # ---- the light table
+
+    @property
+    def table(self):
+        return self.page.locator(".anim-light-table").first
+
+    def ready(self, table=None):
+        """Wait for a fresh verdict."""
+        (table or self.table).locator("xpath=self::*[@data-verdict='fresh']").wait_for()
+        return self
+
+    def attribute(self, name, table=None):
+        return (table or self.table).get_attribute(f"data-{name}")
+
+    def state(self, *names):
+        """Wait until the table is in one of these states."""
+        wanted = " or ".join(f"@data-state='{name}'" for name in names)
+        self.table.locator(f"xpath=self::*[{wanted}]").wait_for()
+        return self
+
+    def revisions(self):
+        """Revision of the pose and of the verdict, as Python has them."""
+        return self.run("print(table.pose['revision'], table.verdict['revision'])").split()
+
+    def handle(self, joint, limb=None, table=None):
+        limb = f'[data-limb="{limb}"]' if limb else ""
+        return (table or self.table).locator(f'[data-joint="{joint}"]{limb}').first
+
+    def centre(self, locator):
+        box = locator.bounding_box()
+        return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+
+    def drag(self, joint, dx, dy, steps=8, release=True):
+        """Drag a joint with the mouse, px."""
+        x, y = self.centre(self.handle(joint))
+        mouse = self.page.mouse
+        mouse.move(x, y)
+        mouse.down()
+        mouse.move(x + dx, y + dy, steps=steps)
+        if release:
+            mouse.up()
+
+    def press(self, words):
+        self.table.get_by_role("button", name=words, exact=True).click()
+
+    def go(self, number):
+        """Bring a drawing on the table."""
+        self.run(f"table.number = {number}")
+        self.table.locator(f"xpath=self::*[@data-drawing='{number}']").wait_for()
+        return self
+
+    def lay(self, demo):
+        """Lay one of the scenario's actions on the table."""
+        self.run(f"from anim_lessons.scenario import DEMOS; table.action = DEMOS['{demo}']()")
+        return self.ready()
+
+    def findings(self):
+        return [(note.get_attribute("data-rule"), note.get_attribute("data-drawings"))
+                for note in self.table.locator("[data-rule][data-drawings]").all()]
+
+    def action(self):
+        """What Python has on the table."""
+        data = self.run("from anim_lessons import action_file; print(action_file.dumps(table.action).decode())")
+        return action_file.loads(data.encode())
+
+    def saved(self):
+        """Wait until the table says that what it shows is saved; the action in the file."""
+        self.page.wait_for_function("""() => /^saved/.test(document.querySelector('.anim-light-table .saved').textContent)""")
+        return action_file.read(next(self.folder.glob("*.json")))
+
+    def check_errors(self):
+        assert self.errors == []
+
+
+CELLS = ("from anim_lessons import lessons", 'table = lessons.light_table("wave.json", start="{demo}")', "table")
+
+
+@pytest.fixture(scope="session")
+def open_desk(browser, lab):
+    """Open a notebook with a light table in a folder of its own; closed by the caller's fixture."""
+    def opened(demo="wave", cells=CELLS, prepare=None, viewport=LAPTOP, **context):
+        folder = lab.root / f"desk-{secrets.token_hex(3)}"
+        folder.mkdir()
+        if prepare:
+            prepare(folder)
+        notebook(folder / "lesson.ipynb", *(cell.replace("{demo}", demo) for cell in cells))
+        page = browser.new_context(viewport=viewport, **context).new_page()
+        desk = Desk(lab, page, f"{folder.name}/lesson.ipynb").run_all()
+        desk.table.wait_for()
+        desk.table.scroll_into_view_if_needed()
+        return desk.ready()
+
+    return opened
+
+
+@pytest.fixture
+def new_desk(open_desk, lab):
+    """`open_desk` for one test: what it opened is closed, and no error went unheard."""
+    desks = []
+
+    def opened(*args, **options):
+        desks.append(open_desk(*args, **options))
+        return desks[-1]
+
+    yield opened
+    for desk in desks:
+        desk.page.context.close()
+    lab.end_sessions()
+    for desk in desks:
+        desk.check_errors()
+
+
+@pytest.fixture(scope="module")
+def shared_desk(open_desk, lab):
+    desk = open_desk()
+    yield desk
+    desk.page.context.close()
+    lab.end_sessions()
+
+
+@pytest.fixture
+def desk(shared_desk):
+    """A desk shared by the tests of a module, with the clean wave on it and drawing 1 under work."""
+    desk = shared_desk
+    desk.errors.clear()
+    desk.page.set_viewport_size(LAPTOP)
+    desk.lay("wave")
+    desk.go(1)
+    desk.table.scroll_into_view_if_needed()
+    yield desk
+    desk.check_errors()

@@ -1,0 +1,183 @@
+"""What notebooks call: the check cell's lines, and the panels to see and to break."""
+import subprocess
+import sys
+
+import pytest
+
+from anim_lessons import action_file, lessons
+from anim_lessons.action import ActionError
+from anim_lessons.brief import Brief
+from anim_lessons.scenario import DEMOS, FAULTS, wave
+
+ONE_ARM = Brief(rules=tuple(rule for rule in lessons.KEPT if rule != "opposition"))
+
+
+@pytest.fixture
+def folder(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    return tmp_path
+
+
+def hand_in(action):
+    with open("wave.json", "wb") as file:
+        file.write(action_file.dumps(action))
+
+
+def printed(capsys, **options):
+    try:
+        lessons.verdict("wave.json", **options)
+        raised = None
+    except lessons.RulesBroken as error:
+        raised = error
+    return capsys.readouterr().out.splitlines(), raised
+
+
+def test_two_right_answers_print_the_same(folder, capsys):
+    hand_in(wave())
+    first, _ = printed(capsys, brief=ONE_ARM, start=wave(12))
+    hand_in(wave(20, swing=38.0, drag=20.0))
+    second, raised = printed(capsys, brief=ONE_ARM, start=wave(12))
+
+    assert raised is None
+    assert first == second
+    assert "PASS  length — lengths kept" == first[0]
+    assert "PASS  all rules kept" == first[-1]
+    assert all(line.startswith("PASS") for line in first)
+
+
+@pytest.mark.parametrize("name", [name for name, rule in FAULTS.items() if rule != "opposition"])
+def test_a_fault_prints_its_rule_and_raises(folder, capsys, name):
+    hand_in(DEMOS[name]())
+    lines, raised = printed(capsys, brief=ONE_ARM)
+    assert raised is not None
+    assert FAULTS[name] in {line.split()[1] for line in lines if line.startswith("FAIL")}
+    assert not any(line.startswith("PASS  all") for line in lines)
+
+
+def test_what_only_follows_from_a_cause_says_so(folder, capsys):
+    hand_in(DEMOS["elbow-locks"]())
+    lines, _ = printed(capsys, brief=ONE_ARM)
+    assert any(line.startswith("FAIL  opening — The elbow locks at 13.") for line in lines)
+    assert any(line.startswith("FAIL  spacing — it only follows at 13: ") and line.endswith("First mend the opening.")
+               for line in lines)
+
+
+def test_the_drawings_as_given_are_not_started(folder, capsys):
+    hand_in(wave().replace(by="somebody else"))
+    lines, raised = printed(capsys, start=wave())
+    assert ["NOT STARTED  the drawings are as given. Draw on the light table, then run this cell again."] == lines
+    assert raised is not None
+
+
+def test_no_file_is_not_started_either(folder, capsys):
+    lines, raised = printed(capsys)
+    assert lines[0].startswith("NOT STARTED  there is no wave.json yet.")
+    assert raised is not None
+
+
+def test_a_file_that_cannot_be_read_is_neither_pass_nor_fail(folder, capsys):
+    (folder / "wave.json").write_text("{")
+    lines, raised = printed(capsys)
+    assert lines[0].startswith("NOT READ  wave.json: is not JSON")
+    assert raised is not None
+
+
+def test_a_rule_that_could_not_judge_is_said_and_fails_where_the_brief_asks_for_it(folder, capsys):
+    hand_in(wave())
+    lines, raised = printed(capsys)
+    assert lines[-2].startswith("NOT JUDGED  opposition — could not be judged: there is only one limb")
+    assert raised is None
+    lines, raised = printed(capsys, brief=Brief(rules=("length", "opposition")))
+    assert lines[1].startswith("FAIL  opposition — could not be judged")
+    assert raised is not None
+
+
+def test_drawings_that_do_not_move_are_no_answer(folder, capsys):
+    still = wave().limbs[0].drawings[:1].repeat(16, axis=0)
+    hand_in(wave().redrawn(still))
+    lines, raised = printed(capsys, brief=ONE_ARM)
+    assert raised is not None
+    assert any(line.startswith("FAIL  overlap — could not be judged") for line in lines)
+
+
+def test_what_a_brief_asks_of_the_stack(folder, capsys):
+    hand_in(wave(12, exposure=1))
+    asked = Brief(rules=("length",), drawings=(16, 24), exposure=2, hand=True)
+    lines, _ = printed(capsys, brief=asked)
+    assert ["FAIL  drawings — there are 12; the brief asks for 16 to 24 drawings.",
+            "FAIL  exposure — the brief asks for 2 frames a drawing. Set it below the sheet, on the light table.",
+            "PASS  hand — the limb has a hand that can drag",
+            "PASS  length — lengths kept"] == lines
+
+
+def test_the_traceback_is_one_line():
+    assert ["RulesBroken: mend it"] == lessons.RulesBroken("mend it")._render_traceback_()
+
+
+def test_the_check_reads_the_file_and_what_a_table_has_not_saved_yet_is_saved_first(folder, capsys):
+    table = lessons.light_table("wave.json", start=wave())
+    table.action = DEMOS["hand-grows"]()
+    lines, _ = printed(capsys)
+    assert lines[0].startswith("FAIL  length — The hand grows at 11.")
+    table.close()
+
+
+def test_a_start_by_name_by_file_or_as_an_action(folder):
+    (folder / "start.json").write_bytes(action_file.dumps(wave(12)))
+    for file, start, count in (("a.json", "buoy", 12), ("b.json", "start.json", 12), ("c.json", wave(14), 14)):
+        table = lessons.light_table(file, start=start)
+        assert count == table.action.count == action_file.read(folder / file).count
+        table.close()
+    with pytest.raises(ActionError, match="none.json: there is no such file"):
+        lessons.light_table("d.json", start="none.json")
+
+
+def test_lessons_load_neither_jupyter_nor_matplotlib_until_a_table_is_shown():
+    code = ("import sys; from anim_lessons import lessons; "
+            "print([m for m in ('anywidget', 'ipywidgets', 'IPython', 'matplotlib') if m in sys.modules])")
+    assert "[]" == subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.strip()
+
+
+# ---- panels ---------------------------------------------------------------------------------
+
+
+def test_the_model_follows_its_sliders():
+    panel = lessons.model_loop()
+    panel.sliders.values = {**panel.sliders.values, "drawings": 24, "exposure": 1}
+    assert (24, 1) == (panel.table.action.count, panel.table.action.exposure)
+    panel.sliders.values = {"drawings": 1e9, "swing": "wide"}
+    assert 32 == panel.table.action.count
+
+
+def test_an_elbow_that_does_not_lag_is_told_apart_at_once():
+    panel = lessons.model_loop()
+    panel.sliders.values = {**panel.sliders.values, "elbow_lag": 0}
+    assert "overlap" in {finding["rule"] for finding in panel.table.verdict["findings"]}
+
+
+@pytest.mark.parametrize("name", [name for name, *_ in lessons.MODEL])
+@pytest.mark.parametrize("end", [2, 3])
+def test_every_end_of_every_slider_draws_a_loop(name, end):
+    panel = lessons.model_loop()
+    row = next(row for row in lessons.MODEL if row[0] == name)
+    panel.sliders.values = {**panel.sliders.values, name: row[end]}
+    assert panel.table.pose["revision"] == panel.table.verdict["revision"] == 2
+
+
+def test_the_gallery_lets_the_learner_look_first():
+    panel = lessons.fault_gallery(["hand-scoops", "elbow-locks"])
+    assert [] == panel.table.verdict["findings"]
+    panel.show.click()
+    assert "drag" == panel.table.verdict["findings"][0]["rule"]
+    panel.next.click()
+    assert [] == panel.table.verdict["findings"]
+    panel.show.click()
+    assert "opening" == panel.table.verdict["findings"][0]["rule"]
+    panel.next.click()
+    panel.show.click()
+    assert "drag" == panel.table.verdict["findings"][0]["rule"]
+
+
+def test_a_fault_nobody_knows_is_refused():
+    with pytest.raises(ActionError, match='there is no fault "none"; there is hand-grows'):
+        lessons.fault_gallery(["none"])
