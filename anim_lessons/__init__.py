@@ -4,6 +4,7 @@ Reading order, which is import order; imports point only upward in this list:
 
     action          the data: numbered drawings of limbs, their joints, exposure
     action_file     the JSON file: strict in, canonical out
+    disk            files read and written whole; what the disk says, in plain words
     store           a learner's file: atomic saving, kept versions
     easing          timing charts, slow in and slow out
     arcs            path of action: length, curvature, spacing along it

@@ -37,7 +37,7 @@ def broken(m, brief):
 def isolated(m):
     """True where one drawing is out of place, not merely a path that turns sharply:
     `stands_out` confirms most of `left_over`."""
-    return m.peak & (np.abs(m.stands_out) > 0.55 * np.abs(m.left_over))
+    return m.peak & (np.abs(m.stands_out) > 0.75 * np.abs(m.left_over))
 
 
 def findings(limb, m, brief):

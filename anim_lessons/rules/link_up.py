@@ -50,7 +50,8 @@ def jump(m):
 
 def allowed(m, brief):
     """What is allowed, mm, (..., joints)."""
-    local = (m.spacing[..., -1, :] + m.spacing[..., 0, :]) / 2.0
+    # The step across the seam itself is the one in question, so it has no say.
+    local = m.distance[..., [-2, -1, 1, 2], :].mean(axis=-2)
     least = np.maximum(LEAST, 4.5 * _patterns(m.stack)[-1] * m.unsteady[..., 0])
     return np.maximum(brief.tolerance(NAME) * local, least)
 

@@ -16,6 +16,7 @@ from ..words import part
 NAME = "opening"
 INNER = 0.2     # of the range, left out at each end: round an extreme a joint may rest
 LEAST = 2.5     # degrees: a smaller step is too small to lock
+STILL = 0.4     # degrees: a step below it is the same angle traced
 SHY = 8.0       # degrees: a joint that bends less than this in all is held, not opening
 
 
@@ -53,13 +54,35 @@ def broken(m, brief):
     middle = to - looked_for / 2.0
     low, high, shy = low + INNER * (high - low), high - INNER * (high - low), high - low < SHY
     between = ((to > low) & (to < high) | (middle > low) & (middle < high)) & ~shy
-    moves = np.abs(looked_for) >= LEAST
-    short = drawn * np.sign(looked_for) < brief.tolerance(NAME) * np.abs(looked_for)
-    # A step is short at the drawing out of place or at the one after it; either way it must stand out.
-    sure = np.abs(looked_for - drawn) > np.maximum(1.0, 6.0 * m.unsteady_bend)
-    flags = between & moves & short & sure & _stands_out(m, out, looked_for - drawn)
+    alone = _short(m, brief, drawn, looked_for) & _stands_out(m, out, looked_for - drawn)
+    flags = between & (alone | traced(m, drawn))
     flags[..., 0] = False
     return flags
+
+
+def traced(m, drawn):
+    """True where a bend is traced twice or more on its way, (..., drawings, segments): several drawings
+    locked one after the other deceive their neighbours, but stand still among five steps that do not."""
+    stands = np.abs(drawn) < STILL
+    stands &= stands[..., m.stack.before, :] | stands[..., m.stack.after, :]
+    if m.segments > 2:
+        stands[..., -1] = False      # a hand may rest; whether it drags is another rule's question
+    return stands & (np.abs(usual(m, drawn)) > 2 * LEAST)
+
+
+def usual(m, drawn):
+    """The mean of the five steps round each, degrees, (..., drawings, segments)."""
+    at = np.arange(m.count)
+    if not m.loop:
+        at = np.clip(at, 3, m.count - 3)
+    return sum(drawn[..., (at + s) % m.count, :] for s in range(-2, 3)) / 5.0
+
+
+def _short(m, brief, drawn, looked_for):
+    """True where a step is too small a part of the one looked for, or goes the other way."""
+    size = np.abs(looked_for)
+    short = drawn * np.sign(looked_for) < brief.tolerance(NAME) * size
+    return (size >= LEAST) & short & (np.abs(looked_for - drawn) > np.maximum(1.0, 6.0 * m.unsteady_bend))
 
 
 def _stands_out(m, out, missing):
@@ -76,6 +99,7 @@ def findings(limb, m, brief):
     if not flags.any():
         return []
     drawn, looked_for, out = steps(m)
+    looked_for = np.where(traced(m, drawn), usual(m, drawn), looked_for)
     found = []
     for d, k in np.argwhere(flags):
         before = m.stack.before[d]

@@ -14,7 +14,7 @@ from .arc import LEAST, isolated, judged
 
 NAME = "spacing"
 
-__all__ = ["NAME", "judged", "measure", "allowed", "broken", "evenness", "even", "findings"]
+__all__ = ["NAME", "judged", "measure", "allowed", "broken", "evenness", "still", "even", "findings"]
 
 
 def measure(m):
@@ -49,14 +49,21 @@ def evenness(m):
     return quantile(0.85) / np.maximum(quantile(0.15), 1e-9)
 
 
+def still(m):
+    """True where no joint ever takes a step worth the name, (...)."""
+    return m.distance.max(axis=(-2, -1)) < LEAST / 2.0
+
+
 def even(m, brief):
-    """True where the end joint's gaps are all alike though it moves, (...)."""
-    return (evenness(m) < brief.tolerance("even")) & (m.distance[..., -1].max(axis=-1) > LEAST)
+    """True where the end joint's gaps are all alike, also where there are none, (...)."""
+    return (evenness(m) < brief.tolerance("even")) & (m.distance[..., -1].max(axis=-1) > LEAST) | still(m)
 
 
 def findings(limb, m, brief):
     found = []
-    if even(m, brief):
+    if still(m):
+        found.append(_still(limb, m))
+    elif even(m, brief):
         found.append(_mechanical(limb, m, brief))
     flags = broken(m, brief)
     if flags.any():
@@ -79,6 +86,19 @@ def _finding(limb, m, off, limit, d, j):
         shows=f"{abs(off):.1f} mm {'behind' if behind else 'ahead of'} its place", looked_for=f"at most {limit:.1f} mm",
         short=f"{joint} {abs(off):.1f} mm {'short of' if behind else 'past'} "
               f"{verb(joint, 'its', 'their')} place",
+    )
+
+
+def _still(limb, m):
+    widest = float(m.distance.max())
+    return Finding(
+        rule=NAME, limb=limb.name, joint=limb.joints[-1], drawings=(),
+        measured=widest, allowed=LEAST / 2.0, unit="mm",
+        head="Nothing moves yet.",
+        text=f"All {m.count} drawings of the {limb.name} are the same: no joint takes a step of {LEAST / 2.0:.0f} mm. "
+             "Begin with drawing 2: first the joint nearest the body, then what hangs on it.",
+        shows=f"widest gap {widest:.1f} mm", looked_for=f"{LEAST / 2.0:.0f} mm or more",
+        short=f"the {limb.name} does not move",
     )
 
 
