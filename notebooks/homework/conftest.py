@@ -29,12 +29,22 @@ def pytest_configure(config):
 def pytest_collection_modifyitems(items):
     notebooks = {}
     for item in items:
-        if item.path.suffix == ".ipynb" and HERE in item.path.resolve().parents and hasattr(item, "parent"):
+        if item.path.suffix == ".ipynb" and HERE in item.path.resolve().parents:
             notebooks.setdefault(item.path, item.parent.nb.cells)
     for path, cells in notebooks.items():
         why = refused(cells)
         if why:
             raise pytest.UsageError(f"{path.name}: {why} {AGAIN}")
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_makereport(item):
+    """nbval shows what differs, cut short; a learner needs every line that was printed."""
+    report = yield
+    if report.failed and getattr(item, "test_outputs", None):
+        said = "".join(out.get("text", "") for out in item.test_outputs)
+        report.sections.append(("what the cell said", said))
+    return report
 
 
 def refused(cells):

@@ -1,0 +1,120 @@
+"""The guard beside the homework: a check cell that could not fail is refused before it runs."""
+
+import importlib.util
+from types import SimpleNamespace
+
+import homework
+import nbformat
+import pytest
+
+from anim_lessons import action_file
+from anim_lessons.scenario import DEMOS
+
+
+@pytest.fixture(scope="module")
+def guard():
+    spec = importlib.util.spec_from_file_location("homework_guard", homework.HOMEWORK / "conftest.py")
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+def cells():
+    return nbformat.read(homework.HOMEWORK / homework.NOTEBOOK, 4).cells
+
+
+def check_cell(cells):
+    return next(cell for cell in cells if "check" in cell.metadata.get("tags", ()))
+
+
+def test_the_homework_as_it_ships_is_let_through(guard):
+    assert "" == guard.refused(cells())
+
+
+def cleared(cell):
+    cell.outputs, cell.execution_count = [], None
+
+
+def not_counted(cell):
+    cell.execution_count = None  # nbval then compares nothing
+
+
+def failing(cell):
+    cell.outputs[0].text = cell.outputs[0].text.replace("PASS  arc", "FAIL  arc")
+
+
+def not_started(cell):
+    cell.outputs[0].text = "NOT STARTED  the drawings are as given.\n"
+
+
+def empty(cell):
+    cell.outputs[0].text = "\n"
+
+
+def warned(cell):
+    cell.outputs.append(nbformat.v4.new_output("stream", name="stderr", text="a warning from somewhere\n"))
+
+
+def raised(cell):
+    cell.outputs.append(nbformat.v4.new_output("error", ename="RulesBroken", evalue="", traceback=[]))
+
+
+def allowed_to_raise(cell):
+    cell.metadata.tags.append("raises-exception")
+
+
+def skipped(cell):
+    cell.metadata.tags.append("nbval-skip")
+
+
+def ignored_by_comment(cell):
+    cell.source = "# NBVAL_IGNORE_OUTPUT\n" + cell.source
+
+
+def allowed_to_raise_by_comment(cell):
+    cell.source = "# NBVAL_RAISES_EXCEPTION\n" + cell.source
+
+
+def untagged(cell):
+    cell.metadata.tags.clear()
+
+
+def made_text(cell):
+    cell.cell_type = "markdown"
+
+
+SPOILED = [cleared, not_counted, failing, not_started, empty, warned, raised, allowed_to_raise, skipped,
+           ignored_by_comment, allowed_to_raise_by_comment, untagged, made_text]
+
+
+@pytest.mark.parametrize("spoil", SPOILED, ids=lambda spoil: spoil.__name__)
+def test_a_check_cell_that_could_not_fail_is_refused(guard, spoil):
+    these = cells()
+    spoil(check_cell(these))
+
+    assert "check cell" in guard.refused(these)
+
+
+@pytest.mark.parametrize("option", ["--nbval", "--nbval-lax"])
+def test_cleared_outputs_end_with_exit_code_4_and_a_sentence(tmp_path, option):
+    folder = homework.lay_out(tmp_path / "cleared", action_file.dumps(DEMOS["elbow-locks"]()))
+    notebook = nbformat.read(folder / homework.NOTEBOOK, 4)
+    cleared(check_cell(notebook.cells))
+    nbformat.write(notebook, folder / homework.NOTEBOOK)
+
+    code, printed = homework.nbval(folder, option)
+
+    assert 4 == code
+    assert "06_looping_arm.ipynb: the check cell has no stored verdict" in printed
+    assert "Traceback" not in printed
+
+
+@pytest.mark.parametrize("dist, fine", [("load", False), ("worksteal", False), ("loadfile", True), ("no", True)])
+def test_cells_of_one_notebook_are_never_spread_over_processes(guard, dist, fine):
+    config = SimpleNamespace(option=SimpleNamespace(numprocesses=2, dist=dist))
+
+    if fine:
+        guard.pytest_configure(config)
+    else:
+        with pytest.raises(pytest.UsageError, match="--dist loadfile"):
+            guard.pytest_configure(config)
