@@ -1127,6 +1127,7 @@ function render({ model, el }) {
     const g = s("g", { tabindex: 0, role: "slider", "aria-orientation": "vertical" },
       s("circle", { class: "hit", r: 13 }), s("circle", { class: "halo-ring", r: 9.6 }), s("circle", { class: "ring", r: 9.6 }), s("circle", { class: "knob", r: 5.5 }));
     on(g, "pointerdown", (e) => grab(e, g));
+    on(g, "touchstart", (e) => e.preventDefault(), { passive: false }); // touch-action alone let the page scroll and end the drag
     on(g, "pointermove", (e) => follow(e));
     for (const end of ["pointerup", "pointercancel", "lostpointercapture"]) on(g, end, (e) => drop(e));
     on(g, "focus", () => take(g.at));
@@ -1393,9 +1394,9 @@ function render({ model, el }) {
     let began = null;
     let beat = 0;
     const tick = (now) => {
-      began ??= now;
+      began ??= now - 4; // so that a tick a hair early still shows its frame: the pace is even
       // By the clock: a late picture is left out, never shown late, and none comes early.
-      const frame = Math.floor(((now - began) * head.rate) / 1000 + 1e-6);
+      const frame = Math.floor(((now - began) * head.rate) / 1000);
       if (!head.loop && frame >= long) return rest_hands();
       show(list[drawingAt(frame, frames)]);
       beat = requestAnimationFrame(tick);
@@ -1439,6 +1440,7 @@ function render({ model, el }) {
     const { drawings, exposure } = offered.pose;
     offered = null;
     alter({ drawings, exposure });
+    kept_revision = pose.revision; // off the shelf once they are saved
   }
   function leave_kept() {
     offered = null;
