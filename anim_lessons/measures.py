@@ -206,7 +206,10 @@ class Measures:
     def unsteady(self):
         """How unsteady the pencil is in each loop, mm, (..., 1, 1): the typical `stands_out`,
         which one or two drawings out of place do not touch."""
-        typical = np.median(np.abs(self.stands_out), axis=(-2, -1), keepdims=True)
+        size = np.abs(self.stands_out)
+        size = size.reshape(*size.shape[:-2], -1)
+        middle = size.shape[-1] // 2
+        typical = np.partition(size, middle, axis=-1)[..., middle, None, None]
         # Median of the length of a vector of two normal components: 1.177 standard deviations.
         return np.minimum(typical / (1.177 * self.stack.unsteady_gain), PENCIL)
 
@@ -225,10 +228,9 @@ class Measures:
         across_gap = c - b
         # Squares of steps add up where a path turns back on itself; steps themselves would cancel.
         axis = np.sqrt((b - a) ** 2 + 4.0 * across_gap**2 + (d - c) ** 2)
-        size = np.abs(axis)
-        axis = np.where(size > 1e-9, axis / np.where(size > 1e-9, size, 1.0), 1.0)
-        forward = (axis * across_gap.conj()).real < 0
-        return np.where(forward, -axis, axis)
+        axis += np.abs(axis) < 1e-9      # where nothing moves, along the x axis
+        axis /= np.abs(axis)
+        return np.where((axis * across_gap.conj()).real < 0, -axis, axis)
 
     @cached_property
     def off(self):

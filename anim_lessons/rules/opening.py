@@ -67,7 +67,7 @@ def traced(m, drawn):
     stands &= stands[..., m.stack.before, :] | stands[..., m.stack.after, :]
     if m.segments > 2:
         stands[..., -1] = False      # a hand may rest; whether it drags is another rule's question
-    return stands & (np.abs(usual(m, drawn)) > 2 * LEAST)
+    return stands & (np.abs(usual(m, drawn)) > 2 * LEAST) if stands.any() else stands
 
 
 def usual(m, drawn):
