@@ -106,6 +106,15 @@ def test_links_and_files_that_a_notebook_names_are_there(path):
     assert [] == [name for name in links + files if not (path.parent / name).exists()]
 
 
+@pytest.mark.parametrize("path", ALL, ids=named)
+def test_labels_that_a_notebook_names_are_on_the_table(path):
+    text = "\n".join(cell.source for cell in read(path).cells if cell.cell_type == "markdown")
+    package = homework.ROOT / "anim_lessons"
+    labels = "".join((package / name).read_text("utf-8") for name in ("light_table/light_table.js", "lessons.py"))
+
+    assert [] == [label for label in re.findall(r"(?<!\*)\*([a-z][^*\n]*)\*(?!\*)", text) if f'"{label}' not in labels]
+
+
 def test_the_lesson_of_the_looping_arm_shows_a_loop_of_twelve_drawings_or_more():
     start = json.loads((WORKBOOK / "homework" / "start" / homework.FILE).read_text("utf-8"))
 
