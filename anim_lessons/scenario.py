@@ -51,7 +51,7 @@ def wave(drawings=16, swing=34.0, middle=72.0, elbow=30.0, elbow_middle=44.0, el
     phase = 2 * np.pi * turn + hover * (np.cos(2 * np.pi * turn) - 1.0)   # slowest at the high point
     upper = middle + swing * np.sin(phase)
     fore = upper + elbow_middle + elbow * np.sin(phase - elbow_lag * np.pi / 12)
-    root = np.stack([108 + 4.0 * np.cos(phase - 0.6), 48 + 2.5 * np.sin(phase - 0.3)], axis=-1)
+    root = np.stack([124 + 4.0 * np.cos(phase - 0.6), 48 + 2.5 * np.sin(phase - 0.3)], axis=-1)
     size_lengths = size * np.array(ARM_LENGTHS)
     points = pose(root, size_lengths[:2], np.stack([upper, fore], axis=-1))
     hand = fore - drag * _swing_of(points, hand_lag / 24)

@@ -87,8 +87,10 @@ def _pulled_aside(finding, joint, beside, m):
     changed = {m.names.index(other.joint) for other in here if other.rule == "length"}
     if (joint in off and joint + 1 in changed) or (joint - 1 in off and joint - 1 in changed):
         return True
+    if joint not in off:
+        return False
     out, way = m.stands_out[d, joint], m.segment[d, joint - 1]
-    return joint in off and abs((out * way.conj()).real) < ALONG * abs(out) * abs(way)
+    return abs((out * way.conj()).real) < ALONG * abs(out) * abs(way)
 
 
 def _follows(other, cause, limbs, count, loop):
