@@ -10,6 +10,7 @@
  */
 
 const SHEET = 594; // units across the sheet: half a millimetre each on A4
+const CHART = 163; // units that the timing chart takes at an edge
 const ROW = 27.4; // units of one row of the exposure sheet
 const HEADROOM = 300; // ms of silence after which the head says that it is waiting
 const SILENCE = 4000; // ms of silence after which nobody seems to be checking
@@ -532,14 +533,21 @@ function render({ model, el }) {
   /** Corner, legend and timing chart: returns the boxes they take. */
   function paint_fixtures(n, near, bottom) {
     const small = type(settings().lecture ? 12.5 : 11) / 11;
+    // The chart is pencilled at the right edge, or at the left where only the left is free.
+    const crowd = (is) => pose.drawings.flat(2).filter((q) => is(to_sheet(q)[0])).length;
+    const mirrored = crowd((x) => x > SHEET - 124) > crowd((x) => x < 124);
+    const title_wide = Math.max(80, head.title.length * 5.6 * small);
+    put(corner, { transform: mirrored ? `translate(${n1(SHEET - 36 - title_wide)})` : null });
+    put(chart, { transform: mirrored ? `translate(${CHART - SHEET})` : null });
+    nudge.classList.toggle("right", mirrored);
     const said = corner_words(head.title ? 3 : 2);
     const wide = String(n).length * 15.5;
     [[18, 36, "sheetno", String(showing ?? n)], [24 + wide, 36, "k", `of ${count()}`], [18, 54 * Math.sqrt(small), "k", head.title]]
       .slice(0, said.length).forEach(([x, y, name, text], i) => { put(said[i], { x, y, class: name }); say(said[i], text); });
-    const taken = [[10, 8, Math.max(80, head.title.length * 5.6 * small) + 18, 62], [180, 0, 414, 20]];
+    const taken = [mirrored ? [SHEET - 36 - title_wide, 8, SHEET - 6, 62] : [10, 8, title_wide + 18, 62], [180, 0, 414, 20]];
 
-    const keys = ["before", "after"].filter((side) => near.some((a) => a.side === side));
-    const left = 406 - 74 * small; // between the buttons that move a chosen joint and the chart
+    const keys = small > 1.3 ? [] : ["before", "after"].filter((side) => near.some((a) => a.side === side)); // no room on a small sheet
+    const left = mirrored ? CHART + 6 : 406 - 74 * small; // between the buttons that move a chosen joint and the chart
     legend_parts(keys.length).forEach((g, i) => {
       const y = bottom - 12 - 15 * small * (keys.length - 1 - i);
       put(g.children[0], { d: `M${left},${n1(y - 4)}h34`, class: `skin ${keys[i]} d1` });
@@ -547,8 +555,9 @@ function render({ model, el }) {
       say(g.children[1], keys[i] === "before" ? "before: dashes" : "after: dots");
     });
     if (keys.length) taken.push([left - 4, bottom - 44, left + 44 + 74 * small, bottom - 4]);
-    if (active) taken.push([0, bottom - 42, 340, bottom]);
-    return [...taken, ...paint_chart(n, bottom)];
+    if (active) taken.push(mirrored ? [SHEET - 300, bottom - 42, SHEET, bottom] : [0, bottom - 42, 300, bottom]);
+    if (paint_chart(n, bottom)) taken.push(mirrored ? [0, 6, CHART - 16, bottom] : [SHEET - 116, 6, SHEET, bottom]);
+    return taken;
   }
 
   /** Timing chart at the right edge: left of the line as asked, right of it as drawn. */
@@ -557,7 +566,6 @@ function render({ model, el }) {
     const at_work = Math.max(0, found?.halves.findIndex((half_) => half_.drawings.slice(0, -1).includes(n)) ?? 0);
     const halves = found ? (found.halves.length <= 2 ? found.halves : [found.halves[at_work], found.halves[(at_work + 1) % found.halves.length]]) : [];
     const said = JSON.stringify([found, n, bottom, n1(type(12)), at_work]);
-    const left = SHEET - 108 - 59 * (halves.length - 1) + 59;
     if (chart.said !== said) {
       chart.said = said;
       chart.replaceChildren();
@@ -594,7 +602,7 @@ function render({ model, el }) {
         text(SHEET - 14, low + 44 + 14 * (type(11) / 11), "k", "end", "right of it: drawn");
       }
     }
-    return halves.length ? [[left - 14, 6, SHEET, bottom]] : [];
+    return halves.length > 0;
   }
 
   /** Numbers outward along the path's normal, tabs at the tips; what does not fit is folded away. */
@@ -620,6 +628,7 @@ function render({ model, el }) {
     }
     // tabs: the drawing under work and its onion skin, at the tip or, where that is taken, further up the limb
     const marks = [{ number: n, far: 0 }, ...near];
+    const tabbed = new Set();
     tab_marks(marks.length).forEach((g, i) => {
       const { number: m, far } = marks[i];
       const p = on_sheet(limb, m);
@@ -636,6 +645,7 @@ function render({ model, el }) {
       const spot = placed(spots, w + 2, tall + 2, taken, size);
       put(g, { class: far ? "tab" : "tab here", visibility: spot ? null : "hidden" });
       if (!spot) return;
+      tabbed.add(m);
       put(g.children[0], { x: n1(spot[0] - w / 2), y: n1(spot[1] - tall / 2), width: n1(w), height: n1(tall), rx: n1(tall / 2) });
       put(g.children[1], { x: n1(spot[0]), y: n1(spot[1] + (far ? em * 0.36 : 5.8)) });
       say(g.children[1], String(m));
@@ -653,7 +663,7 @@ function render({ model, el }) {
     num_marks(shown.length + 1).forEach((text, i) => {
       let spot = null;
       if (i === shown.length) spot = name && beside;
-      else if (i + 1 !== n) {
+      else if (i + 1 !== n && !(joint === head.limbs[limb].joints.length - 1 && tabbed.has(i + 1))) { // no number twice at a tip
         const [a, b] = [p.at(i - 1), p[(i + 1) % p.length]];
         const long = Math.hypot(b[0] - a[0], b[1] - a[1]) || 1;
         const out = [(b[1] - a[1]) / long, (a[0] - b[0]) / long];
@@ -707,7 +717,7 @@ function render({ model, el }) {
       "M-2 -14q-26 -8 -44 -6q-26 0 -48 14q-20 14 -22 88M6 14q-8 26 -10 66",
       "M-62 -21q2 -10 -2 -18a27 30 0 1 1 26 0q-2 10 6 20",
       "M-82 -66q30 -16 64 -4q14 1 20 5q-10 2 -20 1M-79 -68q6 -24 32 -24q24 2 28 22"]) body.append(s("path", { d }));
-    put(body, { width: SHEET, height: n1(deep()), display: all.length ? null : "none" });
+    put(body, { width: SHEET, height: n1(deep()), hidden: all.length ? null : "" });
     if (!all.length || drag) return;
     const [x, y] = to_sheet([mean(0, 0), mean(0, 1)]);
     const k = (head.limbs[limb].lengths.reduce((a, b) => a + b, 0) / 145.6) * (scale() / 2);
@@ -765,8 +775,10 @@ function render({ model, el }) {
       const all = [...values, ...asked];
       scales = { bar: Math.max(1, ...far.filter((v) => v !== null)), low: 0, high: 1 };
       if (bend) {
-        scales.low = Math.max(bend.stops[0], Math.min(...all) - 40);
-        scales.high = Math.min(bend.stops[1], Math.max(...all) + 40);
+        // a stop is shown where the bends come near it
+        const [least, most] = [Math.min(...all), Math.max(...all)];
+        scales.low = bend.stops[0] > least - 45 ? Math.min(bend.stops[0], least) : least - 15;
+        scales.high = bend.stops[1] < most + 45 ? Math.max(bend.stops[1], most) : most + 15;
         if (scales.high - scales.low < 10) scales.high = scales.low + 10;
       }
       row_deep = Math.max(Math.min(ROW, (16 * ROW) / N), 24.4 * (236 / (lines.clientWidth || 232)));
@@ -805,7 +817,7 @@ function render({ model, el }) {
     const curve = (v) => (v.length === N ? polyline(list.map((m, i) => [x(v[m - 1]), y(i)])) : "M0,0");
     put(rule_lines[1], { d: curve(bend?.asked ?? []) });
     put(rule_lines[2], { d: curve(values) });
-    end_words(stops.length).forEach((text, i) => { put(text, { x: x(stops[i][0]) }); say(text, deg(Math.round(stops[i][0]))); });
+    end_words(stops.length).forEach((text, i) => { put(text, { x: x(stops[i][0]) }); say(text, stops[i][0] === stops[i][1] ? deg(stops[i][0]) : ""); });
     const title = bend ? `${bend.joint} bend` : "";
     const titles = [[10, "frame"], [55, "no."], [80, "spacing, mm"], [226, title.length > 13 ? "bend" : title]];
     column(4).forEach((text, i) => { put(text, { x: titles[i][0], "text-anchor": i === 3 ? "end" : null }); say(text, titles[i][1]); });
@@ -962,6 +974,7 @@ function render({ model, el }) {
   let last_sent = 0;
   let dead = false; // the line to Python is cut
   let timer = 0;
+  const withheld = () => verdict().passed === null;
   const stale = () => verdict().revision !== pose.revision;
   const silent = () => stale() && unanswered !== null && performance.now() - unanswered > SILENCE;
 
@@ -970,7 +983,7 @@ function render({ model, el }) {
     if (dead || silent()) return "kernel-gone";
     if (stale()) return performance.now() - last_sent >= HEADROOM ? "waiting" : settled;
     if (saved().state === "failed") return (settled = "not-saved");
-    if (untouched()) return (settled = "untouched");
+    if (untouched() || withheld()) return (settled = "untouched"); // a verdict that is withheld says neither clean nor findings
     return (settled = causes().length ? "findings" : "clean");
   }
 
@@ -985,9 +998,10 @@ function render({ model, el }) {
     say(next_line,
       hint ? hint
       : offered ? `Drawings from ${offered.time} are kept in this browser and are not in the file.`
-      : gone ? `Nobody is checking: the kernel ${dead ? "has stopped" : "is busy or has stopped"}. You can go on drawing.`
+      : gone ? `Nobody is checking: the kernel ${dead ? "has stopped" : "is busy or gone"}. You can go on drawing.`
       : state === "dragging" ? moving_words()
       : state === "waiting" ? `Looking at drawing ${n} …`
+      : withheld() ? Cap(v.next)
       : state === "untouched" ? `Drawing ${n} is on the table. Flip it against ${[...new Set(beside)].join(" and ")}, then drag a joint.`
       : `Next: ${v.next || `flip it against ${beside[0]}.`}`);
     const bold = (node, ...parts) => {
@@ -998,6 +1012,7 @@ function render({ model, el }) {
     if (state === "dragging") bold(checked, "", `${n} is moving`);
     else if (gone) bold(checked, "", v.at ? `last checked ${v.at}` : "not checked yet");
     else if (state === "waiting") bold(checked, "", "checking", v.findings ? "; the notes are from before" : "");
+    else if (withheld() || !v.findings) bold(checked, "not checked yet");
     else bold(checked, "checked: ", v.passed ?? many === 0 ? "nothing to mend" : `${many} to mend`);
     const failed = file.state === "failed" && !gone;
     const behind = (file.revision ?? pose.revision) < pose.revision;
@@ -1006,7 +1021,8 @@ function render({ model, el }) {
       : state === "dragging" ? "not saved yet"
       : gone ? (can_keep ? "kept in this browser" : "not kept: keep a copy")
       : behind ? "saving"
-      : file.state === "saved" ? `saved ${file.at ?? ""}`.trim() : "as in the file");
+      : file.says ? file.says
+      : file.state === "saved" ? `saved ${file.at ?? ""}`.trim() : file.file ? "as in the file" : "not in a file");
     put(kept_line, { class: failed ? "saved failed" : "saved" });
     say(copy, failed || gone ? "save elsewhere" : "keep a copy");
     checked.hidden = Boolean(offered);
@@ -1137,6 +1153,8 @@ function render({ model, el }) {
   function take(joint) {
     if (drag || (active?.limb === joint.limb && active.joint === joint.joint)) return;
     active = { ...joint };
+    const name = head.limbs[joint.limb].joints[joint.joint];
+    if (joint.joint > 0 && settings().chart !== name) { model.set("settings", { ...settings(), chart: name }); model.save_changes(); } // Python charts it
     paint();
   }
   const on_paper = (e) => {
@@ -1473,6 +1491,7 @@ function render({ model, el }) {
     "change:pose": () => {
       const came = model.get("pose");
       if (came === pose) return; // our own
+      head = model.get("head"); // it may have come with the pose, and is told of later
       top = Math.max(top, came.revision);
       if (drag || came.revision < pose.revision) return;
       const same = JSON.stringify([came.drawings, came.exposure]) === JSON.stringify([pose.drawings, pose.exposure]);
