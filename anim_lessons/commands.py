@@ -190,7 +190,7 @@ def _judged(path, brief):
         return judge(read(path), brief), None
     except ActionError as error:
         return None, str(error)
-    except (Exception, RecursionError) as error:  # one file must not keep the others of a class from being judged
+    except Exception as error:  # noqa: BLE001 - one file must not keep the others of a class from being judged
         return None, (f"{path}: could not be judged ({type(error).__name__}: {error}). That is a fault of "
                       "anim-lessons, not of the drawings; please tell your instructor")
 

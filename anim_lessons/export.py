@@ -100,25 +100,26 @@ def _says(action, kind, to):
         return [f"{to}: {KINDS[kind]}; {drawings}."]
     lasts = f"{action.frames} frame{'s' * (action.frames != 1)}, {action.frames / action.rate:.2f} s"
     says = [f"{to}: {KINDS[kind]}; {drawings}, {lasts} at {action.rate} frames a second."]
-    if kind == ".gif":
-        says += _gif_says(action)
+    if kind == ".gif" and (cannot := _gif_says(action)):
+        says.append(cannot)
     return says
 
 
 def _gif_says(action):
+    """What a GIF cannot hold of this action, or nothing where it holds it exactly."""
     from .moving import hundredths
 
     held = hundredths(action.exposures.tolist(), action.rate)
     exact = 100 * action.exposures / action.rate
     if np.array_equal(held, exact):
-        return []
+        return ""
     if (exact < 2).any():
-        return [f"A GIF holds no picture for less than 2 hundredths of a second, so it runs {sum(held) / 100:.2f} s, "
-                "slower than drawn; .apng and .mp4 are exact."]
+        return (f"A GIF holds no picture for less than 2 hundredths of a second, so it runs {sum(held) / 100:.2f} s, "
+                "slower than drawn; .apng and .mp4 are exact.")
     turns = sorted(set(held))
-    return [f"A GIF counts hundredths of a second and cannot hold 1/{action.rate} s: its drawings last "
-            f"{' or '.join(map(str, turns)) if len(turns) < 4 else f'{turns[0]} to {turns[-1]}'} of them, spread so "
-            "that the error never adds up; .apng and .mp4 are exact."]
+    turns = " or ".join(map(str, turns)) if len(turns) < 4 else f"{turns[0]} to {turns[-1]}"
+    return (f"A GIF counts hundredths of a second and cannot hold 1/{action.rate} s: its drawings last {turns} of "
+            "them, spread so that the error never adds up; .apng and .mp4 are exact.")
 
 
 # ---- exposure sheet ----------------------------------------------------------------

@@ -9,6 +9,7 @@ import io
 import struct
 import zlib
 from fractions import Fraction
+from itertools import pairwise
 
 import numpy as np
 from PIL import Image, ImageChops, ImageDraw, ImageFont
@@ -110,7 +111,7 @@ def hundredths(exposures, rate):
     ([4, 4, 4, 4, 4, 5], [8, 8, 9])
     """
     ends = [100 * int(frames) // rate for frames in np.cumsum([0, *exposures])]
-    return [max(SHORTEST, after - before) for before, after in zip(ends, ends[1:])]
+    return [max(SHORTEST, after - before) for before, after in pairwise(ends)]
 
 
 def gif(pictures, exposures, rate, loop):

@@ -16,17 +16,20 @@ CONTOUR, BONE, PATH = 1.2, 0.55, 0.5
 BEFORE = ((0.95, (8, 1.5)), (0.7, (4.5, 2)), (0.5, (2.5, 2.5)))        # 1, 2, 3 before: dashes
 AFTER = ((1.15, (0.05, 2.3)), (0.95, (0.05, 3.1)), (0.8, (0.05, 4.25)))  # 1, 2, 3 after: round dots
 
-SINGLE = 4.0  # mm, radius of a limb that is one joint alone
+SINGLE = 6.0  # mm, radius of a limb that is one joint alone
 
 
 def radii(limb):
     """Half the width of a limb at each of its joints, mm, shape (joints,).
 
-    Widest at the joint that carries it, in proportion to its segments.
+    Widest at the joint that carries it, in proportion to its segments; one segment
+    alone is a rod.
     """
     joints = len(limb.joints)
     if joints == 1:
         return np.array([SINGLE])
+    if joints == 2:
+        return np.repeat(0.025 * limb.lengths, 2)
     # An arm of 58, 53 and 34 mm comes out 7.6 mm at the shoulder and 2.4 mm at the fingertips.
     share = np.interp(np.linspace(0, 1, joints), [0, 1 / 3, 2 / 3, 1], [0.156, 0.111, 0.076, 0.049])
     return share * limb.lengths.mean()

@@ -10,8 +10,7 @@ from matplotlib.figure import Figure
 from matplotlib.patches import PathPatch
 from matplotlib.path import Path
 
-from ..action import ActionError
-from ..pencil import BONE, CONTOUR, INK, PAPER, radii, shapes
+from ..pencil import BONE, CONTOUR, INK, PAPER, SINGLE, radii, shapes
 
 POINT = 72 / 25.4  # points in a mm
 MOST_PIXELS = 2_000  # along the longer side of a bitmap
@@ -89,7 +88,7 @@ def text(axes, x, y, says, size, color=INK, **more):
 
 def put_line(axes, points, weight, colour, **more):
     if len(points) == 1:
-        points = np.repeat(points, 2, axis=0) + [[-2.0, 0.0], [2.0, 0.0]]
+        points = np.repeat(points, 2, axis=0) + [[-SINGLE, 0.0], [SINGLE, 0.0]]
     axes.plot(*points.T, color=colour, linewidth=weight * POINT, solid_joinstyle="round", scalex=False, scaley=False,
               **more)
 

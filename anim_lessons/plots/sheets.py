@@ -53,13 +53,15 @@ def contact_sheet(action, findings=(), ground=PAPER):
             put_limb(axes, limb, limb.drawings[d], place, cell, ground, clip=frame)
         at = left + 4.5 * small, bottom + cell * action.paper[1] - 4.5 * small
         if d + 1 in ringed:
-            axes.add_patch(Circle(at, 3.2 * small, facecolor="none", edgecolor=INK, linewidth=0.35 * POINT * small))
+            axes.add_patch(Circle(at, 3.2 * small, facecolor="none", edgecolor=INK, linewidth=0.35 * POINT * small,
+                                  label="extreme"))
         text(axes, *at, str(d + 1), 9 * small, ha="center", va="center_baseline")
         if d + 1 in causes | follows:
             x, y = left + cell * action.paper[0] - 4.5 * small, at[1]
             flag = np.array([(1.6, 0), (-1.6, 1.9), (-1.6, -1.9)]) * small + (x, y)
             axes.add_patch(PathPatch(Path(np.vstack([flag, flag[:1]]), closed=True), edgecolor=INK,
-                                     facecolor=INK if d + 1 in causes else ground, linewidth=0.4 * POINT * small))
+                                     facecolor=INK if d + 1 in causes else ground, linewidth=0.4 * POINT * small,
+                                     label="mark"))
     return picture
 
 
@@ -111,11 +113,14 @@ def onion_skin(action, number=1, reach=3, ground=PAPER):
     for limb in action.limbs:
         put_limb(axes, limb, limb.drawings[number - 1], axes.transData, 1.0, ground)
     labels = Labels(axes, unit, width, height)
-    for n in [number, *reversed(shown)]:
-        points = action.limbs[0].drawings[n - 1]
-        away = points[-1] - (points[-2] if len(points) > 1 else action.limbs[0].drawings[:, 0].mean(axis=0))
-        top = n == number
-        labels.put(n, points[-1], away, bold=top, clear=radii(action.limbs[0])[-1] + CONTOUR if top else 0.0)
+    words = 1.9 * (len(action.title) + 8) * unit  # mm, of the line in the corner
+    labels.taken.append((9 * unit + words / 2, words, height - 22 * unit))
+    for limb in action.limbs:
+        for n in [number, *reversed(shown)]:
+            points = limb.drawings[n - 1]
+            away = points[-1] - (points[-2] if len(points) > 1 else limb.drawings[:, 0].mean(axis=0))
+            top = n == number
+            labels.put(n, points[-1], away, bold=top, clear=radii(limb)[-1] + CONTOUR if top else 0.0)
     _corner(axes, action, number, height, unit)
     if shown:
         text(axes, width - 9 * unit, 9 * unit, "before: dashes, after: dots", 9 * unit, color=MID, ha="right")
@@ -154,12 +159,13 @@ def path_of_action(action, joints=None, ground=PAPER):
             continue
         curve = Path(np.concatenate([pieces[:1, 0], pieces[:, 1:].reshape(-1, 2)]),
                      [Path.MOVETO] + [Path.CURVE4] * (3 * len(pieces)))
-        axes.add_patch(PathPatch(curve, facecolor="none", edgecolor=LIGHT, linewidth=PATH * POINT))
+        axes.add_patch(PathPatch(curve, facecolor="none", edgecolor=LIGHT, linewidth=PATH * POINT, label="path"))
         middle = points.mean(axis=0)
         for n, point in enumerate(points, start=1):
             axes.add_patch(Circle(point, 1.1 * unit, facecolor=ground, edgecolor=INK, linewidth=0.45 * POINT))
-        for n, point in enumerate(points, start=1):
-            labels.put(n, point, point - middle, size=8, ring=False)
+        if np.ptp(points, axis=0).max() > 15:  # mm: less leaves the numbers no room
+            for n, point in enumerate(points, start=1):
+                labels.put(n, point, point - middle, size=8, ring=False)
         far = int(np.argmax(points[:, 1]))
         labels.put(limb.joints[j], points[far], np.array([0.0, 1.0]), ring=False)
     return picture

@@ -1,0 +1,215 @@
+"""Pictures: what is on them is taken back off them and held against the drawings.
+
+References: matplotlib's own reading of a curve (Path.interpolated) for the path of
+action; the timing chart of simple harmonic motion, worked out in the head. The
+weights and dashes of the onion skin are house style, not published.
+"""
+
+import io
+import re
+import subprocess
+import sys
+from xml.etree import ElementTree
+
+import numpy as np
+import pytest
+from matplotlib.patches import PathPatch
+from PIL import Image
+
+from anim_lessons import Action, ActionError, Limb, check, pencil, plots
+from anim_lessons.scenario import DEMOS, wave
+
+PICTURES = {
+    "contact sheet": plots.contact_sheet,
+    "drawing": lambda action: plots.drawing(action, 2),
+    "onion skin": lambda action: plots.onion_skin(action, 2),
+    "path of action": plots.path_of_action,
+    "timing chart": plots.timing_chart,
+    "spacing graph": plots.spacing_graph,
+    "bend graph": plots.bend_graph,
+}
+
+
+def words(picture):
+    return [text.get_text() for axes in picture.axes for text in axes.texts]
+
+
+@pytest.mark.parametrize("name", PICTURES)
+def test_the_same_action_gives_the_same_picture(name):
+    one, other = PICTURES[name](wave()), PICTURES[name](wave())
+    assert plots.png(one, 600) == plots.png(other, 600)
+    assert plots.svg(one) == plots.svg(other)
+    assert plots.pdf([one]) == plots.pdf([other])
+    assert b"Date" not in plots.pdf([one])
+
+
+@pytest.mark.parametrize("name", PICTURES)
+@pytest.mark.parametrize("demo", ["two-arms", "lantern", "buoy", "wave"])
+def test_every_picture_of_every_kind_of_limb_has_ink_on_paper(name, demo):
+    action = DEMOS[demo]()
+    if name == "bend graph" and demo == "buoy":
+        with pytest.raises(ActionError, match="one joint alone"):
+            plots.bend_graph(action)
+        return
+    picture = PICTURES[name](action)
+    grey = np.asarray(Image.open(io.BytesIO(plots.png(picture, 800))).convert("L"))
+    assert grey[-1, -1] == 252  # the paper's #fdfcf7
+    assert grey.min() < 60
+    assert 0.001 < (grey < 200).mean() < 0.25
+    assert action.title in picture.says
+
+
+def test_no_window_and_no_state_are_used():
+    code = ("import sys; sys.path[:0] = sys.argv[1:]\n"
+            "from anim_lessons import plots, scenario\n"
+            "plots.png(plots.contact_sheet(scenario.wave()))\n"
+            "print('matplotlib.pyplot' in sys.modules)")
+    done = subprocess.run([sys.executable, "-c", code, *filter(None, sys.path)], check=True, capture_output=True,
+                          text=True)
+    assert "False" == done.stdout.strip()
+
+
+def test_contact_sheet_numbers_all_drawings_and_rings_the_extremes():
+    swing = np.cos(2 * np.pi * np.arange(12) / 12)  # farthest right at 1, farthest left at 7
+    lamp = Limb("lamp", ("lamp",), [], [], np.stack([100 + 50 * swing, 0 * swing + 100], axis=-1)[:, None])
+
+    picture = plots.contact_sheet(Action((lamp,), title="$10 & <b>"))
+
+    numbers = [said for said in words(picture) if said.isdigit()]
+    assert [str(n) for n in range(1, 13)] == numbers
+    assert (1, 7) == pencil.extremes(lamp.drawings[:, 0])
+    rings = [patch for patch in picture.axes[0].patches if patch.get_label() == "extreme"]
+    assert 2 == len(rings)
+    assert "$10 & <b>" in words(picture)  # a title is no formula
+
+
+def test_findings_are_marked_cause_filled_and_the_rest_hollow():
+    action = DEMOS["no-link-up"]()
+    findings = check(action).findings
+    marks = [patch for patch in plots.contact_sheet(action, findings).axes[0].patches if patch.get_label() == "mark"]
+    marked = sorted({n for finding in findings for n in finding.drawings})
+    causes = {n for finding in findings if finding.follows is None for n in finding.drawings}
+    filled = [mark.get_facecolor() == mark.get_edgecolor() for mark in marks]
+    assert [n in causes for n in marked] == filled
+    assert [] == [patch for patch in plots.contact_sheet(action).axes[0].patches if patch.get_label() == "mark"]
+
+
+@pytest.mark.parametrize("number, loop, before, after", [
+    (5, True, [4, 3, 2], [6, 7, 8]), (1, True, [16, 15, 14], [2, 3, 4]), (1, False, [], [2, 3, 4]),
+    (16, False, [15, 14, 13], [])])
+def test_onion_skin_shows_the_neighbours(number, loop, before, after):
+    action = wave().replace(loop=loop)
+    picture = plots.onion_skin(action, number)
+
+    lines = [line for line in picture.axes[0].lines if line.get_linestyle() != "-"]
+    shown = {tuple(line.get_xydata()[-1]): line for line in lines}
+
+    drawings = action.limbs[0].drawings
+    assert {tuple(drawings[n - 1][-1]) for n in before + after} == set(shown)
+    widths = [shown[tuple(drawings[n - 1][-1])].get_linewidth() for n in before]
+    assert widths == sorted(widths, reverse=True)  # the farther, the thinner
+    assert {"butt"} >= {shown[tuple(drawings[n - 1][-1])].get_dash_capstyle() for n in before}
+    assert {"round"} >= {shown[tuple(drawings[n - 1][-1])].get_dash_capstyle() for n in after}
+    assert str(number) in words(picture)
+
+
+def test_onion_skin_of_a_short_loop_shows_no_drawing_twice():
+    action = wave(drawings=8)
+    action = action.redrawn(action.limbs[0].drawings[:4])
+    assert 2 == sum(line.get_linestyle() != "-" for line in plots.onion_skin(action, 1).axes[0].lines)
+
+
+@pytest.mark.parametrize("loop", [True, False])
+def test_the_path_passes_through_every_drawing(loop):
+    action = wave().replace(loop=loop)
+    picture = plots.path_of_action(action, ["fingertips"])
+
+    curve, = (patch.get_path() for patch in picture.axes[0].patches
+              if isinstance(patch, PathPatch) and patch.get_label() == "path")
+
+    fine = curve.interpolated(64).vertices if curve.codes is None else curve.to_polygons(closed_only=False)[0]
+    for point in action.limbs[0].drawings[:, -1]:
+        assert np.hypot(*(fine - point).T).min() < 1e-6
+    assert loop == np.allclose(curve.vertices[0], curve.vertices[-1])
+
+
+def test_timing_chart_of_a_pendulum_is_slow_out_and_slow_in():
+    """Simple harmonic motion: (1 - cos) / 2 of the way at equal times."""
+    swing = np.cos(2 * np.pi * np.arange(8) / 8)
+    points = np.stack([100 + 50 * swing, 0 * swing + 100], axis=-1)
+
+    (out, numbers, along), (back, there, again) = pencil.halves(points, loop=True)
+
+    assert ("out", [1, 2, 3, 4, 5]) == (out, numbers)
+    assert ("back", [5, 6, 7, 8, 1]) == (back, there)
+    assert [0, 0.146447, 0.5, 0.853553, 1] == pytest.approx(along.tolist(), abs=1e-6)
+    assert along == pytest.approx(again)
+    assert ["out"] == [name for name, _, _ in pencil.halves(points, loop=False)]
+
+
+def test_a_joint_that_rests_has_no_chart():
+    assert [] == pencil.halves(np.ones((8, 2)), loop=True)
+    post = Limb("post", ("post",), [], [], np.full((8, 1, 2), 50.0))
+    assert "it rests: there is no way to divide" in words(plots.timing_chart(Action((post,))))
+
+
+def test_spacing_graph_has_a_bar_a_drawing_as_high_as_its_step():
+    action = wave()
+    bars = plots.spacing_graph(action, "arm", "fingertips").axes[0].patches
+    tips = action.limbs[0].drawings[:, -1]
+    assert [np.linalg.norm(tips[n] - tips[n - 1]) for n in range(16)] == pytest.approx(
+        [bar.get_height() for bar in bars])
+
+
+def test_bend_graph_has_the_bend_of_a_right_angle():
+    corner = np.array([[0, 0], [30, 0], [30, 40]])
+    arm = Limb("arm", ("shoulder", "elbow", "wrist"), [30, 40], [[-90, 90], [0, 140]], np.repeat(corner[None], 8, 0))
+    bend, *_ = (line for line in plots.bend_graph(Action((arm,))).axes[0].lines if len(line.get_ydata()) == 8)
+    assert [90.0] * 8 == pytest.approx(bend.get_ydata().tolist())
+    assert {"0°", "140°"} <= set(words(plots.bend_graph(Action((arm,)))))
+
+
+@pytest.mark.parametrize("ask, says", [
+    (lambda a: plots.onion_skin(a, 17), "there is no drawing 17; the stack has 1 to 16"),
+    (lambda a: plots.drawing(a, 0), "there is no drawing 0"),
+    (lambda a: plots.path_of_action(a, ["knee"]), "there is no joint knee; there is shoulder"),
+    (lambda a: plots.timing_chart(a, joint="knee"), 'no joint "knee"; it has shoulder'),
+    (lambda a: plots.spacing_graph(a, limb="leg"), 'no limb "leg"; there is arm'),
+    (lambda a: plots.bend_graph(a, joint="fingertips"), 'nothing follows "fingertips"'),
+])
+def test_what_is_not_there_is_named(ask, says):
+    with pytest.raises(ActionError, match=re.escape(says)):
+        ask(wave())
+
+
+def test_a_picture_shows_itself_in_a_notebook_and_says_what_it_is():
+    picture = plots.contact_sheet(wave())
+    assert b"\x89PNG" == picture._repr_png_()[:4]
+    assert "contact sheet of wave the boat in: 16 drawings, on twos" == repr(picture)
+
+
+def test_svg_is_well_formed_and_of_the_paper_s_size():
+    """The root element by ElementTree; 297 mm are 841.89 points (1 in = 25.4 mm = 72 pt)."""
+    root = ElementTree.fromstring(plots.svg(plots.contact_sheet(wave())))
+    assert "{http://www.w3.org/2000/svg}svg" == root.tag
+    assert 841.89 == pytest.approx(float(root.get("width").removesuffix("pt")), abs=0.01)
+
+
+@pytest.mark.parametrize("points, radii", [
+    ([[0, 0], [10, 0]], [3, 3]), ([[0, 0], [10, 0]], [5, 1]), ([[0, 0], [1, 0]], [5, 1])])
+def test_the_piece_between_two_discs_touches_both(points, radii):
+    """A tangent stands at right angles on the radius to where it touches."""
+    discs, pieces = pencil.shapes(np.array(points, float), np.array(radii, float))
+    assert 2 == len(discs)
+    assert len(pieces) == (radii[0] - radii[1] < points[1][0])
+    for a, b, c, d in pieces:
+        (x0, y0, r0), (x1, y1, r1) = discs
+        for start, end in ((a, b), (d, c)):
+            assert r0 == pytest.approx(np.hypot(*(start - (x0, y0))))
+            assert r1 == pytest.approx(np.hypot(*(end - (x1, y1))))
+            assert 0 == pytest.approx(float((end - start) @ (start - (x0, y0))), abs=1e-9)
+
+
+def test_letters_that_the_font_has_not_are_no_error():
+    picture = plots.contact_sheet(wave().replace(title="波 " + "x" * 300))
+    assert plots.png(picture, 400)[:4] == b"\x89PNG"
