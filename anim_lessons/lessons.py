@@ -111,7 +111,9 @@ def verdict(file, brief=None, start=None):
     for line in lines:
         print(line)
     if lines[-1] != ALL_KEPT:
-        raise RulesBroken("not everything passes yet. Mend what the lines above name, then run this cell again.")
+        broken = dict.fromkeys(line.split()[1] for line in lines if line.startswith("FAIL"))
+        raise RulesBroken(f"not yet: {', '.join(broken) or 'not started'}. "
+                          "Mend what the lines above name, then run this cell again.")
 
 
 def verdict_lines(action, brief=None, start=None):

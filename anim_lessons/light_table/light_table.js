@@ -956,11 +956,11 @@ function render({ model, el }) {
 
   function choose(f) {
     const open = open_note();
+    const n = f.ghost?.drawing ?? f.drawings[0];
     touched = touched || open !== f;
-    chosen = open === f ? "" : key_of(f);
+    chosen = open === f && (!n || n === number()) ? "" : key_of(f); // an open note first leads to its drawing
     hint = "";
     rest_hands();
-    const n = f.ghost?.drawing ?? f.drawings[0];
     const limb = head.limbs.findIndex((l) => l.name === f.limb);
     const joint = limb < 0 ? -1 : head.limbs[limb].joints.indexOf(f.joint);
     if (chosen && active && limb >= 0 && joint >= 0) active = { limb, joint };
@@ -1515,7 +1515,11 @@ function render({ model, el }) {
     },
     "change:number": () => { if (drag) return; rest_hands(); paint(); },
     "change:settings": () => { if (!drag) paint(); },
-    "change:head": () => { head = model.get("head"); if (!drag) paint(); },
+    "change:head": () => {
+      if (model.get("pose") !== pose) return; // new drawings came with it and are told of next
+      head = model.get("head");
+      if (!drag) paint();
+    },
     // The widget manager says so when the line to the kernel is cut; there is no word for it in the model itself.
     comm_live_update: () => { dead = true; keep_now(); paint_head(); },
   };

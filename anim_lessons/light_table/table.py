@@ -63,7 +63,7 @@ class LightTable(anywidget.AnyWidget):
     def __init__(self, action, store=None, brief=None, exercise="", withheld="", delay=0.4, timer=threading.Timer):
         # JupyterLab sends a widget's messages on a thread of their own, and saving has one too.
         self._guard = threading.RLock()
-        self._newest = self._ours = None  # _ours: the pose last laid from this side; its echo is no change by hand
+        self._newest = self._incoming = self._ours = None  # _ours: the pose last laid from this side; its echo is no change by hand
         self._revision = 1
         self._action, self.store, self._withheld = action, store, withheld
         self._brief = brief or DEFAULT
@@ -138,32 +138,39 @@ class LightTable(anywidget.AnyWidget):
     # ---- from the page ----------------------------------------------------------------
 
     def set_state(self, sync_data):
+        pose = sync_data.get("pose")
         if "pose" in sync_data:
-            self._newest = sync_data["pose"]  # before the guard: whoever waits there may be too old to judge
+            self._newest = pose  # before the guard: whoever waits there may be too old to judge
         with self._guard:
             try:
+                # Read first: what is refused must not be sent on to other views.
+                self._incoming = (pose, self._read(pose)) if "pose" in sync_data else None
                 super().set_state(sync_data)
-            except traitlets.TraitError:
-                self._refuse("What the page sent is no drawing")
+            except (ActionError, traitlets.TraitError) as error:
+                self._refuse(error if isinstance(error, ActionError) else "what the page sent does not fit the table")
 
     def _drawn(self, change):
-        """A pose came from the page."""
+        """There is a new pose, from the page or set as a trait."""
         pose = change["new"]
         with self._guard:
             if pose == self._ours:
                 return
-            try:
-                action = self._read(pose)
-            except ActionError as error:
-                return self._refuse(error)
+            known, action = self._incoming or (None, None)
+            if known is not pose:
+                try:
+                    action = self._read(pose)
+                except ActionError as error:
+                    return self._refuse(error)
             self._action = action
             self._revision = max(self._revision, pose["revision"])
             self._changed()
-            if self._newest is None or self._newest is pose or self._newest == pose:
+            if self._newest is None or self._newest == pose:
                 self.verdict = self._judge(action, pose["revision"])
 
     def _read(self, pose):
         """The action of a pose, or an ActionError that says what is wrong with it."""
+        if not isinstance(pose, dict):
+            raise ActionError("what the page sent is no drawing")
         revision, drawings = pose.get("revision"), pose.get("drawings")
         limbs = self._action.limbs
         if not _is_revision(revision):
@@ -178,8 +185,8 @@ class LightTable(anywidget.AnyWidget):
 
     def _refuse(self, why):
         """Put the last good drawings back, and say why."""
-        with self._guard:
-            self._lay(self._action)
+        with self._guard, self.hold_sync():
+            self._lay(self._action, self._newest)
             why = str(why).rstrip(".")
             self.verdict = {**self.verdict,
                             "next": f"go on from here: {why}. It was not taken; the drawings are as they were before."}
@@ -200,20 +207,19 @@ class LightTable(anywidget.AnyWidget):
 
     # ---- judging ------------------------------------------------------------------------
 
-    def _lay(self, action):
+    def _lay(self, action, refused=None):
         """Put an action on the table from this side, under a revision the page has not seen."""
-        self._action = action
-        self._newest = None
-        head = desk.head(action, self.head["file"], self.head["exercise"])
-        if head != self.head:
-            self.head = head
-        sent = self.pose.get("revision")  # of a refused pose: it may be anything
+        sent = refused.get("revision") if isinstance(refused, dict) else None
         if _is_revision(sent):
             self._revision = max(self._revision, sent)
         self._revision += 1
+        self._action = action
+        self._newest = None
         self._ours = desk.pose(action, self._revision)
-        self.pose = self._ours
-        self.verdict = self._judge(action, self._revision)
+        with self.hold_sync():  # other limbs and their drawings go to the page together
+            self.head = desk.head(action, self.head["file"], self.head["exercise"])
+            self.pose = self._ours
+            self.verdict = self._judge(action, self._revision)
 
     def _judge(self, action, revision):
         at = _clock()
