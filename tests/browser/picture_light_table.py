@@ -1,0 +1,16 @@
+"""Takes the README's picture of the light table; not one of the tests.
+
+    pytest tests/browser/picture_light_table.py
+"""
+
+from pathlib import Path
+
+PICTURE = Path(__file__).parents[2] / "notebooks" / "pictures" / "light_table.png"
+
+
+def test_take_the_picture(new_desk):
+    desk = new_desk("elbow-locks", viewport={"width": 1300, "height": 900}, device_scale_factor=1.5)
+    desk.go(13)
+    desk.table.get_by_role("button", name="The elbow locks at 13.").click()
+    desk.page.mouse.move(2, 2)
+    desk.table.screenshot(path=PICTURE, animations="disabled")

@@ -1,0 +1,77 @@
+"""The README keeps its word: its example prints what it says, its commands run, its links lead somewhere."""
+
+import contextlib
+import io
+import re
+import shlex
+
+import homework
+import pytest
+
+README = (homework.ROOT / "README.md").read_text("utf-8")
+
+
+def blocks(kind):
+    return re.findall(rf"^```{kind}\n(.*?)^```$", README, re.MULTILINE | re.DOTALL)
+
+
+def test_the_example_prints_what_stands_below_it():
+    (example,), (output,) = blocks("python"), blocks("text")
+    printed = io.StringIO()
+    with contextlib.redirect_stdout(printed):
+        exec(compile(example, "README.md", "exec"), {})
+
+    assert output == printed.getvalue()
+
+
+def test_the_two_commands_are_there_letter_by_letter():
+    lines = [line for block in blocks("") for line in block.splitlines()]
+
+    assert "python3 -m venv .venv && .venv/bin/pip install . && .venv/bin/anim-lessons open" in lines
+    assert "python3 -m venv .venv && .venv/bin/pip install -e '.[test]' && .venv/bin/pytest" in lines
+
+
+def test_the_other_commands_run_one_after_the_other(tmp_path, monkeypatch):
+    from click.testing import CliRunner
+
+    from anim_lessons.commands import main
+
+    monkeypatch.chdir(tmp_path)
+    lines = [line for block in blocks("") for line in block.splitlines() if line.startswith("anim-lessons ")]
+    codes = [CliRunner().invoke(main, shlex.split(line)[1:]).exit_code for line in lines]
+
+    assert [0, 1, 0] == codes  # the demo is written, its fault is found, it is exported
+    assert (tmp_path / "wave.gif").read_bytes().startswith(b"GIF89a")
+
+
+@pytest.mark.parametrize("name", ["README.md", "DEVELOPERS.md"])
+def test_links_lead_somewhere(name):
+    text = (homework.ROOT / name).read_text("utf-8")
+    links = re.findall(r"\]\(([^)#\s]+)\)", text)
+
+    assert [] == [link for link in links if not (homework.ROOT / link).exists()]
+
+
+def test_every_command_is_told_of():
+    from anim_lessons.commands import main
+
+    assert [] == [name for name in main.commands if f"- `{name} " not in README]
+
+
+def test_the_table_of_tolerances_is_the_one_in_use():
+    from anim_lessons.brief import TOLERANCES
+
+    text = (homework.ROOT / "DEVELOPERS.md").read_text("utf-8").split("### Tolerances")[1]
+    told = dict(re.findall(r"^\| ([a-z-]+) \| ([\d.]+) \|", text, re.MULTILINE))
+
+    assert TOLERANCES == {name: float(value) for name, value in told.items()}
+
+
+def test_files_that_the_guide_names_are_there():
+    text = (homework.ROOT / "DEVELOPERS.md").read_text("utf-8")
+    tests = re.findall(r"`((?:browser/)?test_\w+)(?:\.py)?`", text)
+    others = re.findall(r"`((?:tests|rules|notebooks|light_table|\.ci)/[\w./]*)`", text)
+
+    assert [] == [name for name in tests if not (homework.ROOT / "tests" / f"{name}.py").exists()]
+    assert [] == [name for name in others
+                  if not any((top / name).exists() for top in (homework.ROOT, homework.ROOT / "anim_lessons"))]
