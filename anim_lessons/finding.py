@@ -16,7 +16,7 @@ class Finding:
     measured, allowed : float
         Both in `unit`.
     unit : str
-        "mm", "deg", "drawings", "turns", or "" for a ratio.
+        "mm", "deg", "%", "drawings", "turns", or "" for a ratio.
     head : str
         The fault in half a line: "The elbow locks at 3."
     text : str

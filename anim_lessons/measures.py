@@ -38,6 +38,8 @@ class Neighbours:
         Times positions: the path half way into each drawing from the one before it.
     spread : ndarray, shape (drawings, drawings)
         Times the steps into each drawing: the mean of the four steps around it.
+    before, after : ndarrays of int, shape (drawings,)
+        The drawing before and after each; itself at the ends of an action that does not loop.
     frames, time : ndarrays, shape (drawings,)
         Frames each drawing is held (a long hold counts as twice the usual), and when it is
         first seen, in turns of the loop.
@@ -90,8 +92,9 @@ class Neighbours:
             for a, j in enumerate(four):
                 others = np.delete(knots, a)
                 self.half_way[i, j] += np.prod((middle - others) / (knots[a] - others))
-        self.before = (np.arange(n) - 1) % n
-        self.after = (np.arange(n) + 1) % n
+        before, after = np.arange(n) - 1, np.arange(n) + 1
+        # Where nothing loops, the first and the last drawing have only themselves to go by.
+        self.before, self.after = (before % n, after % n) if loop else (before.clip(0), after.clip(max=n - 1))
 
 
 @lru_cache(maxsize=256)
@@ -177,10 +180,7 @@ class Measures:
     def step(self):
         """The step into each drawing from the one before it, complex mm, (..., drawings, joints).
         In an action that does not loop the first has none and holds 0."""
-        step = self.z - self.z[..., self.stack.before, :]
-        if not self.loop:
-            step[..., 0, :] = 0.0
-        return step
+        return self.z - self.z[..., self.stack.before, :]
 
     @cached_property
     def distance(self):

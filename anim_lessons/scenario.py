@@ -264,7 +264,7 @@ DEMOS = {
     "lantern": lantern,
     "hand-grows": lambda: longer(wave()),
     "forearm-shrinks": lambda: longer(wave(), 1, -0.12, 6),
-    "fingertips-off-arc": lambda: off_arc(wave()),
+    "fingertips-off-arc": lambda: off_arc(wave(), -0.45, drawing=9),
     "drawing-hangs-back": lambda: hanging_back(wave()),
     "gaps-alike": lambda: even_gaps(wave()),
     "elbow-locks": lambda: traced_twice(wave()),

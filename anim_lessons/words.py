@@ -23,12 +23,36 @@ def verb(joint, one, many):
     return many if plural(joint) else one
 
 
+def capital(text):
+    """A text that begins a sentence; names within it stay as they are written."""
+    return text[:1].upper() + text[1:]
+
+
+def amount(value, digits=0):
+    """A number in words' company: never "-0"."""
+    return f"{round(float(value), digits) + 0.0:.{digits}f}"
+
+
+def told_apart(measured, allowed, digits):
+    """Two numbers as texts, with as many digits as it takes to see which is larger: 3.12 and 3.08, not twice 3.1."""
+    for more in range(digits, digits + 4):
+        texts = amount(measured, more), amount(allowed, more)
+        if measured == allowed or texts[0] != texts[1]:
+            break
+    return texts
+
+
 def run(drawings):
-    """Numbers of a run of drawings: "3", "3 and 4", "3 to 6"."""
-    first, *_, last = drawings if len(drawings) > 1 else (*drawings, *drawings)
-    if len(drawings) == 1:
-        return str(first)
-    return f"{first} and {last}" if len(drawings) == 2 else f"{first} to {last}"
+    """Numbers of a run of drawings, in whatever order they come: "3", "3 and 4", "3 to 6", "16 and 1"."""
+    numbers = sorted(drawings)
+    if len(numbers) == 1:
+        return str(numbers[0])
+    # In a loop a run may pass from the last drawing to the first: it begins after the widest gap.
+    gaps = [after - before for before, after in zip(numbers, numbers[1:])]
+    if max(gaps) > 1:
+        begin = gaps.index(max(gaps)) + 1
+        numbers = numbers[begin:] + numbers[:begin]
+    return f"{numbers[0]} {'and' if len(numbers) == 2 else 'to'} {numbers[-1]}"
 
 
 def runs(flags, loop):

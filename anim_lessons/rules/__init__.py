@@ -5,11 +5,14 @@ from; `judged` says why it cannot judge, `broken` marks where it is broken for a
 number of loops at once, `findings` puts that into an instructor's sentences.
 """
 
+from dataclasses import replace
+
 import numpy as np
 
 from ..brief import DEFAULT
 from ..finding import RuleVerdict, Verdict
 from ..measures import Measures
+from ..words import capital
 from . import arc, drag, hold, length, link_up, opening, opposition, overlap, spacing, stops
 from .causes import ordered
 from .ghost import with_ghost
@@ -52,9 +55,10 @@ def check(action, brief=DEFAULT):
                 if unable:
                     continue
                 if rule is hold:
-                    advice += hold.advice(limb, m, brief)
+                    advice += [_named(text, limb, action, ",") for text in hold.advice(limb, m, brief)]
                 else:
-                    new += rule.findings(limb, m, brief)
+                    new += [replace(finding, head=_named(finding.head, limb, action, ":"))
+                            for finding in rule.findings(limb, m, brief)]
         rules[name] = RuleVerdict(not new, not why, why)
         found += new
     if not found:
@@ -64,6 +68,13 @@ def check(action, brief=DEFAULT):
     listed = ordered(found, limbs, by_limb, action.loop)
     listed = tuple(with_ghost(finding, by_limb[finding.limb], limbs[finding.limb], brief) for finding in listed)
     return Verdict(listed, rules, tuple(advice))
+
+
+def _named(sentence, limb, action, mark):
+    """The sentence with the limb's name before it, where there are several: "Near arm: the elbow locks at 3."""
+    if len(action.limbs) == 1:
+        return sentence
+    return f"{capital(limb.name)}{mark} {sentence[:1].lower()}{sentence[1:]}"
 
 
 def kept(points, lengths, stops, brief=DEFAULT, exposures=None, loop=True):

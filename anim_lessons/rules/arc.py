@@ -8,7 +8,7 @@ Source: common practice, no source. Tolerance chosen by trial.
 import numpy as np
 
 from ..finding import Finding
-from ..words import verb
+from ..words import told_apart, verb
 
 NAME = "arc"
 LEAST = 2.0  # mm, for pencils have a width
@@ -50,18 +50,24 @@ def findings(limb, m, brief):
 
 def _finding(limb, m, off, limit, d, j):
     joint = limb.joints[j]
-    # Inside is where the path turns to: the side on which its neighbours' chord passes.
-    before, after = m.z[m.stack.before[d], j], m.z[m.stack.after[d], j]
-    wide_a, wide_b = m.z[m.stack.around[0][d], j], m.z[m.stack.around[3][d], j]
-    inside = ((wide_a + wide_b - before - after) * m.along[d, j].conj()).imag
+    # Inside is where the path turns to: the second difference of the parabola through the neighbours.
+    around = m.stack.around[:, d]
+    apart = (around - d + m.count // 2) % m.count - m.count // 2 if m.loop else around - d
+    inside = (np.polyfit(apart, m.z[around, j], 2)[0] * m.along[d, j].conj()).imag
     side = "inside" if off * inside > 0 else "outside"
-    left, right = m.stack.before[d] + 1, m.stack.after[d] + 1
+    drawn, most = told_apart(abs(off), limit, 1)
+    arc = verb(joint, "its", "their") + " arc"
+    if d in (m.stack.before[d], m.stack.after[d]):      # at an end only one side has neighbours
+        a, b, c = (around[:3] if d == 0 else around[1:]) + 1
+        mend = f"Lay {a}, {b} and {c} under {d + 1} and put the {joint} where their curve leads."
+    else:
+        mend = f"Lay {m.stack.before[d] + 1} and {m.stack.after[d] + 1} under {d + 1} and put the {joint} " \
+               "between them, on the curve."
     return Finding(
         rule=NAME, limb=limb.name, joint=joint, drawings=(int(d) + 1,),
         measured=abs(float(off)), allowed=float(limit), unit="mm",
-        head=f"The {joint} {verb(joint, 'jumps', 'jump')} off {verb(joint, 'its', 'their')} arc at {d + 1}.",
-        text=f"{abs(off):.1f} mm {side} it, where {limit:.1f} mm are allowed. "
-             f"Lay {left} and {right} under {d + 1} and put the {joint} between them, on the curve.",
-        shows=f"{abs(off):.1f} mm {side}", looked_for=f"at most {limit:.1f} mm",
-        short=f"{joint} {abs(off):.1f} mm off {verb(joint, 'its', 'their')} arc",
+        head=f"The {joint} {verb(joint, 'jumps', 'jump')} off {arc} at {d + 1}.",
+        text=f"{drawn} mm {side} it, where {most} mm are allowed. {mend}",
+        shows=f"{drawn} mm {side}", looked_for=f"at most {most} mm",
+        short=f"{joint} {drawn} mm off {arc}",
     )

@@ -9,7 +9,7 @@ Source: common practice, no source. Tolerance chosen by trial.
 import numpy as np
 
 from ..finding import Finding
-from ..words import part, run, runs
+from ..words import part, run, runs, told_apart
 
 NAME = "drag"
 SWINGS = 0.5    # of the largest speed across: above it the part is in mid-swing
@@ -62,13 +62,15 @@ def _finding(limb, brief, ahead, group, m):
     worst = max(group, key=lambda d: ahead[d])
     numbers = (worst + 1, *(d + 1 for d in group if d != worst))
     amount, allowed = float(ahead[worst]), brief.tolerance(NAME)
+    shown, most = told_apart(amount, allowed, 1)
+    up_to = "up to " if len(group) > 1 else ""
     last, before = part(limb, m.segments - 1), part(limb, m.segments - 2)
     return Finding(
         rule=NAME, limb=limb.name, joint=limb.joints[-2], drawings=numbers,
         measured=amount, allowed=allowed, unit="deg",
         head=f"The {last} scoops at {run(tuple(d + 1 for d in group))}.",
-        text=f"It leads the {before} by {amount:.1f}° in mid-swing; {allowed:.1f}° are allowed. "
+        text=f"It leads the {before} by {up_to}{shown}° in mid-swing; {most}° are allowed. "
              f"Let it trail: tip it back {amount:.0f}° or more.",
-        shows=f"leads by {amount:.1f}°", looked_for=f"at most {allowed:.1f}° ahead",
-        short=f"{last} leads by {amount:.1f}°; {allowed:.1f}° allowed",
+        shows=f"leads by {shown}°", looked_for=f"at most {most}° ahead",
+        short=f"{last} leads by {shown}°; {most}° allowed",
     )

@@ -6,6 +6,8 @@ Source: common practice, no source. Tolerance chosen by trial.
 
 import numpy as np
 
+from ..words import verb
+
 NAME = "hold"
 
 
@@ -35,8 +37,7 @@ def advice(limb, m, brief):
     held = np.flatnonzero(rest[:, 0] & ~rest[:, -1])
     if len(held):
         d = int(held[0])
-        return [f"Well held: at {d + 1} the {limb.joints[1]} rests and the {limb.joints[-1]} move on "
-                f"{m.distance[d, -1]:.0f} mm." if limb.joints[-1].endswith("s") else
-                f"Well held: at {d + 1} the {limb.joints[1]} rests and the {limb.joints[-1]} moves on "
-                f"{m.distance[d, -1]:.0f} mm."]
+        first, last = limb.joints[1], limb.joints[-1]
+        return [f"Well held: at {d + 1} the {first} {verb(first, 'rests', 'rest')} and the {last} "
+                f"{verb(last, 'moves', 'move')} on {m.distance[d, -1]:.0f} mm."]
     return []

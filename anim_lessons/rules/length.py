@@ -45,7 +45,10 @@ def _finding(limb, m, brief, change, k, group):
     worst = max(group, key=lambda d: abs(change[d, k]))
     numbers = tuple(d + 1 for d in group)
     name = part(limb, k)
-    allowed = brief.tolerance(NAME)
+    drawn, model = m.length[worst, k], m.lengths[k]
+    tolerance = brief.tolerance(NAME)
+    allowed = max(tolerance, LEAST / model)
+    either_way = f"{100 * tolerance:g} %" if tolerance >= LEAST / model else f"{LEAST:g} mm"
     verb = "grows" if change[worst, k] > 0 else "shrinks"
     if len(group) == m.count:
         numbers, where, trace = (), "in every drawing", "Trace it from the model sheet"
@@ -53,12 +56,12 @@ def _finding(limb, m, brief, change, k, group):
         where = f"at {run(numbers)}"
         before = (group[0] - 1) % m.count if m.loop else max(group[0] - 1, 0)
         trace = f"Trace the {name} of {before + 1}" if before not in group else "Trace it from the model sheet"
-    drawn, model = m.length[worst, k], m.lengths[k]
+    at = f" at {worst + 1}" if len(group) > 1 else ""
     return Finding(
         rule=NAME, limb=limb.name, joint=limb.joints[k + 1], drawings=numbers,
         measured=100.0 * abs(float(change[worst, k])), allowed=100.0 * allowed, unit="%",
         head=f"The {name} {verb} {where}.",
-        text=f"{drawn:.1f} mm, and {model:.1f} mm on the model sheet. {trace}.",
-        shows=f"{drawn:.1f} mm", looked_for=f"{model:.1f} mm, {100 * allowed:.0f} % either way",
+        text=f"{drawn:.1f} mm{at}, and {model:.1f} mm on the model sheet. {trace}.",
+        shows=f"{drawn:.1f} mm", looked_for=f"{model:.1f} mm, {either_way} either way",
         short=f"{name} {abs(drawn - model):.1f} mm {'longer' if drawn > model else 'shorter'} than on the model sheet",
     )

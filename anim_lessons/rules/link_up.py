@@ -12,6 +12,7 @@ from functools import lru_cache
 import numpy as np
 
 from ..finding import Finding
+from ..words import told_apart, verb
 
 NAME = "link-up"
 LEAST = 2.0    # mm, for pencils have a width
@@ -72,13 +73,14 @@ def findings(limb, m, brief):
     joint, last = limb.joints[j], m.count
     gap = m.distance[0, j]
     beside = (m.distance[-1, j] + m.distance[1, j]) / 2.0
+    jumps, most = told_apart(fit[j], limit[j], 1)
     return [Finding(
         rule=NAME, limb=limb.name, joint=joint, drawings=(last, 1),
         measured=float(fit[j]), allowed=float(limit[j]), unit="mm",
         head=f"{last} doesn't run into 1.",
-        text=f"The step of the {joint} is {gap:.0f} mm and the ones beside it {beside:.0f}; it jumps {fit[j]:.1f} mm "
-             f"aside of where it should go. Flip {last - 1}, {last}, 1, 2 as one swing. Where each drawing is a "
+        text=f"The step of the {joint} is {gap:.0f} mm and the ones beside it {beside:.0f} mm; it lands {jumps} mm "
+             f"aside of where it should. Flip {last - 1}, {last}, 1, 2 as one swing. Where each drawing is a "
              "little further round than it should be, share the jump over all of them.",
-        shows=f"jumps {fit[j]:.1f} mm", looked_for=f"at most {limit[j]:.1f} mm",
-        short=f"{joint} jumps {fit[j]:.1f} mm from {last} to 1",
+        shows=f"jumps {jumps} mm", looked_for=f"at most {most} mm",
+        short=f"{joint} {verb(joint, 'jumps', 'jump')} {jumps} mm from {last} to 1",
     )]

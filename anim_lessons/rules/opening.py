@@ -11,7 +11,7 @@ import numpy as np
 
 from ..finding import Finding
 from ..measures import wrapped
-from ..words import part
+from ..words import amount, part, told_apart, verb
 
 NAME = "opening"
 INNER = 0.2     # of the range, left out at each end: round an extreme a joint may rest
@@ -64,6 +64,8 @@ def traced(m, drawn):
     """True where a bend is traced twice or more on its way, (..., drawings, segments): several drawings
     locked one after the other deceive their neighbours, but stand still among five steps that do not."""
     stands = np.abs(drawn) < STILL
+    if not m.loop:
+        stands[..., 0, :] = False    # nothing comes before the first drawing
     stands &= stands[..., m.stack.before, :] | stands[..., m.stack.after, :]
     if m.segments > 2:
         stands[..., -1] = False      # a hand may rest; whether it drags is another rule's question
@@ -112,31 +114,36 @@ def findings(limb, m, brief):
 def _finding(limb, m, brief, drawn, looked_for, d, k, early):
     joint, child = limb.joints[k], part(limb, k)
     before, after = m.stack.before[d] + 1, m.stack.after[d] + 1
-    bend = m.bend[d, k]
-    opens = abs(bend + looked_for) < abs(bend)  # towards straight
+    start = m.bend[d, k] - drawn
+    opens = abs(start + looked_for) < abs(start)  # towards straight
     way, does = ("open", "opening") if opens else ("close", "closing")
     onward = drawn * np.sign(looked_for)
     least = brief.tolerance(NAME) * abs(looked_for)
     numbers = (d + 1,)
-    other = "closes" if opens else "opens"
-    shows = f"{way}s {onward:.1f}°" if onward > -0.05 else f"{other} {-onward:.1f}°"
-    if onward < -0.1 * abs(looked_for):
-        head = f"The {joint} {other} at {d + 1} in the middle of {does}."
-        text = f"{abs(drawn):.1f}° back, where about {abs(looked_for):.0f}° on are looked for. " \
+    other = "close" if opens else "open"
+    it = verb(joint, "it", "they")
+    size, most = told_apart(onward, least, 1)
+    shows = f"{verb(joint, f'{way}s', way)} {size}°" if onward > -0.05 else \
+        f"{verb(joint, f'{other}s', other)} {amount(-onward, 1)}°"
+    back = onward < -0.1 * abs(looked_for)
+    if back:
+        head = f"The {joint} {verb(joint, f'{other}s', other)} at {d + 1} in the middle of {does}."
+    else:
+        head = f"The {joint} {verb(joint, 'locks', 'lock')} at {d + 1}."
+    if early:
+        numbers = (d + 1, int(before))
+        text = f"{before} has gone too far, so {d + 1} {'comes back' if back else 'waits'}: {it} {shows} where " \
+               f"{it} should {way} about {abs(looked_for):.0f}°. Swing the {child} of {before} back a little."
+    elif back:
+        text = f"{amount(-onward, 1)}° back, where about {abs(looked_for):.0f}° on are looked for. " \
                f"Start from the {joint}, not from the {limb.joints[k + 1]}: " \
                f"swing the {child} {abs(looked_for - drawn):.0f}° on."
-    elif early:
-        numbers = (d + 1, int(before))
-        head = f"The {joint} locks at {d + 1}."
-        text = f"{before} has gone too far, so {d + 1} waits: it {shows} where about " \
-               f"{abs(looked_for):.0f}° are looked for. Swing the {child} of {before} back a little."
     else:
-        head = f"The {joint} locks at {d + 1}."
-        text = f"It should {way} about {abs(looked_for):.0f}° on from {before} and {shows}. " \
+        text = f"{it.capitalize()} should {way} about {abs(looked_for):.0f}° on from {before} and {shows}. " \
                f"Swing the {child} {abs(looked_for - drawn):.0f}° on, then flip {before}, {d + 1}, {after}."
     return Finding(
         rule=NAME, limb=limb.name, joint=joint, drawings=numbers,
         measured=float(onward), allowed=float(least), unit="deg", head=head, text=text,
-        shows=shows, looked_for=f"{abs(looked_for):.1f}°, at least {least:.1f}°",
+        shows=shows, looked_for=f"{abs(looked_for):.1f}°, at least {most}°",
         short=f"{joint} {shows}; about {abs(looked_for):.0f}° looked for",
     )

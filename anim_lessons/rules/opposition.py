@@ -8,6 +8,7 @@ Source: common practice, no source. Tolerance chosen by trial.
 import numpy as np
 
 from ..finding import Finding
+from ..words import amount, capital, told_apart
 
 NAME = "opposition"
 SHY = 2.0  # mm: a smaller sway has no phase to speak of
@@ -67,21 +68,20 @@ def findings(limbs, measures, brief):
         off = min(turns, 1.0 - turns)
         names = limbs[one].name, limbs[other].name
         allowed = brief.tolerance(NAME)
-        move = round((0.5 - turns) * a.count) % a.count
+        shown, least = told_apart(off, 0.5 - allowed, 2)
+        wanted = f"half, {least} to {amount(0.5 + allowed, len(least) - 2)}"
+        move = max(1, round(abs(0.5 - turns) * a.count))
+        later = f"{move} drawing{'s' if move > 1 else ''} {'later' if turns < 0.5 else 'earlier'}"
         if off < 0.15:
-            head = f"{_capital(names[0])} and {names[1]} swing together."
+            head = f"{capital(names[0])} and {names[1]} swing together."
         else:
-            head = f"{_capital(names[1])} is {off:.2f} of a turn from {names[0]}."
+            head = f"{capital(names[1])} is not opposite to {names[0]}."
         found.append(Finding(
             rule=NAME, limb=names[1], joint=limbs[other].joints[-1], drawings=(),
-            measured=turns, allowed=allowed, unit="turns", head=head,
-            text=f"They are {off:.2f} of a turn apart, and opposition wants half, {0.5 - allowed:.1f} to "
-                 f"{0.5 + allowed:.1f}. Start {names[1]} {move} drawings later in the loop.",
-            shows=f"{off:.2f} of a turn apart", looked_for=f"half a turn, {0.5 - allowed:.1f} to {0.5 + allowed:.1f}",
-            short=f"{names[0]} and {names[1]} {off:.2f} of a turn apart",
+            measured=0.5 - off, allowed=allowed, unit="turns", head=head,
+            text=f"They are {shown} of a turn apart, and opposition wants {wanted}. "
+                 f"Start the {names[1]} {later} in the loop.",
+            shows=f"{shown} of a turn apart", looked_for=f"{wanted.replace('half', 'half a turn')}",
+            short=f"{names[0]} and {names[1]} {shown} of a turn apart",
         ))
     return found
-
-
-def _capital(name):
-    return name[:1].upper() + name[1:]

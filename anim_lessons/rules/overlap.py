@@ -9,7 +9,7 @@ not a law of bodies: recorded arms do not all keep it. Tolerance chosen by trial
 import numpy as np
 
 from ..finding import Finding
-from ..words import part
+from ..words import amount, capital, part, told_apart
 
 NAME = "overlap"
 SHY = 2.0  # degrees of swing, below which a part has no phase to speak of
@@ -53,18 +53,20 @@ def findings(limb, m, brief):
 def _finding(limb, brief, late, k):
     allowed = brief.tolerance(NAME)
     child, parent = part(limb, k), part(limb, k - 1)
+    shown, least = told_apart(late, allowed, 1)
     if late > -0.05:
-        head = f"{parent.capitalize()} and {child} turn together."
-        text = f"The {child} is {max(late, 0.0):.1f} drawings of 24 behind; {allowed:.1f} are looked for. " \
+        head = f"{capital(parent)} and {child} turn together."
+        text = f"The {child} is {shown} drawings of 24 behind; {least} are looked for. " \
                f"Hold the {child} back until the {parent} has turned."
-        shows = f"{max(late, 0.0):.1f} drawings behind"
+        shows, of = f"{shown} drawings behind", ""
     else:
         head = f"The {child} turns before the {parent}."
-        text = f"{-late:.1f} drawings of 24 before it. From the root outward: the {parent} first, then the {child}."
-        shows = f"{-late:.1f} drawings before"
+        shows, of = f"{amount(-late, 1)} drawings ahead", " of"
+        text = f"It is {amount(-late, 1)} drawings of 24 ahead, where {least} behind are looked for. " \
+               f"From the root outward: the {parent} first, then the {child}."
     return Finding(
         rule=NAME, limb=limb.name, joint=limb.joints[k + 1], drawings=(),
         measured=late, allowed=allowed, unit="drawings", head=head, text=text,
-        shows=shows, looked_for=f"{allowed:.1f} drawings behind or more",
-        short=f"{child} {max(late, 0.0):.1f} drawings behind the {parent}",
+        shows=shows, looked_for=f"{least} drawings behind or more",
+        short=f"{child} {shows}{of} the {parent}",
     )

@@ -9,7 +9,7 @@ Source: common practice, no source. Tolerances chosen by trial.
 import numpy as np
 
 from ..finding import Finding
-from ..words import verb
+from ..words import told_apart, verb
 from .arc import LEAST, isolated, judged
 
 NAME = "spacing"
@@ -74,30 +74,36 @@ def findings(limb, m, brief):
 
 def _finding(limb, m, off, limit, d, j):
     joint = limb.joints[j]
-    after = m.stack.after[d]
+    before, after = m.stack.before[d], m.stack.after[d]
     into, out = m.distance[d, j], abs(m.z[after, j] - m.z[d, j])
     behind = off < 0
+    its = verb(joint, "its", "their")
+    drawn, most = told_apart(abs(off), limit, 1)
+    # Where a path turns sharply the two steps need not show it, nor where there is only one.
+    if before != d != after and (out - into > 1.0 if behind else into - out > 1.0):
+        seen = f"The {joint} {verb(joint, 'goes', 'go')} {into:.0f} mm, then {out:.0f} mm."
+    else:
+        seen = f"The {joint} {verb(joint, 'is', 'are')} {drawn} mm {'short of' if behind else 'past'} {its} place."
     return Finding(
         rule=NAME, limb=limb.name, joint=joint, drawings=(int(d) + 1,),
         measured=abs(float(off)), allowed=float(limit), unit="mm",
         head=f"{d + 1} {'hangs back' if behind else 'runs ahead'}.",
-        text=f"The {joint} {verb(joint, 'goes', 'go')} {into:.0f} mm, then {out:.0f} mm. "
-             f"Move {verb(joint, 'it', 'them')} {abs(off):.0f} mm {'on' if behind else 'back'} along the path.",
-        shows=f"{abs(off):.1f} mm {'behind' if behind else 'ahead of'} its place", looked_for=f"at most {limit:.1f} mm",
-        short=f"{joint} {abs(off):.1f} mm {'short of' if behind else 'past'} "
-              f"{verb(joint, 'its', 'their')} place",
+        text=f"{seen} Move {verb(joint, 'it', 'them')} {abs(off):.0f} mm {'on' if behind else 'back'} along the path.",
+        shows=f"{drawn} mm {'behind' if behind else 'ahead of'} {its} place", looked_for=f"at most {most} mm",
+        short=f"{joint} {drawn} mm {'short of' if behind else 'past'} {its} place",
     )
 
 
 def _still(limb, m):
     widest = float(m.distance.max())
+    drawn, least = told_apart(widest, LEAST / 2.0, 1)
     return Finding(
         rule=NAME, limb=limb.name, joint=limb.joints[-1], drawings=(),
         measured=widest, allowed=LEAST / 2.0, unit="mm",
         head="Nothing moves yet.",
-        text=f"All {m.count} drawings of the {limb.name} are the same: no joint takes a step of {LEAST / 2.0:.0f} mm. "
+        text=f"All {m.count} drawings of the {limb.name} are alike: no joint takes a step of {LEAST / 2.0:.0f} mm. "
              "Begin with drawing 2: first the joint nearest the body, then what hangs on it.",
-        shows=f"widest gap {widest:.1f} mm", looked_for=f"{LEAST / 2.0:.0f} mm or more",
+        shows=f"widest gap {drawn} mm", looked_for=f"{least} mm or more",
         short=f"the {limb.name} does not move",
     )
 
@@ -105,14 +111,16 @@ def _still(limb, m):
 def _mechanical(limb, m, brief):
     joint = limb.joints[-1]
     ratio, limit = float(evenness(m)), brief.tolerance("even")
+    shown, least = told_apart(ratio, limit, 2)
     turn = int(np.argmin(m.distance[:, -1])) + 1
     far = (turn - 1 + m.count // 2) % m.count + 1
+    turns = f"round the turns, say at {turn} and {far}" if m.loop else f"at 1 and {m.count}"
     return Finding(
         rule=NAME, limb=limb.name, joint=joint, drawings=(),
         measured=ratio, allowed=limit, unit="",
         head="All gaps are nearly alike.",
-        text=f"The widest of the {joint} are {ratio:.2f} times the closest; {limit:.2f} times is the least, or it ticks "
-             f"like a clock. Close the drawings up round the turns, say at {turn} and {far}, and open them between.",
-        shows=f"{ratio:.2f} times", looked_for=f"{limit:.2f} times or more",
+        text=f"The widest gaps of the {joint} are {shown} times the closest; below {least} times it ticks "
+             f"like a clock. Close the drawings up {turns}, and open them between.",
+        shows=f"{shown} times", looked_for=f"{least} times or more",
         short=f"gaps of the {joint} nearly alike",
     )

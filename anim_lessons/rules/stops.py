@@ -10,7 +10,7 @@ nobody should force one: ask a health professional about real joints.
 import numpy as np
 
 from ..finding import Finding
-from ..words import part, run, runs
+from ..words import amount, capital, part, run, runs, told_apart, verb
 
 NAME = "stops"
 
@@ -65,23 +65,25 @@ def _finding(limb, m, brief, over, k, group):
     bend = m.bend[worst, k]
     bend -= 360.0 * np.round((bend - (low + high) / 2.0) / 360.0)
     stop = low if bend < low else high
-    amount = over[worst, k]
+    past_it, most = told_apart(over[worst, k], allowed, 0)
+    its, up_to = verb(joint, "its", "their"), "up to " if len(group) > 1 else ""
     # The stop nearer to straight is the one past which a joint is broken backwards.
     if k and abs(stop) == min(abs(low), abs(high)) and abs(stop) < 30:
-        head = f"The {joint} is broken backwards at {where}."
-        turn = np.flatnonzero(m.reverses[:, k]) if m.stack is not None else []
-        keep = f", or keep the break for the turn at {turn[0] + 1} if the brief lets you" if len(turn) else ""
-        text = f"{amount:.0f}° past its stop, in full swing. Bring it back to {stop:.0f}°{keep}."
+        head = f"The {joint} {verb(joint, 'is', 'are')} broken backwards at {where}."
+        turn = np.flatnonzero(m.reverses[:, k]) if brief.may_break and m.stack is not None else []
+        swing, keep = (", in full swing", f", or keep the break for the turn at {turn[0] + 1}") if len(turn) else ("", "")
+        text = f"{capital(up_to)}{past_it}° past {its} stop{swing}. " \
+               f"Bring {verb(joint, 'it', 'them')} back to {amount(stop)}°{keep}."
     elif k:
-        head = f"The {joint} folds too far at {where}."
-        text = f"{bend:.0f}°, and it stops at {stop:.0f}°. Give {amount:.0f}° of the turn to the " \
-               f"{part(limb, k - 1)}."
+        head = f"The {joint} {verb(joint, 'folds', 'fold')} too far at {where}."
+        text = f"{verb(joint, 'It is', 'They are')} at {amount(bend)}°, and {its} stop at {amount(stop)}°. " \
+               f"Give {past_it}° of the turn to the {part(limb, k - 1)}."
     else:
         head = f"The {part(limb, 0)} swings past its stop at {where}."
-        text = f"{bend:.0f}°, and it stops at {stop:.0f}°. Bring it back {amount:.0f}°."
+        text = f"It is at {amount(bend)}°, and its stop at {amount(stop)}°. Bring it back {past_it}°."
     return Finding(
         rule=NAME, limb=limb.name, joint=joint, drawings=numbers,
-        measured=float(amount), allowed=float(allowed), unit="deg", head=head, text=text,
-        shows=f"{amount:.0f}° past its stop", looked_for=f"{low:.0f}° to {high:.0f}°, {allowed:.0f}° over at most",
-        short=f"{joint} {amount:.0f}° past its stop",
+        measured=float(over[worst, k]), allowed=float(allowed), unit="deg", head=head, text=text,
+        shows=f"{past_it}° past {its} stop", looked_for=f"{amount(low)}° to {amount(high)}°, {most}° over at most",
+        short=f"{joint} {past_it}° past {its} stop",
     )
