@@ -626,6 +626,8 @@ function render({ model, el }) {
       const [x, y] = [0, 1].map((k) => bones[j - 1][k] + part * (bones[j][k] - bones[j - 1][k]));
       taken.push([x - r[j], y - r[j], x + r[j], y + r[j]]);
     }
+    const { ghost, first } = ghost_here();
+    if (first >= 0) for (const [x, y] of ghost.points.slice(first).map(to_sheet)) taken.push([x - 8, y - 8, x + 8, y + 8]);
     // tabs: the drawing under work and its onion skin, at the tip or, where that is taken, further up the limb
     const marks = [{ number: n, far: 0 }, ...near];
     const tabbed = new Set();
@@ -677,18 +679,25 @@ function render({ model, el }) {
     });
   }
 
-  /** The chosen note on the sheet: a dash-dot ghost of the correction and its measure beside it. */
-  function place_measure(taken, size) {
+  /** The open note's ghost on this drawing, its limb, and its first joint that lies elsewhere (-1: no ghost). */
+  function ghost_here() {
     const note = open_note();
     const ghost = note?.ghost?.drawing === number() ? note.ghost : null;
     const limb = head.limbs.findIndex((l) => l.name === note?.limb);
-    const now = ghost && points(limb);
-    const first = ghost ? ghost.points.findIndex((q, j) => Math.hypot(q[0] - now[j][0], q[1] - now[j][1]) > 0.05) : -1;
+    const now = ghost && limb >= 0 ? points(limb) : [];
+    const first = now.findIndex((q, j) => Math.hypot(q[0] - ghost.points[j][0], q[1] - ghost.points[j][1]) > 0.05);
+    return { ghost, limb, first };
+  }
+
+  /** The chosen note on the sheet: a dash-dot ghost of the correction and its measure beside it. */
+  function place_measure(taken, size) {
+    const { ghost, limb, first } = ghost_here();
     ghosts.first = first;
     put(ghosts, { display: first < 0 ? "none" : null });
-    const said = ghost && first >= 0 ? [ghost.says, ghost.more].filter(Boolean) : [];
+    const said = first < 0 ? [] : [ghost.says, ghost.more].filter(Boolean);
     const lines_ = measure_words(said.length);
     if (first < 0) return;
+    const now = points(limb);
     const p = ghost.points.map(to_sheet);
     const from = Math.max(0, first - 1);
     const r = widths(head.limbs[limb].lengths, scale());
@@ -1504,7 +1513,7 @@ function render({ model, el }) {
     "change:verdict": () => {
       dead = false;
       unanswered = stale() ? performance.now() : null;
-      if (drag) return paint_head();
+      if (drag || verdict().revision > pose.revision) return paint_head(); // its drawings are told of next
       paint();
     },
     "change:saved": () => {
@@ -1516,7 +1525,7 @@ function render({ model, el }) {
     "change:number": () => { if (drag) return; rest_hands(); paint(); },
     "change:settings": () => { if (!drag) paint(); },
     "change:head": () => {
-      if (model.get("pose") !== pose) return; // new drawings came with it and are told of next
+      if (model.get("pose").revision > pose.revision) return; // new drawings came with it and are told of next
       head = model.get("head");
       if (!drag) paint();
     },
