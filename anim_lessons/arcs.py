@@ -15,7 +15,7 @@ from .easing import slow_in_out
 # Gauss's eight points: exact for polynomials up to degree 15.
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(8)
 _CLOSE = 1e-12  # of the whole length: a piece is split until its halves agree with it to this
-_LOOKS = 16  # places looked at on each piece for the nearest one, before it is sought exactly
+_LOOKS = 16  # on each piece, for the nearest place, before it is sought exactly
 
 
 def path_of_action(points, loop=True):
@@ -198,41 +198,48 @@ class Path:
         off = z - self.curve(foot)
         return np.copysign(np.abs(off), (self._speed(foot).conj() * off).imag)
 
-    def _foot(self, z):
-        """Parameter of the nearest place: the best of many looks, then sought exactly beside it."""
-        marks = self.curve.x
-        looks = np.append((marks[:-1, None] + np.diff(marks)[:, None] * np.arange(_LOOKS) / _LOOKS).ravel(), marks[-1])
-        best = np.abs(self.curve(looks) - z[..., None]).argmin(axis=-1)
-        u = looks[best]
-        last = len(looks) - 1
-        if self.loop:  # the first look and the last are the same place: go on beyond it
-            width = marks[-1]
-            before = np.where(best == 0, looks[last - 1] - width, looks[best - 1])
-            behind = np.where(best == last, looks[1] + width, looks[np.minimum(best + 1, last)])
+    def _foot(self, places):
+        """Parameter of the nearest place: looked for along the whole path, sought exactly wherever
+        one look is nearer than the looks beside it, and the best of those taken."""
+        marks, z = self.curve.x, places.ravel()
+        looks = (marks[:-1, None] + np.diff(marks)[:, None] * np.arange(_LOOKS) / _LOOKS).ravel()
+        away = np.abs(self.curve(looks) - z[:, None])
+        end = marks[-1]
+        if self.loop:
+            wall, beside = away[:, [-1]], away[:, [0]]
+            ends = looks[-1] - end, end
         else:
-            before, behind = looks[np.maximum(best - 1, 0)], looks[np.minimum(best + 1, last)]
-        away = self._going_away(u, z)
-        low, high = np.where(away > 0.0, before, u), np.where(away > 0.0, u, behind)
+            looks = np.append(looks, end)
+            away = np.append(away, np.abs(self.curve(end) - z)[:, None], axis=1)
+            wall = beside = np.full((len(z), 1), np.inf)
+            ends = looks[0], end
+        around = np.concatenate([wall, away, beside], axis=1)
+        which, look = np.nonzero((away <= around[:, :-2]) & (away <= around[:, 2:]))
+        looks = np.concatenate([ends[:1], looks, ends[1:]])
+        u = self._sought(z[which], looks[look], looks[look + 1], looks[look + 2])
+        best = np.lexsort((np.abs(self.curve(u) - z[which]), which))
+        first = np.searchsorted(which[best], np.arange(len(z)))
+        return self._round(u[best[first]]).reshape(places.shape)
+
+    def _sought(self, z, low, u, high):
+        """Where the path stops coming nearer to z, by Newton's steps in a closing bracket."""
         for _ in range(60):
-            off, v = self.curve(self._round(u)) - z, self._speed(self._round(u))
-            away = (off.conj() * v).real
-            low, high = np.where(away <= 0.0, u, low), np.where(away >= 0.0, u, high)
-            gain = np.abs(v) ** 2 + (off.conj() * self._speed.derivative()(self._round(u))).real
+            off, v = self.curve(u) - z, self._speed(u)
+            away = (off.conj() * v).real  # above 0: getting farther
+            low, high = np.where(away <= 0.0, u, low), np.where(away > 0.0, u, high)
+            gain = np.abs(v) ** 2 + (off.conj() * self._speed.derivative()(u)).real
             with np.errstate(divide="ignore", invalid="ignore"):
                 newton = u - away / gain
-            after = np.where((low <= newton) & (newton <= high), newton, 0.5 * (low + high))
-            done = np.abs(after - u) <= 4e-16 * marks[-1]
-            u = after
-            if done.all():
+            # Where the path turns on the spot it may stand at its farthest: no gain, so go on halving.
+            nearer = (low <= newton) & (newton <= high) & (gain > 0.0)
+            after = np.where(nearer, newton, 0.5 * (low + high))
+            if (np.abs(after - u) <= 4e-16 * self.curve.x[-1]).all():
                 break
-        return self._round(u)
+            u = after
+        return u
 
     def _round(self, u):
         return np.mod(u, self.curve.x[-1]) if self.loop else u
-
-    def _going_away(self, u, z):
-        """Above 0 where the path, at u, is getting farther from z."""
-        return ((self.curve(u) - z).conj() * self._speed(u)).real
 
     # ---- for drawing it ----------------------------------------------------------------
 
