@@ -50,15 +50,16 @@ def ordered(found, limbs, measures, loop):
 
 
 def _under_whole(groups, local):
-    """A part that turns with its parent, or before it, also leads it: drag follows from overlap."""
+    """What follows from a fault of the whole action. A part that turns with its parent, or before it, also
+    leads it: drag follows from overlap. Gaps all alike leave no room to slow into a turn: jumps there follow."""
     for group in groups:
         cause = group[0]
-        if cause.rule == "overlap":
-            under = [other for other in local if other.rule == "drag" and other.limb == cause.limb
-                     and len(other.drawings) > 1]
-            group += under
-            for finding in under:
-                local.remove(finding)
+        for other in list(local):
+            drags = cause.rule == "overlap" and other.rule == "drag" and len(other.drawings) > 1
+            turns = cause.rule == "spacing" and other.rule in ("arc", "spacing", "link-up")
+            if other.limb == cause.limb and (drags or turns):
+                group.append(other)
+                local.remove(other)
 
 
 def _rank(finding, local, limbs, m, loop):

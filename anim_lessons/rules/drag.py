@@ -59,7 +59,7 @@ def findings(limb, m, brief):
 
 
 def _finding(limb, brief, ahead, group, m):
-    worst = max(group, key=lambda d: ahead[d])
+    worst = max(group, key=lambda d: round(ahead[d], 6))  # alike but for rounding: the first
     numbers = (worst + 1, *(d + 1 for d in group if d != worst))
     amount, allowed = float(ahead[worst]), brief.tolerance(NAME)
     shown, most = told_apart(amount, allowed, 1)

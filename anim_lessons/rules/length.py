@@ -42,7 +42,7 @@ def findings(limb, m, brief):
 
 
 def _finding(limb, m, brief, change, k, group):
-    worst = max(group, key=lambda d: abs(change[d, k]))
+    worst = max(group, key=lambda d: round(abs(change[d, k]), 6))  # alike but for rounding: the first
     numbers = tuple(d + 1 for d in group)
     name = part(limb, k)
     drawn, model = m.length[worst, k], m.lengths[k]

@@ -57,7 +57,7 @@ def findings(limb, m, brief):
 
 
 def _finding(limb, m, brief, over, k, group):
-    worst = max(group, key=lambda d: over[d, k])
+    worst = max(group, key=lambda d: round(over[d, k], 6))  # alike but for rounding: the first
     numbers = (worst + 1, *(d + 1 for d in group if d != worst))
     where = run(tuple(d + 1 for d in group))
     joint, allowed = limb.joints[k], brief.tolerance(NAME)
