@@ -874,7 +874,8 @@ function render({ model, el }) {
       follow.many = rest.length;
       const facts = h("dl", {}, ...[["measured", f.shows], ["looked for", f.looked_for]].filter(([, dd]) => dd).map(([dt, dd]) => h("div", {}, h("dt", {}, dt), h("dd", {}, dd))));
       const knock = h("ul", {}, ...rest.map((g) => h("li", { "data-rule": g.rule, "data-drawings": g.drawings.join(" ") }, h("b", {}, g.drawings.join(", ")), " ", g.short ?? g.says)));
-      const note = h("li", { class: "note", "data-rule": f.rule, "data-drawings": f.drawings.join(" ") }, title, h("p", { class: "says" }, f.text), facts, follow, knock);
+      const lay_on = f.ghost ? [button("lay it on the ghost", () => lay_on_ghost(f), { class: "layon" })] : [];
+      const note = h("li", { class: "note", "data-rule": f.rule, "data-drawings": f.drawings.join(" ") }, title, h("p", { class: "says" }, f.text), facts, ...lay_on, follow, knock);
       note.finding = f;
       notes.append(note);
       if (focused === key_of(f)) title.focus({ preventScroll: true });
@@ -975,6 +976,14 @@ function render({ model, el }) {
     if (chosen && active && limb >= 0 && joint >= 0) active = { limb, joint };
     if (chosen && n && n !== number()) { model.set("number", n); model.save_changes(); }
     paint();
+  }
+
+  /** The correction without a drag: the limb of that drawing goes where its ghost lies. */
+  function lay_on_ghost({ limb, ghost }) {
+    const l = head.limbs.findIndex((one) => one.name === limb);
+    if (stale() || drag || l < 0) return;
+    go(ghost.drawing);
+    alter({ drawings: with_drawing(l, ghost.points) });
   }
 
   // ---- model -> picture: head, buttons, all -------------------------------------------------------

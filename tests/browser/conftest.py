@@ -11,6 +11,7 @@ import shutil
 import socket
 import subprocess
 import sys
+import tempfile
 import time
 import urllib.request
 from pathlib import Path
@@ -26,7 +27,7 @@ CHROMIUM = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", 
 ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
              "--disable-component-update", "--disable-sync"]
 LAPTOP = {"width": 1280, "height": 720}
-PATIENCE = 60_000  # ms for what takes as long as the machine is loaded; never a measure of speed
+PATIENCE = 30_000  # ms for what takes as long as the machine is loaded; never a measure of speed
 
 # What JupyterLab itself complains of on a machine without a network or a language server.
 NOT_OURS = re.compile(r"favicon|Failed to load resource|translation|lsp|extension-manager|news|preload|"
@@ -63,7 +64,9 @@ class Lab:
             self.port = free.getsockname()[1]
         self.url = f"http://127.0.0.1:{self.port}"
         home = root.parent / "home"
-        home.mkdir()
+        quiet = home / "lab" / "user-settings" / "@jupyterlab" / "apputils-extension"
+        quiet.mkdir(parents=True)
+        (quiet / "notification.jupyterlab-settings").write_text('{"fetchNews": "false"}')  # no box over the table
         here = str(Path(anim_lessons.__file__).parents[1])
         path = os.pathsep.join(filter(None, (here, os.environ.get("PYTHONPATH"))))
         env = {**os.environ, "PYTHONPATH": path, "JUPYTER_CONFIG_DIR": str(home), "JUPYTER_DATA_DIR": str(home),
@@ -102,12 +105,14 @@ class Lab:
 
 
 @pytest.fixture(scope="session")
-def lab(browser, tmp_path_factory):
-    root = tmp_path_factory.mktemp("lab") / "root"
-    root.mkdir()
-    lab = Lab(root)
-    yield lab
-    lab.stop()
+def lab(browser):
+    with tempfile.TemporaryDirectory(prefix="anim-lessons-") as folder:
+        Path(folder).chmod(0o755)  # a kernel that gives up its rights must still find its folder
+        root = Path(folder) / "root"
+        root.mkdir()
+        lab = Lab(root)
+        yield lab
+        lab.stop()
 
 
 def notebook(path, *cells):
@@ -195,6 +200,14 @@ class Desk:
     def revisions(self):
         """Revision of the pose and of the verdict, as Python has them."""
         return self.run("print(table.pose['revision'], table.verdict['revision'])").split()
+
+    def places(self, table=None):
+        """Where the handles lie on the sheet, mm rounded, by joint: what is on the screen."""
+        return (table or self.table).evaluate("""table => Object.fromEntries(
+            [...table.querySelectorAll('[data-limb][data-joint]')].map(handle => {
+                const [x, y] = handle.getAttribute('transform').match(/[-\\d.]+/g).map(Number);
+                return [handle.dataset.joint, [x / 2, 210 - y / 2]];
+            }))""")
 
     def handle(self, joint, limb=None, table=None):
         limb = f'[data-limb="{limb}"]' if limb else ""
