@@ -17,6 +17,7 @@ from anim_lessons import ActionError, action_file
 from anim_lessons.scenario import wave
 
 GOOD = action_file.dumps(wave(drawings=8))
+HALF = GOOD[:len(GOOD) // 2]
 FIRST = json.loads(GOOD)["limbs"][0]["drawings"][2][1][0]  # x of the elbow in drawing 3
 
 
@@ -95,7 +96,7 @@ ROWS = {  # case: (bytes of the file, what the message must name)
     "single quotes": (GOOD.replace(b'"', b"'"), ["not JSON"]),
     "text after the end": (GOOD + b"and more", ["not JSON"]),
     "second object after the end": (GOOD + GOOD, ["not JSON"]),
-    "cut off": (GOOD[:len(GOOD) // 2], ["not JSON", "line 18"]),
+    "cut off": (HALF, ["not JSON", f"line {HALF.count(10) + 1}"]),  # 10: line feed
     "empty": (b"", ["empty"]),
     "blanks": (b" \r\n\t ", ["empty"]),
     "NUL bytes": (b"\0" * 4096, ["empty"]),
