@@ -30,6 +30,8 @@ _SAYS = (  # what msgspec says; the same for a learner
 def malformed(error, data):
     """Why the bytes are no JSON, and in which line."""
     says = str(error).replace("JSON is malformed: ", "")
+    if "truncated" in says:
+        return f"breaks off in line {data.count(10) + 1}, so it is no whole JSON; take the last kept version"
     byte = _BYTE.search(says)
     line = f", line {data[:int(byte.group(1))].count(10) + 1}" if byte else ""
     return (f"is not JSON that can be read ({_BYTE.sub('', says)}{line}); look for a comma, a bracket or a quote too many "
