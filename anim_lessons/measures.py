@@ -26,10 +26,11 @@ class Neighbours:
     Attributes
     ----------
     around : ndarray of int, shape (4, drawings)
-        The two before and the two after each drawing; at the ends of an
+        The two before and the two after each drawing; near the ends of an
         action that does not loop, the four nearest.
     left_over : ndarray, shape (drawings, drawings)
-        Times positions: how far each drawing lies from where its neighbours put it.
+        Times positions: how far each drawing lies from where its neighbours put it. Where nothing loops,
+        the first and the last are given: beyond the neighbours a cubic runs wild.
     stands_out : ndarray, shape (drawings, drawings)
         Times positions: the displacement of that one drawing which best explains what
         is left over at it and around it. A smooth movement gives next to nothing here,
@@ -40,6 +41,8 @@ class Neighbours:
         Times the steps into each drawing: the mean of the four steps around it.
     before, after : ndarrays of int, shape (drawings,)
         The drawing before and after each; itself at the ends of an action that does not loop.
+    certainty : ndarray, shape (drawings,)
+        Times `stands_out`: largest at the drawing that is out of place, whatever its neighbours' exposures.
     frames, time : ndarrays, shape (drawings,)
         Frames each drawing is held (a long hold counts as twice the usual), and when it is
         first seen, in turns of the loop.
@@ -75,8 +78,13 @@ class Neighbours:
                 [s for s in range(i - 1, i + 3) if 0 < s < n]
             spread[i, steps] = 1.0 / len(steps)
         self.left_over = np.eye(n) - predict
+        if not loop:
+            self.left_over[[0, -1]] = 0.0
         weight = (self.left_over**2).sum(axis=0)
         self.stands_out = (self.left_over.T @ self.left_over) / weight[:, None]
+        if not loop:
+            self.stands_out[[0, -1]] = 0.0
+        self.certainty = np.sqrt(weight)
         # What an unsteady pencil of 1 mm adds to `stands_out`, root mean square.
         self.unsteady_gain = float(np.sqrt((self.stands_out**2).sum(axis=1)).mean())
         self.spread = spread
@@ -224,7 +232,8 @@ class Measures:
     def along(self):
         """Direction of each joint's path at each drawing, told by its neighbours alone, a complex
         number of length 1, (..., drawings, joints)."""
-        a, b, c, d = (self.z[..., index, :] for index in self.stack.around)
+        before, after = self.stack.before, self.stack.after
+        a, b, c, d = (self.z[..., index, :] for index in (before[before], before, after, after[after]))
         across_gap = c - b
         # Squares of steps add up where a path turns back on itself; steps themselves would cancel.
         axis = np.sqrt((b - a) ** 2 + 4.0 * across_gap**2 + (d - c) ** 2)
@@ -239,9 +248,9 @@ class Measures:
 
     @cached_property
     def peak(self):
-        """True where a joint's `left_over` is the largest of its drawing and the two beside it,
+        """True where a joint stands out most of its drawing and the two beside it,
         for one drawing out of place leaks two thirds of itself to its neighbours."""
-        size = np.abs(self.left_over)
+        size = np.abs(self.stands_out) * self.stack.certainty[:, None]
         return (size >= size[..., self.stack.before, :]) & (size >= size[..., self.stack.after, :])
 
     # ---- the whole loop -----------------------------------------------------------

@@ -1,7 +1,8 @@
 """Arcs: every joint travels on its arc; no drawing jumps off it.
 
 The measure is how far a joint lies across its path from where its neighbours
-put it, against the local spacing.
+put it, against the local spacing. In an action that does not loop the first
+and the last drawing are what it starts from and leads to, and are not judged.
 Source: common practice, no source. Tolerance chosen by trial.
 """
 
@@ -57,17 +58,13 @@ def _finding(limb, m, off, limit, d, j):
     side = "inside" if off * inside > 0 else "outside"
     drawn, most = told_apart(abs(off), limit, 1)
     arc = verb(joint, "its", "their") + " arc"
-    if d in (m.stack.before[d], m.stack.after[d]):      # at an end only one side has neighbours
-        a, b, c = (around[:3] if d == 0 else around[1:]) + 1
-        mend = f"Lay {a}, {b} and {c} under {d + 1} and put the {joint} where their curve leads."
-    else:
-        mend = f"Lay {m.stack.before[d] + 1} and {m.stack.after[d] + 1} under {d + 1} and put the {joint} " \
-               "between them, on the curve."
     return Finding(
         rule=NAME, limb=limb.name, joint=joint, drawings=(int(d) + 1,),
         measured=abs(float(off)), allowed=float(limit), unit="mm",
         head=f"The {joint} {verb(joint, 'jumps', 'jump')} off {arc} at {d + 1}.",
-        text=f"{drawn} mm {side} it, where {most} mm are allowed. {mend}",
+        text=f"{drawn} mm {side} it, where {most} mm are allowed. "
+             f"Lay {m.stack.before[d] + 1} and {m.stack.after[d] + 1} under {d + 1} and put the {joint} between them, "
+             "on the curve.",
         shows=f"{drawn} mm {side}", looked_for=f"at most {most} mm",
         short=f"{joint} {drawn} mm off {arc}",
     )

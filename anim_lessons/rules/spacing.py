@@ -74,13 +74,13 @@ def findings(limb, m, brief):
 
 def _finding(limb, m, off, limit, d, j):
     joint = limb.joints[j]
-    before, after = m.stack.before[d], m.stack.after[d]
+    after = m.stack.after[d]
     into, out = m.distance[d, j], abs(m.z[after, j] - m.z[d, j])
     behind = off < 0
     its = verb(joint, "its", "their")
     drawn, most = told_apart(abs(off), limit, 1)
-    # Where a path turns sharply the two steps need not show it, nor where there is only one.
-    if before != d != after and (out - into > 1.0 if behind else into - out > 1.0):
+    # Where a path turns sharply the two steps need not show it.
+    if (out - into if behind else into - out) > 1.0:
         seen = f"The {joint} {verb(joint, 'goes', 'go')} {into:.0f} mm, then {out:.0f} mm."
     else:
         seen = f"The {joint} {verb(joint, 'is', 'are')} {drawn} mm {'short of' if behind else 'past'} {its} place."
