@@ -14,7 +14,8 @@ HERE = Path(__file__).resolve().parent
 LETS_GO = ("raises-exception", "nbval-raises-exception", "nbval-skip", "nbval-ignore-output",
            "pytest-validate-ignore-output")
 TOGETHER = ("loadfile", "loadscope")
-AGAIN = "Take a fresh copy of the notebook from the workbook; your drawings are in a file of their own and stay."
+FRESH = "Take a fresh copy of the notebook from the workbook; your drawings are in a file of their own and stay."
+AGAIN = f"Run it until every line says PASS and save it. Or: {FRESH[0].lower()}{FRESH[1:]}"
 
 
 def pytest_configure(config):
@@ -34,7 +35,7 @@ def pytest_collection_modifyitems(items):
     for path, cells in notebooks.items():
         why = refused(cells)
         if why:
-            raise pytest.UsageError(f"{path.name}: {why} {AGAIN}")
+            raise pytest.UsageError(f"{path.name}: {why}")
 
 
 @pytest.hookimpl(wrapper=True)
@@ -51,7 +52,7 @@ def refused(cells):
     """Why a homework notebook with these cells cannot check anything, or an empty text where it can."""
     checks = [cell for cell in cells if "check" in cell.metadata.get("tags", ())]
     if not checks:
-        return "there is no check cell."
+        return f"there is no check cell. {FRESH}"
     for cell in checks:
         why = _unguarded(cell)
         if why:
@@ -61,20 +62,20 @@ def refused(cells):
 
 def _unguarded(cell):
     if cell.cell_type != "code":
-        return "the check cell is no longer a code cell."
+        return f"the check cell is no longer a code cell. {FRESH}"
     comments = [line.strip().lstrip("#").strip().lower().replace("_", "-")
                 for line in cell.source.splitlines() if line.strip().startswith("#")]
     for mark in LETS_GO:
         if mark in cell.metadata.get("tags", ()) or mark in comments:
-            return f'the check cell is marked "{mark}", which lets a broken rule through.'
+            return f'the check cell is marked "{mark}", which lets a broken rule through. {FRESH}'
     if cell.execution_count is None or not cell.outputs:
-        return "the check cell has no stored verdict to hold the drawings against: its output was cleared."
+        return f"the check cell has no stored verdict to hold the drawings against: its output was cleared. {AGAIN}"
     if any(output.output_type != "stream" or output.name != "stdout" for output in cell.outputs):
-        return "the check cell's stored verdict holds more than the verdict."
+        return f"the check cell's stored output holds more than a verdict of PASS. {AGAIN}"
     lines = "".join(output.text for output in cell.outputs).splitlines()
     if not any(line.startswith("PASS") for line in lines):
-        return "the check cell's stored verdict has no PASS in it."
+        return f"the check cell's stored verdict has no PASS in it. {AGAIN}"
     for line in lines:
         if not line.startswith("PASS"):
-            return f'the check cell was saved with "{line[:60]}" as its verdict, where only PASS belongs.'
+            return f'the check cell was saved with "{line[:60]}" as its verdict, where only PASS belongs. {AGAIN}'
     return ""
