@@ -3,22 +3,28 @@
 Reading order, which is import order; imports point only upward in this list:
 
     action          the data: numbered drawings of limbs, their joints, exposure
+    refusals        why an action file is not read, in words a learner can act on
     action_file     the JSON file: strict in, canonical out
     disk            files read and written whole; what the disk says, in plain words
     store           a learner's file: atomic saving, kept versions
+    words           how limbs, joints and amounts are called in a sentence
     easing          timing charts, slow in and slow out
     arcs            path of action: length, curvature, spacing along it
     limb            joints <-> lengths and angles; stops; inverse kinematics
+    looping         the one loop to which a pull with a return settles
     follow_through  drag and lag: the pull with a return
     measures        what is measured on drawings, for one loop or thousands
     finding         what a rule says about a drawing, and a whole verdict
     brief           an assignment: which rules, how strict
     rules           one file a rule, in teaching order
     scenario        the ferry landing: model actions and ones with a fault
+    pencil          graphite on paper: weights, outlines, timing-chart data
     plots           pictures for notebooks and export
+    moving          the frames of a moving picture, exactly timed
     export          moving pictures, contact sheets, exposure sheets
     light_table     the drawing desk in the page
     lessons         panels for the notebooks
+    workbook_copy   the workbook in a learner's folder, nothing of theirs lost
     commands        the command line
 """
 

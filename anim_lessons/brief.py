@@ -62,6 +62,33 @@ class Brief:
         """How strict a rule is, in the unit given in TOLERANCES."""
         return self.tolerances.get(name, TOLERANCES[name])
 
+    def asks(self, action):
+        """What the brief asks of the stack itself: number of drawings, exposure, a hand.
+
+        Returns
+        -------
+        list of (str, bool, str)
+            Name, whether it is met, and a sentence; one that is met holds nothing that could
+            differ between two right answers.
+        """
+        asked = []
+        if self.drawings is not None:
+            least, most = self.drawings
+            number = f"{least} drawings" if least == most else f"{least} to {most} drawings"
+            met = least <= action.count <= most
+            asked.append(("drawings", met, f"{number}, as the brief asks" if met else
+                          f"there are {action.count}; the brief asks for {number}."))
+        if self.exposure is not None:
+            met = bool((action.exposures == self.exposure).all())
+            held = f"{self.exposure} frame{'s' if self.exposure > 1 else ''} a drawing"
+            asked.append(("exposure", met, f"{held}, as the brief asks" if met else
+                          f"the brief asks for {held}. Set it below the sheet, on the light table."))
+        if self.hand:
+            met = any(len(limb.joints) >= 4 for limb in action.limbs)
+            asked.append(("hand", met, "the limb has a hand that can drag" if met else
+                          "the brief asks for a limb with a hand: shoulder, elbow, wrist, fingertips."))
+        return asked
+
 
 DEFAULT = Brief()
 

@@ -166,7 +166,7 @@ def demo(name, to, replace):
       anim-lessons demo elbow-locks --to wave.json
     """
     from .action_file import dumps
-    from .export import write_whole
+    from .disk import write_whole
 
     demos = _demos()
     if name not in demos:
@@ -234,6 +234,7 @@ def _told(path, verdict):
         else:
             at = f"at {_listed(finding.drawings)}: " if finding.drawings and finding.short else ""
             lines.append(f"      follows: {at}{finding.short or finding.says} ({finding.rule})")
+    lines += [f"  The brief: {sentence}" for sentence in verdict.unmet]
     lines += [f"  Advice: {sentence}" for sentence in verdict.advice]
     for why in dict.fromkeys(rule.says for rule in verdict.rules.values() if not rule.judged):
         names = [name for name, rule in verdict.rules.items() if not rule.judged and rule.says == why]

@@ -145,3 +145,14 @@ def plainly(path, done, special=REASONS):
             why, then = READING[errno.EACCES]
         then = then.format(folder=path.parent)
         raise StoreError(f"{shown(path)} could not be {done}: {why}; {then}.", why, code) from error
+
+
+def write_whole(path, data):
+    """Put `data` under the name `path` in one step; OSError with a sentence where that fails."""
+    with plainly(path, "written"):
+        new = write_new(path.parent, data)
+        try:
+            os.replace(new, path)
+        except BaseException:
+            new.unlink(missing_ok=True)
+            raise

@@ -13,7 +13,7 @@ from pathlib import Path
 import numpy as np
 
 from .action import ActionError
-from .disk import plainly, write_new
+from .disk import write_whole
 from .measures import Measures
 
 KINDS = {  # ending: what it is
@@ -65,17 +65,6 @@ def export(action, to, source=None, watch=None):
     data = _bytes(action, kind, watch or (lambda drawings, count: drawings))
     write_whole(to, data)
     return _says(action, kind, to)
-
-
-def write_whole(path, data):
-    """Put `data` under the name `path` in one step; OSError with a sentence where that fails."""
-    with plainly(path, "written"):
-        new = write_new(path.parent, data)
-        try:
-            os.replace(new, path)
-        except BaseException:
-            new.unlink(missing_ok=True)
-            raise
 
 
 def _bytes(action, kind, watch):

@@ -76,15 +76,18 @@ class Verdict:
         In teaching order.
     advice : tuple of str
         Worth knowing, never a fault.
+    unmet : tuple of str
+        What the brief asks of the stack itself and does not get.
     """
 
     findings: tuple
     rules: dict
     advice: tuple = ()
+    unmet: tuple = ()
 
     @property
     def passed(self):
-        return all(rule.passed for rule in self.rules.values())
+        return not self.unmet and all(rule.passed for rule in self.rules.values())
 
     @property
     def causes(self):

@@ -122,7 +122,7 @@ def verdict_lines(action, brief=None, start=None):
     if start is not None and _same(action, _start(start)):
         return ["NOT STARTED  the drawings are as given. Draw on the light table, then run this cell again."]
     found = check(action, asked)
-    lines = _asked_for(action, asked)
+    lines = [f"{'PASS' if met else 'FAIL'}  {name} — {says}" for name, met, says in asked.asks(action)]
     for name, rule in found.rules.items():
         causes = [finding for finding in found.causes if finding.rule == name]
         under = [finding for finding in found.findings if finding.rule == name]
@@ -146,27 +146,6 @@ def _follows(finding, found):
     cause = found.findings[finding.follows]
     at = f" at {run(finding.drawings)}" if finding.drawings else ""
     return f"it only follows{at}: {finding.short}. First mend the {cause.rule}."
-
-
-def _asked_for(action, brief):
-    """What a brief asks of the stack itself: number of drawings, exposure, a hand."""
-    lines = []
-    if brief.drawings is not None:
-        least, most = brief.drawings
-        asked = f"{least} drawings" if least == most else f"{least} to {most} drawings"
-        kept = least <= action.count <= most
-        lines.append(f"PASS  drawings — {asked}, as the brief asks" if kept else
-                     f"FAIL  drawings — there are {action.count}; the brief asks for {asked}.")
-    if brief.exposure is not None:
-        kept = bool((action.exposures == brief.exposure).all())
-        asked = f"{brief.exposure} frame{'s' if brief.exposure > 1 else ''} a drawing"
-        lines.append(f"PASS  exposure — {asked}, as the brief asks" if kept else
-                     f"FAIL  exposure — the brief asks for {asked}. Set it below the sheet, on the light table.")
-    if brief.hand:
-        kept = any(len(limb.joints) >= 4 for limb in action.limbs)
-        lines.append("PASS  hand — the limb has a hand that can drag" if kept else
-                     "FAIL  hand — the brief asks for a limb with a hand: shoulder, elbow, wrist, fingertips.")
-    return lines
 
 
 def _same(action, start):

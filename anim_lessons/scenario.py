@@ -8,7 +8,7 @@ invented, to show and to practise on.
 import numpy as np
 
 from .action import Action, Limb
-from .limb import angles, lengths, pose
+from .limb import angles, pose
 
 ARM = ("shoulder", "elbow", "wrist", "fingertips")
 ARM_LENGTHS = (58.4, 53.1, 34.1)            # mm

@@ -13,7 +13,7 @@ from pathlib import Path
 
 from .action import ActionError
 from .disk import plainly
-from .export import write_whole
+from .disk import write_whole
 
 MANIFEST = ".workbook.json"
 NOT_FOR_LEARNERS = ("instructor", "model_answers")  # folders

@@ -97,7 +97,7 @@ def _finite(value):
 def next_step(action, verdict):
     """One sentence, to be read after "Next:"."""
     if not verdict.causes:
-        return _watch(action)
+        return verdict.unmet[0] if verdict.unmet else _watch(action)
     cause = verdict.causes[0]
     limb = action.limb(cause.limb)
     if cause.ghost is not None:

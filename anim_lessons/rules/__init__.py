@@ -61,13 +61,14 @@ def check(action, brief=DEFAULT):
                             for finding in rule.findings(limb, m, brief)]
         rules[name] = RuleVerdict(not new, not why, why)
         found += new
+    unmet = tuple(says for _, met, says in brief.asks(action) if not met)
     if not found:
-        return Verdict((), rules, tuple(advice))
+        return Verdict((), rules, tuple(advice), unmet)
     limbs = {limb.name: limb for limb in action.limbs}
     by_limb = dict(zip(limbs, measures))
     listed = ordered(found, limbs, by_limb, action.loop)
     listed = tuple(with_ghost(finding, by_limb[finding.limb], limbs[finding.limb], brief) for finding in listed)
-    return Verdict(listed, rules, tuple(advice))
+    return Verdict(listed, rules, tuple(advice), unmet)
 
 
 def _named(sentence, limb, action, mark):

@@ -101,13 +101,15 @@ def findings(limb, m, brief):
     if not flags.any():
         return []
     drawn, looked_for, out = steps(m)
-    looked_for = np.where(traced(m, drawn), usual(m, drawn), looked_for)
+    # Where the drawing before went too far, that one is out of place and this one only waits for it.
+    early = np.abs(out[m.stack.before]) > 1.05 * np.abs(out)
+    # The mean of the steps there is not deceived by a drawing too far on, nor by several locked in a row.
+    mean = usual(m, drawn)
+    deceived = traced(m, drawn) | early & (np.abs(mean) > np.abs(looked_for)) & (mean * looked_for > 0)
+    looked_for = np.where(deceived, mean, looked_for)
     found = []
     for d, k in np.argwhere(flags):
-        before = m.stack.before[d]
-        # Where the drawing before went too far, that one is out of place and this one only waits for it.
-        early = abs(out[before, k]) > 1.05 * abs(out[d, k])
-        found.append(_finding(limb, m, brief, drawn[d, k], looked_for[d, k], int(d), int(k), early))
+        found.append(_finding(limb, m, brief, drawn[d, k], looked_for[d, k], int(d), int(k), early[d, k]))
     return found
 
 

@@ -10,11 +10,14 @@ import numpy as np
 
 from ..finding import Finding
 from ..words import told_apart, verb
-from .arc import LEAST, isolated, judged
+from .arc import LEAST, isolated
 
 NAME = "spacing"
 
-__all__ = ["NAME", "judged", "measure", "allowed", "broken", "evenness", "still", "even", "findings"]
+
+def judged(m):
+    """Why the rule cannot judge a limb, or an empty text where it can."""
+    return "" if m.enough else f"{m.count} drawings are too few to tell spacing from"
 
 
 def measure(m):
