@@ -169,6 +169,26 @@ def test_no_place_of_the_path_is_nearer_than_the_nearest(points, place, loop):
     assert np.hypot(*(foot - place)) == pytest.approx(abs(path.across(place)), abs=1e-6)
 
 
+@pytest.mark.parametrize("points, place, loop", [
+    ([(0, 0), (14, 1)], (0, 1), True),            # at its turn the path stands at its farthest from the place
+    ([(0, 0), (6, 2), (1, 1)], (0, 1), False),    # two branches are all but equally near
+])
+def test_the_nearest_place_is_not_missed_where_it_is_hard_to_see(points, place, loop):
+    path = arcs.path_of_action(points, loop)
+    looks = path.point(np.linspace(0, path.length, 30000))
+    assert np.hypot(*(looks - place).T).min() == pytest.approx(abs(float(path.across(place))), abs=1e-6)
+
+
+def test_at_the_seam_of_a_loop_the_way_begins():
+    for drawings in range(5, 30):
+        turn = 2 * np.pi * np.arange(drawings) / drawings
+        oval = np.column_stack([(60 + 8 * np.cos(2 * turn)) * np.cos(turn + 1), 70 * np.sin(turn + drawings)])
+        path = arcs.path_of_action(oval)
+        left = np.radians(path.heading(0.0) + 90)
+        beside = path.point(0.0) + np.linspace(-3, 3, 21)[:, None] * [np.cos(left), np.sin(left)]
+        assert (path.along(beside) < 1e-6).all()
+
+
 # ---- distances along it ---------------------------------------------------------------------------
 
 

@@ -91,6 +91,13 @@ def test_at_rest_it_hangs_at_its_rest():
     assert np.exp(-1 / 0.2) == pytest.approx(pulled.remains, rel=1e-6)
 
 
+def test_a_very_short_segment_points_back_along_the_way():
+    # Its map over a loop is too large for a number: it is kept in bounds on the way.
+    pulled = follow(circle(50), 0, 0.1, returns=NEVER)
+    assert pulled.found and apart(pulled.angles[:, 0], np.arange(24) * 15 - 90) < 0.2
+    assert 0 == pulled.remains
+
+
 # ---- no loop ----------------------------------------------------------------------------------
 
 

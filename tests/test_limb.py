@@ -131,6 +131,16 @@ def test_out_of_reach_says_by_how_much():
         limb.reach([0, 0], [3, 4], [6, 8])
 
 
+@pytest.mark.parametrize("distance, reached", [(7.0, True), (7.0001, False), (1.0, True), (0.9999, False)])
+def test_the_limit_of_reach_is_where_it_says(distance, reached):
+    if reached:
+        assert distance == pytest.approx(limb.pose_from_bends([0, 0], [3, 4], limb.reach([0, 0], [3, 4],
+                                                              [0, distance])[0])[-1, 1])
+    else:
+        with pytest.raises(ActionError, match="0.0001 mm"):
+            limb.reach([0, 0], [3, 4], [0, distance])
+
+
 def test_too_near_says_by_how_much():
     with pytest.raises(ActionError, match=r"2 mm too near: it lies 1 mm .* still spans 3 mm"):
         limb.reach([0, 0], [7, 4], [0, 1])
