@@ -182,8 +182,8 @@ def test_the_nearest_place_is_not_missed_where_it_is_hard_to_see(points, place, 
 def test_at_the_seam_of_a_loop_the_way_begins():
     for drawings in range(5, 30):
         turn = 2 * np.pi * np.arange(drawings) / drawings
-        oval = np.column_stack([(60 + 8 * np.cos(2 * turn)) * np.cos(turn + 1), 70 * np.sin(turn + drawings)])
-        path = arcs.path_of_action(oval)
+        radius = 60 + 5 * np.cos(2 * turn + drawings)
+        path = arcs.path_of_action(np.column_stack([radius * np.cos(turn), radius * np.sin(turn)]))
         left = np.radians(path.heading(0.0) + 90)
         beside = path.point(0.0) + np.linspace(-3, 3, 21)[:, None] * [np.cos(left), np.sin(left)]
         assert (path.along(beside) < 1e-6).all()
