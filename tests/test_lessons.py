@@ -78,7 +78,7 @@ def test_no_file_is_not_started_either(folder, capsys):
 def test_a_file_that_cannot_be_read_is_neither_pass_nor_fail(folder, capsys):
     (folder / "wave.json").write_text("{")
     lines, raised = printed(capsys)
-    assert lines[0].startswith("NOT READ  wave.json: is not JSON")
+    assert lines[0].startswith("NOT READ  wave.json: breaks off")
     assert raised is not None
 
 

@@ -450,7 +450,7 @@ def test_taking_a_file_that_cannot_be_read_leaves_the_drawings(table):
     table.store.path.write_text("{")
     table._handle_custom_msg({"ask": "take the file's"}, [])
     assert "failed" == table.saved["state"]
-    assert "not JSON" in table.saved["says"]
+    assert "breaks off" in table.saved["says"]
     assert 16 == table.action.count
 
 
