@@ -15,7 +15,7 @@ def judged(m):
     """Why the rule cannot judge a limb, or an empty text where it can."""
     if m.segments < 2:
         return "there is only one part"
-    return "" if m.enough else f"{m.count} drawings are too few"
+    return "" if m.enough else f"{m.count} drawings are too few to see a hold"
 
 
 def rests(m, brief):

@@ -25,7 +25,8 @@ def pairs(measures):
 def judged(measures):
     """Why the rule cannot judge an action, or an empty text where it can."""
     if not pairs(measures):
-        return "there is only one limb, so nothing to oppose it"
+        return "there is only one limb, so nothing to oppose it" if len(measures) == 1 else \
+            "no two limbs are of the same make, so nothing is opposed"
     if not measures[0].loop:
         return "phase is told from a loop, and this action does not loop"
     if not measures[0].enough:

@@ -5,7 +5,7 @@ from anim_lessons import Action, Brief, Limb, check
 from anim_lessons.limb import pose
 
 ARM = ("shoulder", "elbow", "wrist", "fingertips")
-STOPS = ((-90.0, 270.0), (0.0, 140.0), (-80.0, 80.0))
+STOPS = ((-45.0, 170.0), (0.0, 140.0), (-80.0, 80.0))
 
 
 def dot(*places, name="buoy", loop=False, **changes):

@@ -1,0 +1,124 @@
+"""Drag, on a straight forearm that swings to and fro and a hand that leans by a given angle.
+
+Source of the rule: common practice, no source; its tolerance was chosen by trial.
+"""
+import numpy as np
+import pytest
+from specimens import ARM, arm, begun_later, found, mirrored
+
+from anim_lessons import Action, Brief, Limb, check
+from anim_lessons.limb import pose
+from anim_lessons.rules import drag, measure
+
+
+def swung(*changes, count=16, trails=20.0):
+    """A loop of a straight arm that swings 40 degrees either way, fastest at drawings 1 and 9, and a hand that
+    trails in step. Pairs give a drawing and by how much the hand leads there instead, degrees."""
+    turn = 2 * np.pi * np.arange(count) / count
+    way = 90.0 + 40.0 * np.sin(turn)
+    hand = -trails * np.cos(turn)              # the swing is counter-clockwise at 1 and clockwise at 9
+    for number, lead in changes:
+        hand[number - 1] = lead * np.sign(np.cos(turn[number - 1]))
+    return arm(np.stack([way, way, way + hand], axis=-1))
+
+
+def test_a_hand_that_trails_drags():
+    assert () == found(swung(), "drag")
+
+
+def test_a_hand_held_straight_does_not_scoop():
+    assert () == found(swung(trails=0.0), "drag")
+
+
+@pytest.mark.parametrize("number", [1, 2, 9, 10, 16])
+def test_a_hand_that_leads_in_mid_swing_scoops(number):
+    (finding,) = found(swung((number, 21.0)), "drag")
+
+    assert ("wrist", (number,), "deg") == (finding.joint, finding.drawings, finding.unit)
+    assert (21.0, 6.0) == pytest.approx((finding.measured, finding.allowed))
+    assert (f"The hand scoops at {number}. It leads the forearm by 21.0° in mid-swing; 6.0° are allowed. "
+            "Let it trail: tip it back 21° or more.") == finding.says
+    assert ("leads by 21.0°", "at most 6.0° ahead") == (finding.shows, finding.looked_for)
+
+
+@pytest.mark.parametrize("lead, kept", [(5.99, True), (6.01, False)])
+def test_the_limit_is_6_degrees(lead, kept):
+    assert kept == (not found(swung((9, lead)), "drag"))
+
+
+def test_just_over_the_limit_the_sentence_still_shows_which_is_more():
+    (finding,) = found(swung((9, 6.04)), "drag")
+    assert ("leads by 6.04°", "at most 6.00° ahead") == (finding.shows, finding.looked_for)
+
+
+@pytest.mark.parametrize("lead, kept", [(14.9, True), (15.1, False)])
+def test_a_brief_may_be_milder(lead, kept):
+    assert kept == (not found(swung((9, lead)), "drag", tolerances={"drag": 15.0}))
+
+
+@pytest.mark.parametrize("number", [4, 5, 6, 12, 13, 14])
+def test_at_the_turn_the_hand_is_free(number):
+    assert () == found(swung((number, 40.0)), "drag")
+
+
+def test_mid_swing_is_where_the_wrist_is_more_than_half_as_fast_as_ever():
+    # The speed of a sine is a cosine: at drawings 1, 2, 3 and 15, 16 above cos 60° = 0.5 (22.5° a drawing);
+    # of the arm's direction itself the wrist's chord makes no more than a hair's difference.
+    strong = np.isfinite(drag.lead(measure(swung())[0]))
+    assert [1, 2, 3, 7, 8, 9, 10, 11, 15, 16] == (np.flatnonzero(strong) + 1).tolist()
+
+
+def test_a_run_of_drawings_is_one_finding_that_leads_with_the_worst():
+    (finding,) = found(swung((8, 10.0), (9, 25.0), (10, 12.0)), "drag")
+
+    assert (9, 8, 10) == finding.drawings
+    assert "The hand scoops at 8 to 10. It leads the forearm by up to 25.0° in mid-swing" in finding.says
+
+
+def test_the_ghost_lets_it_trail():
+    (finding,) = found(swung((9, 21.0)), "drag")
+    number, points = finding.ghost
+    mended = swung((9, 21.0)).limbs[0].drawings.copy()
+    mended[number - 1] = points
+
+    assert 9 == number
+    assert () == found(swung().redrawn(mended), "drag")
+
+
+def test_the_other_side_is_judged_alike():
+    one, other = found(swung((9, 21.0)), "drag"), found(mirrored(swung((9, 21.0))), "drag")
+    assert [finding.says for finding in one] == [finding.says for finding in other]
+
+
+@pytest.mark.parametrize("later", [1, 7, 8, 15])
+def test_wherever_the_loop_begins(later):
+    (finding,) = found(begun_later(swung((9, 21.0)), later), "drag")
+    assert ((9 + later - 1) % 16 + 1,) == finding.drawings
+
+
+def test_on_ones_and_on_twos_alike():
+    assert (found(swung((9, 21.0)).replace(exposure=1), "drag")[0].says
+            == found(swung((9, 21.0)).replace(exposure=2), "drag")[0].says)
+
+
+def test_what_does_not_loop_is_judged_too():
+    (finding,) = found(swung((9, 21.0)).replace(loop=False), "drag")
+    assert (9,) == finding.drawings
+
+
+def limb(joints, stops, count=12):
+    points = pose(np.zeros((count, 2)), np.full(joints - 1, 50.0), np.full((count, joints - 1), 90.0))
+    return Action((Limb("arm", ARM[:joints], [50.0] * (joints - 1), stops, points),))
+
+
+@pytest.mark.parametrize("action, why", [
+    (limb(2, [(-90, 270)]), "there is no part that could drag"),
+    (limb(3, [(-90, 270), (0, 140)]), "the last joint bends one way only, so its part cannot drag"),
+    (limb(3, [(-90, 270), (-14, 140)]), "the last joint bends one way only, so its part cannot drag"),
+    (limb(3, [(-90, 270), (-15, 15)]), ""),
+    (limb(4, [(-90, 270), (0, 140), (0, 80)]), ""),
+    (limb(4, [(-90, 270), (0, 140), (-80, 80)], count=4), "4 drawings are too few to see a swing"),
+])
+def test_why_it_could_not_be_judged(action, why):
+    verdict = check(action, Brief(rules=("drag",))).rules["drag"]
+    assert (True, not why, why) == (verdict.passed, verdict.judged, verdict.says)

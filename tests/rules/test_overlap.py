@@ -1,0 +1,103 @@
+"""Overlap, on parts that swing like sines, whose lag is what was put in.
+
+Source of the rule: common practice, no source; its tolerance was chosen by trial. It is a
+convention for loose, driven action and no law of bodies.
+"""
+import numpy as np
+import pytest
+from specimens import arm, begun_later, found, mirrored, turned
+
+from anim_lessons import Brief, check
+from anim_lessons.rules import measure, overlap
+
+
+@pytest.mark.parametrize("count", [8, 12, 24, 31])
+@pytest.mark.parametrize("fore, hand", [(1.0, 3.0), (2.5, 2.5), (4.0, 2.0), (-2.0, 1.0)])
+def test_the_lag_is_the_one_put_in(count, fore, hand):
+    action = arm(turned((30, 0), (40, fore), (25, hand), count=count))
+    assert [fore, hand - fore] == pytest.approx(overlap.lag(measure(action)[0]).tolist(), abs=1e-6)
+
+
+def test_each_part_later_than_the_one_that_carries_it_is_right():
+    assert () == found(arm(turned((30, 0), (40, 2), (25, 4))), "overlap")
+
+
+def test_parts_that_turn_together():
+    (finding,) = found(arm(turned((30, 0), (40, 2), (25, 2.1))), "overlap")
+
+    assert ("fingertips", (), "drawings") == (finding.joint, finding.drawings, finding.unit)
+    assert (0.1, 0.4) == pytest.approx((finding.measured, finding.allowed))
+    assert ("Forearm and hand turn together. The hand is 0.1 drawings of 24 behind; 0.4 are looked for. "
+            "Hold the hand back until the forearm has turned.") == finding.says
+    assert ("0.1 drawings behind", "0.4 drawings behind or more") == (finding.shows, finding.looked_for)
+    assert "hand 0.1 drawings behind the forearm" == finding.short
+
+
+def test_a_part_that_turns_first():
+    (finding,) = found(arm(turned((30, 0), (40, -1.5), (25, 2))), "overlap")
+
+    assert ("The forearm turns before the upper arm. It is 1.5 drawings of 24 ahead, where 0.4 behind are looked "
+            "for. From the root outward: the upper arm first, then the forearm.") == finding.says
+    assert "forearm 1.5 drawings ahead of the upper arm" == finding.short
+
+
+def test_together_to_the_last_digit_is_not_minus_nothing():
+    (finding,) = found(arm(turned((30, 0), (40, 2), (25, 2))), "overlap")
+    assert "0.0 drawings behind" == finding.shows
+
+
+@pytest.mark.parametrize("late, kept", [(0.41, True), (0.39, False)])
+def test_the_limit_is_four_tenths_of_a_drawing_of_24(late, kept):
+    findings = found(arm(turned((30, 0), (40, 2), (25, 2 + late))), "overlap")
+
+    assert kept == (not findings)
+    assert all(("0.39 drawings behind", "0.40 drawings behind or more") == (f.shows, f.looked_for) for f in findings)
+
+
+@pytest.mark.parametrize("late, kept", [(1.01, True), (0.99, False)])
+def test_a_brief_may_be_stricter(late, kept):
+    action = arm(turned((30, 0), (40, late), (25, 4)))
+    assert kept == (not found(action, "overlap", tolerances={"overlap": 1.0}))
+
+
+def test_half_a_turn_late_is_neither_before_nor_together():
+    assert () == found(arm(turned((30, 0), (40, 11.9), (25, 14))), "overlap")
+
+
+@pytest.mark.parametrize("swing, judged", [(1.99, False), (2.01, True)])
+def test_a_part_that_hardly_swings_has_no_lag(swing, judged):
+    assert judged == bool(found(arm(turned((30, 0), (swing, 0), (swing, 4))), "overlap"))
+
+
+def test_an_arm_that_also_goes_round_has_the_lag_of_its_swing():
+    directions = turned((30, 0), (40, 2), (25, 4))
+    round_it_goes = directions + 360.0 * np.arange(24)[:, None] / 24
+    lag = overlap.lag(measure(arm(round_it_goes))[0])
+    assert [2.0, 2.0] == pytest.approx(lag.tolist(), abs=1e-6)
+
+
+def test_one_drawing_out_of_place_does_not_spoil_the_phase():
+    directions = turned((30, 0), (40, 2), (25, 2.6))
+    directions[6, 2] += 60.0
+    assert () == found(arm(directions), "overlap")
+
+
+def test_sides_starts_and_exposures_make_no_difference():
+    action = arm(turned((30, 0), (40, 2), (25, 2.1)))
+    says = found(action, "overlap")[0].says
+
+    assert says == found(mirrored(action), "overlap")[0].says
+    assert says == found(begun_later(action, 7), "overlap")[0].says
+    assert says == found(action.replace(exposure=1), "overlap")[0].says
+
+
+@pytest.mark.parametrize("action, why", [
+    (arm(turned((30, 0))), "there is only one part, which cannot overlap with another"),
+    (arm(turned((30, 0), (40, 2)), loop=False), "lag is told from a loop, and this action does not loop"),
+    (arm(turned((30, 0), (40, 2), count=7)), "7 drawings are too few to tell a lag from"),
+    (arm(turned((30, 0), (1, 2))), "no two parts next to each other swing enough to tell a lag from"),
+    (arm(turned((30, 0), (40, 2), count=8)), ""),
+])
+def test_why_it_could_not_be_judged(action, why):
+    verdict = check(action, Brief(rules=("overlap",))).rules["overlap"]
+    assert (True, not why, why) == (verdict.passed, verdict.judged, verdict.says)
