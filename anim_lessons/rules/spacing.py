@@ -9,7 +9,7 @@ Source: common practice, no source. Tolerances chosen by trial.
 import numpy as np
 
 from ..finding import Finding
-from ..words import told_apart, verb
+from ..words import part, told_apart, verb
 from .arc import LEAST, isolated
 
 NAME = "spacing"
@@ -53,8 +53,14 @@ def evenness(m):
 
 
 def still(m):
-    """True where no joint ever takes a step worth the name, (...)."""
-    return m.distance.max(axis=(-2, -1)) < LEAST / 2.0
+    """True where nothing moves: no joint takes a step worth the name, seen from the root where the
+    limb has parts, for a pose that is only carried along is the same pose traced, (...)."""
+    return _widest(m) < LEAST / 2.0
+
+
+def _widest(m):
+    step = m.step[..., 1:] - m.step[..., :1] if m.segments else m.step
+    return np.abs(step).max(axis=(-2, -1))
 
 
 def even(m, brief):
@@ -98,14 +104,16 @@ def _finding(limb, m, off, limit, d, j):
 
 
 def _still(limb, m):
-    widest = float(m.distance.max())
+    widest = float(_widest(m))
     drawn, least = told_apart(widest, LEAST / 2.0, 1)
+    begin = f"Begin with drawing 2: swing the {part(limb, 0)} first, then what hangs on it." if m.segments else \
+        f"Begin with drawing 2: move the {limb.joints[0]} along its path."
     return Finding(
         rule=NAME, limb=limb.name, joint=limb.joints[-1], drawings=(),
         measured=widest, allowed=LEAST / 2.0, unit="mm",
         head="Nothing moves yet.",
-        text=f"All {m.count} drawings of the {limb.name} are alike: no joint takes a step of {LEAST / 2.0:.0f} mm. "
-             "Begin with drawing 2: first the joint nearest the body, then what hangs on it.",
+        text=f"All {m.count} drawings of the {limb.name} hold the same pose: no joint takes a step of "
+             f"{LEAST / 2.0:.0f} mm{f' seen from the {limb.joints[0]}' if m.segments else ''}. {begin}",
         shows=f"widest gap {drawn} mm", looked_for=f"{least} mm or more",
         short=f"the {limb.name} does not move",
     )

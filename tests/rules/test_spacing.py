@@ -8,6 +8,7 @@ from specimens import arm, begun_later, dot, found, mirrored, on_a_line, turned
 
 from anim_lessons import Brief, check
 from anim_lessons.rules import measure, spacing
+from anim_lessons.scenario import wave
 
 LOCAL = {"even": 0.0}       # leaves the gaps as a whole alone, for steps of 10 mm are all alike
 
@@ -129,7 +130,7 @@ def test_drawings_that_are_all_alike_do_not_pass():
     (finding,) = found(dot(*[(10.0, 10.0)] * 12, loop=True), "spacing")
 
     assert ("Nothing moves yet.", ()) == (finding.head, finding.drawings)
-    assert "All 12 drawings of the buoy are alike: no joint takes a step of 1 mm." in finding.text
+    assert "All 12 drawings of the buoy hold the same pose: no joint takes a step of 1 mm." in finding.text
     assert ("widest gap 0.0 mm", "1.0 mm or more") == (finding.shows, finding.looked_for)
 
 
@@ -158,3 +159,12 @@ def test_sides_starts_and_exposures_make_no_difference():
 def test_seven_drawings_are_too_few():
     verdict = check(on_a_line(7), Brief(rules=("spacing",))).rules["spacing"]
     assert (True, False, "7 drawings are too few to tell spacing from") == (verdict.passed, verdict.judged, verdict.says)
+
+
+def test_a_pose_that_is_only_carried_along_does_not_move():
+    action = wave(12)
+    limb = action.limbs[0]
+    carried = limb.drawings[:1] - limb.drawings[:1, :1] + limb.drawings[:, :1]
+    (finding,) = check(action.redrawn(carried)).findings
+    assert "Nothing moves yet." == finding.head
+    assert "seen from the shoulder. Begin with drawing 2: swing the upper arm first" in finding.text
