@@ -420,7 +420,8 @@ function render({ model, el }) {
   const notes = h("ol", { class: "notes", "aria-label": "notes in the margin, cause first" });
   const lecture_b = key("larger", () => set({ lecture: !settings().lecture }), "G", "Lecture size, for the back of the class");
   const care_b = key("keys and care", () => { care.hidden = !care.hidden; put(care_b, { "aria-expanded": !care.hidden }); }, "?", "Keys, and what to take care of", { "aria-expanded": "false" });
-  const margin = h("div", { class: "margin" }, notes, h("div", { class: "marginfoot" }, copy, lecture_b, care_b));
+  const told = h("p", { class: "told", role: "status" }); // what there is to say of the file, in a whole sentence
+  const margin = h("div", { class: "margin" }, notes, h("div", { class: "marginfoot" }, told, copy, lecture_b, care_b));
   const care = h("div", { class: "care" });
   care.hidden = true;
   for (const text of [
@@ -1035,13 +1036,17 @@ function render({ model, el }) {
     const failed = file.state === "failed" && !gone;
     const behind = (file.revision ?? pose.revision) < pose.revision;
     if (failed) bold(kept_line, "", `not saved: ${file.why || "the folder cannot be written"}`);
-    else bold(kept_line, file.state === "elsewhere" && !behind ? file.says || "saved in a file beside it"
+    else bold(kept_line, file.state === "elsewhere" && !behind ? `saved ${file.at ?? ""}, in ${file.file}`
       : state === "dragging" ? "not saved yet"
       : gone ? (can_keep ? "kept in this browser" : "not kept: keep a copy")
       : behind ? "saving"
-      : file.says ? file.says
       : file.state === "saved" ? `saved ${file.at ?? ""}`.trim() : file.file ? "as in the file" : "not in a file");
     put(kept_line, { class: failed ? "saved failed" : "saved" });
+    const words = gone ? "" : file.says ?? "";
+    if (told.textContent !== words) {
+      told.textContent = words;
+      lay_notes();
+    }
     say(copy, failed || gone ? "save elsewhere" : "keep a copy");
     checked.hidden = Boolean(offered);
     for (const [b, shown] of [[elsewhere, failed && !offered], [again, gone && !offered], [take_file, gone && !offered], [take_up, offered], [leave, offered]]) b.hidden = !shown;

@@ -1,0 +1,187 @@
+"""Nothing drawn is lost: kernels that stop, folders that cannot be written, files opened twice, several views."""
+import os
+import re
+
+import numpy as np
+import pytest
+
+from anim_lessons import action_file
+from anim_lessons.scenario import wave
+
+IN_A_FOLDER = ("from anim_lessons import lessons", 'table = lessons.light_table("drawings/wave.json", start="wave")', "table")
+
+
+def in_drawings(folder):
+    (folder / "drawings").mkdir()
+    (folder / "drawings" / "wave.json").write_bytes(action_file.dumps(wave()))
+
+
+def on_screen(desk, number=1):
+    """Places of the drawing's joints as the screen has them, mm."""
+    return np.array(list(desk.places().values()))
+
+
+def same(places, action, number=1):
+    return np.allclose(places, action.limbs[0].drawings[number - 1], atol=0.06)
+
+
+# ---- the kernel ------------------------------------------------------------------------------------
+
+
+def test_a_restarted_kernel_loses_nothing(new_desk):
+    desk = new_desk()
+    desk.drag("wrist", 40, 10)
+    desk.ready()
+    drawn = on_screen(desk)
+    desk.restart_kernel()  # at once: what is not saved yet is saved as the kernel ends
+    desk.state("kernel-gone")
+    assert "waiting" == desk.attribute("verdict")
+    assert np.array_equal(drawn, on_screen(desk))
+    desk.idle()
+    desk.run_all()
+    desk.ready()
+    assert same(drawn, desk.action())
+    assert same(drawn, action_file.read(desk.folder / "wave.json"))
+
+
+@pytest.mark.parametrize("choice", ["take up the kept drawings", "leave them"])
+def test_what_is_drawn_after_the_kernel_died_is_offered_again(new_desk, choice):
+    desk = new_desk()
+    desk.page.evaluate("""() => { jupyterapp.shell.currentWidget.sessionContext.session.kernel
+        .requestExecute({code: 'import os; os.kill(os.getpid(), 9)'}).done.catch(() => {}); }""")
+    desk.page.get_by_role("dialog").get_by_role("button", name="Ok").click()  # Jupyter's own word for it
+    desk.state("kernel-gone")
+    assert "Nobody is checking" in desk.table.inner_text()
+    desk.drag("wrist", 40, 10)  # drawing goes on
+    desk.drag("fingertips", -15, 10)
+    assert "waiting" == desk.attribute("verdict")
+    drawn = on_screen(desk)
+    desk.idle()  # Jupyter starts a new kernel by itself
+    desk.run_all()
+    desk.table.get_by_role("button", name=choice).click()
+    desk.ready()
+    if choice == "leave them":
+        assert np.array_equal(wave().limbs[0].drawings, desk.action().limbs[0].drawings)
+    else:
+        assert same(drawn, desk.action())
+        assert same(drawn, desk.saved())
+
+
+def test_a_page_loaded_again_shows_the_drawings_saved(new_desk):
+    desk = new_desk()
+    desk.drag("elbow", 25, 0)
+    desk.ready()
+    drawn = on_screen(desk)
+    desk.saved()
+    desk.page.reload()
+    desk.page.wait_for_function("window.jupyterapp")
+    desk.idle()
+    desk.run_all()
+    desk.table.wait_for()
+    desk.ready()
+    assert np.allclose(drawn, on_screen(desk))
+
+
+# ---- the folder ------------------------------------------------------------------------------------------
+
+
+def test_a_folder_that_goes_away_is_said_and_saved_to_once_it_is_back(new_desk):
+    desk = new_desk(cells=IN_A_FOLDER, prepare=in_drawings)
+    away = desk.folder / "drawings"
+    away.rename(desk.folder / "elsewhere")
+    desk.drag("wrist", 40, 10)
+    desk.state("not-saved")
+    assert "not saved: there is no such folder" in desk.table.inner_text()
+    drawn = on_screen(desk)
+    assert same(drawn, desk.action())
+    with desk.page.expect_download() as download:
+        desk.table.get_by_role("button", name="save elsewhere").first.click()
+    assert same(drawn, action_file.read(download.value.path()))
+
+    (desk.folder / "elsewhere").rename(away)
+    desk.page.wait_for_function("() => /^saved/.test(document.querySelector('.anim-light-table .saved').textContent)")
+    assert same(drawn, action_file.read(away / "wave.json"))
+
+
+@pytest.mark.skipif(not hasattr(os, "setuid"), reason="NO setuid HERE, so no folder can be made read-only to the kernel")
+def test_a_read_only_folder_is_said_and_the_drawings_stay(new_desk):
+    def protected(folder):
+        in_drawings(folder)
+        (folder / "drawings" / "wave.json").chmod(0o666)
+        (folder / "drawings").chmod(0o555)
+
+    # The superuser may write anywhere, so a kernel run by it gives up its rights first.
+    give_up = "import os\nif os.getuid() == 0: os.setuid(65534)"
+    desk = new_desk(cells=(IN_A_FOLDER[0] + ", light_table", give_up, *IN_A_FOLDER[1:]), prepare=protected)
+    desk.drag("wrist", 40, 10)
+    desk.state("not-saved")
+    assert "not saved: the folder is read-only" in desk.table.inner_text()
+    assert same(on_screen(desk), desk.action())
+    assert action_file.dumps(wave()) == (desk.folder / "drawings" / "wave.json").read_bytes()
+
+
+# ---- several at once -----------------------------------------------------------------------------------------
+
+
+def test_two_views_of_one_table_stay_in_step(new_desk):
+    desk = new_desk(cells=("from anim_lessons import lessons",
+                           'table = lessons.light_table("wave.json", start="wave"); table',
+                           'lessons.light_table("wave.json")'))
+    first, second = (desk.page.locator(".anim-light-table").nth(n) for n in (0, 1))
+    second.wait_for()
+    desk.drag("wrist", 40, 10)
+    desk.ready(first)
+    desk.ready(second)
+    assert same(list(desk.places(first).values()), desk.action())
+    assert desk.places(first) == desk.places(second)
+    first.get_by_role("button", name="next drawing").click()
+    second.locator("xpath=self::*[@data-drawing='2']").wait_for()
+
+
+def test_the_same_file_in_two_notebooks_is_said_and_both_versions_are_kept(new_desk, lab):
+    desk = new_desk()
+    other = desk.folder / "second.ipynb"
+    other.write_bytes((desk.folder / "lesson.ipynb").read_bytes())
+    second = type(desk)(lab, desk.page.context.browser.new_context(viewport={"width": 1280, "height": 720}).new_page(),
+                        f"{desk.folder.name}/second.ipynb").run_all()
+    try:
+        second.table.wait_for()
+        second.ready()
+        assert "open in another notebook too" in second.run("print(table.saved['says'])")
+        assert "open in another notebook" in second.table.inner_text()
+
+        desk.drag("wrist", 40, 10)
+        desk.ready()
+        desk.saved()
+        second.drag("elbow", -30, 10)
+        second.ready()
+        second.table.get_by_text("was changed in another notebook, so nothing was overwritten").wait_for()
+        assert re.search(r"saved .*kept beside", second.table.locator(".saved").inner_text())
+        assert same(on_screen(desk), action_file.read(desk.folder / "wave.json"))
+        (beside,) = desk.folder.glob("wave (*.json")
+        assert same(on_screen(second), action_file.read(beside))
+    finally:
+        second.page.context.close()
+    second.check_errors()
+
+
+# ---- by touch ---------------------------------------------------------------------------------------------------
+
+
+def test_a_joint_is_dragged_by_touch(new_desk):
+    desk = new_desk(has_touch=True)
+    x, y = desk.centre(desk.handle("wrist"))
+    touch = desk.page.context.new_cdp_session(desk.page)
+
+    def send(kind, *at):
+        touch.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": [{"x": at[0], "y": at[1]}] if at else []})
+
+    send("touchStart", x, y)
+    for step in range(1, 9):
+        send("touchMove", x + 5 * step, y + step)
+    assert "dragging" == desk.attribute("state")
+    send("touchEnd")
+    desk.ready()
+    action = desk.action()
+    assert same(on_screen(desk), action)
+    assert not np.allclose(action.limbs[0].drawings[0], wave().limbs[0].drawings[0], atol=2)

@@ -1,0 +1,67 @@
+"""The panels to see and to break, in JupyterLab."""
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+
+SEE = ("from anim_lessons import lessons", "panel = lessons.model_loop(); table = panel.table", "panel")
+BREAK = ("from anim_lessons import lessons", "panel = lessons.fault_gallery(['hand-scoops', 'elbow-locks']); table = panel.table", "panel")
+HOMEWORK = ("from anim_lessons import lessons", 'table = lessons.light_table("wave.json", start="elbow-locks"); table',
+            'lessons.verdict("wave.json")')
+
+
+def violations(page, where):
+    found = Axe().run(page, context={"include": [[where]]}).response
+    assert found["passes"], "axe-core looked at nothing"
+    return [(rule["id"], node["html"][:120]) for rule in found["violations"] for node in rule["nodes"]]
+
+
+def test_the_model_follows_its_sliders_by_mouse_and_by_key(new_desk):
+    desk = new_desk(cells=SEE)
+    assert "16" == desk.attribute("drawings")
+    slider = desk.page.get_by_role("slider", name="drawings in the loop")
+    slider.focus()
+    desk.page.keyboard.press("ArrowRight")
+    desk.page.keyboard.press("ArrowRight")
+    desk.table.locator("xpath=self::*[@data-drawings='18']").wait_for()
+    desk.ready()
+    desk.page.get_by_role("slider", name="elbow lags by").fill("0")
+    desk.table.locator("[data-rule='overlap']").first.wait_for()
+    desk.ready()
+    assert [] == violations(desk.page, ".anim-sliders")
+    assert [] == list(desk.folder.glob("*.json"))  # a model saves nothing
+
+
+def test_the_gallery_shows_the_finding_once_it_is_asked_for(new_desk):
+    desk = new_desk(cells=BREAK)
+    assert [] == desk.findings()
+    assert "Which drawing is wrong" in desk.table.inner_text()
+    assert "nothing to mend" not in desk.table.inner_text()
+    desk.page.get_by_role("button", name="show what is wrong").click()
+    desk.table.locator("[data-rule='drag']").first.wait_for()
+    desk.page.get_by_role("button", name="next loop").click()
+    desk.table.locator("[data-rule]").first.wait_for(state="detached")
+    desk.page.get_by_role("button", name="show what is wrong").click()
+    desk.table.locator("[data-rule='opening']").first.wait_for()
+    assert [] == violations(desk.page, ".anim-light-table")
+
+
+def test_a_check_cell_fails_in_one_line_and_passes_once_the_drawing_is_mended(new_desk):
+    desk = new_desk(cells=HOMEWORK)
+    output = desk.page.locator(".jp-OutputArea").last
+    output.get_by_text("FAIL  opening — The elbow locks at 13.").wait_for()
+    output.get_by_text("RulesBroken: not yet: spacing, opening.").wait_for()
+    assert "Traceback" not in output.inner_text()
+    desk.drag("wrist", 1, 4)  # it is touched, so the note comes with its ghost
+    desk.ready()
+    while desk.table.get_by_role("button", name="lay it on the ghost").count():
+        desk.table.get_by_role("button", name="lay it on the ghost").first.click()
+        desk.ready()
+    desk.command("notebook:run-all-cells")
+    desk.idle()
+    output.get_by_text("PASS  all rules kept").wait_for()
+
+
+@pytest.mark.parametrize("code", ["lessons.light_table('none.json')", "lessons.light_table('wave.json', start='none.json')"])
+def test_a_file_that_is_not_there_is_said_plainly(new_desk, code):
+    desk = new_desk()
+    said = desk.run(f"try:\n    {code.replace('wave.json', 'new.json')}\nexcept Exception as error: print(error)")
+    assert "none.json: there is no such file" in said
