@@ -77,7 +77,7 @@ class Verdict:
     advice : tuple of str
         Worth knowing, never a fault.
     unmet : tuple of str
-        What the brief asks of the stack itself and does not get.
+        What the brief asks and does not get: so many drawings, a rule that could be judged.
     """
 
     findings: tuple

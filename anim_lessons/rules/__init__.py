@@ -61,7 +61,11 @@ def check(action, brief=DEFAULT):
                             for finding in rule.findings(limb, m, brief)]
         rules[name] = RuleVerdict(not new, not why, why)
         found += new
-    unmet = tuple(says for _, met, says in brief.asks(action) if not met)
+    unmet = [says for _, met, says in brief.asks(action) if not met]
+    if brief.rules != DEFAULT.rules:
+        # A brief that names its rules wants them judged: drawings that give one nothing to go by are no answer.
+        unmet += [f"{name} cannot be judged yet: {rules[name].says}." for name in brief.rules if not rules[name].judged]
+    unmet = tuple(unmet)
     if not found:
         return Verdict((), rules, tuple(advice), unmet)
     limbs = {limb.name: limb for limb in action.limbs}

@@ -13,6 +13,7 @@ from ..words import part, run, runs, told_apart
 
 NAME = "drag"
 SWINGS = 0.5    # of the largest speed across: above it the part is in mid-swing
+SLOW = 2.5      # mm a drawing: a slower joint swings nothing
 BOTH_WAYS = 15.0  # degrees: a joint whose stops let it bend this far both ways can drag
 
 
@@ -41,7 +42,7 @@ def lead(m):
     """How far the last part leans ahead of the swing, degrees (trailing: negative), (..., drawings);
     minus infinity outside mid-swing."""
     across = swing(m)
-    strong = np.abs(across) > SWINGS * np.abs(across).max(axis=-1, keepdims=True)
+    strong = np.abs(across) > np.maximum(SWINGS * np.abs(across).max(axis=-1, keepdims=True), SLOW)
     return np.where(strong, np.sign(across) * m.bend[..., -1], -np.inf)
 
 
