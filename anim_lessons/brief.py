@@ -105,10 +105,10 @@ def read_brief(path):
     try:
         if path.stat().st_size > 1_000_000:
             raise ActionError(f"{path}: is too large for a brief")
-        table = tomllib.loads(path.read_bytes().decode("utf-8"))
+        table = tomllib.loads(path.read_bytes().decode("utf-8-sig"))   # some editors put a mark before the text
     except OSError as error:
         raise ActionError(f"{path}: the brief cannot be opened ({error.strerror})") from None
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError, RecursionError) as error:
         raise ActionError(f"{path}: is not a brief in TOML ({error})") from None
     try:
         return _brief(table)
@@ -129,6 +129,8 @@ def _brief(table):
     for rule in table.get("rules", ()):
         if rule not in RULE_NAMES:
             raise ActionError(f'there is no rule "{rule}"; there is {", ".join(RULE_NAMES)}')
+    if "rules" in table and not table["rules"]:
+        raise ActionError("rules: the list is empty; name at least one rule, or leave the key out for all")
     for key, names in (("tolerances", TOLERANCES), ("weights", RULE_NAMES)):
         for name, value in table.get(key, {}).items():
             if name not in names:
