@@ -1,5 +1,4 @@
 """The panels to see and to break, in JupyterLab."""
-import pytest
 from axe_playwright_python.sync_playwright import Axe
 
 SEE = ("from anim_lessons import lessons", "panel = lessons.model_loop(); table = panel.table", "panel")
@@ -58,10 +57,3 @@ def test_a_check_cell_fails_in_one_line_and_passes_once_the_drawing_is_mended(ne
     desk.command("notebook:run-all-cells")
     desk.idle()
     output.get_by_text("PASS  all rules kept").wait_for()
-
-
-@pytest.mark.parametrize("code", ["lessons.light_table('none.json')", "lessons.light_table('wave.json', start='none.json')"])
-def test_a_file_that_is_not_there_is_said_plainly(new_desk, code):
-    desk = new_desk()
-    said = desk.run(f"try:\n    {code.replace('wave.json', 'new.json')}\nexcept Exception as error: print(error)")
-    assert "none.json: there is no such file" in said

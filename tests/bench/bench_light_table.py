@@ -1,0 +1,97 @@
+"""How fast the light table answers in a real JupyterLab: python tests/bench/bench_light_table.py
+
+From a move of the pointer to the frame it is painted in, and to the verdict of Python; from a kernel that is
+up to a table that can be drawn on. Times are those of the page's own clock and of this machine as it is.
+"""
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+import numpy as np
+from playwright.sync_api import sync_playwright
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "browser"))
+from conftest import ARGUMENTS, CELLS, CHROMIUM, LAPTOP, Desk, Lab, notebook
+
+LISTEN = """() => {
+    const table = document.querySelector('.anim-light-table');
+    const kernel = jupyterapp.shell.currentWidget.sessionContext.session.kernel;
+    const bench = window.bench = {frames: [], work: [], verdicts: []};
+    let last = 0;
+    const sent = new Map();
+    const after = new MessageChannel();
+    let waiting = [];
+    after.port1.onmessage = () => {
+        for (const [moved, heard] of waiting) {
+            bench.frames.push(performance.now() - moved);
+            bench.work.push(performance.now() - heard);
+        }
+        waiting = [];
+    };
+    // A browser hands moves on once a frame; the rest of the frame is what the table has for its work.
+    table.addEventListener('pointermove', event => {
+        last = event.timeStamp;
+        const move = [last, performance.now()];
+        // The frame's callbacks run, the frame is painted, and only then is the message heard.
+        requestAnimationFrame(() => { waiting.push(move); after.port2.postMessage(0); });
+    }, true);
+    kernel.anyMessage.connect((_, {msg, direction}) => {
+        const state = msg.content?.data?.state;
+        if (direction === 'send' && state?.pose) sent.set(state.pose.revision, last);
+        if (direction === 'recv' && state?.verdict && sent.has(state.verdict.revision)) {
+            bench.verdicts.push(performance.now() - sent.get(state.verdict.revision));
+            sent.delete(state.verdict.revision);
+        }
+    });
+}"""
+
+
+def percentiles(name, ms, most):
+    p50, p95 = np.percentile(ms, [50, 95])
+    print(f"{name:48}{len(ms):6}{p50:9.1f}{p95:9.1f}{most:>9}")
+
+
+def main():
+    with sync_playwright() as playwright, tempfile.TemporaryDirectory() as folder:
+        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=ARGUMENTS)
+        root = Path(folder) / "root"
+        root.mkdir()
+        lab = Lab(root)
+        print(f"{'':48}{'n':>6}{'p50 ms':>9}{'p95 ms':>9}{'at most':>9}")
+        opened = []
+        for run in range(5):
+            place = root / f"run-{run}"
+            place.mkdir()
+            notebook(place / "lesson.ipynb", "; ".join(cell.replace("{demo}", "wave") for cell in CELLS))
+            desk = Desk(lab, browser.new_context(viewport=LAPTOP).new_page(), f"run-{run}/lesson.ipynb")
+            began = time.perf_counter()
+            desk.command("notebook:run-all-cells")
+            desk.table.wait_for()
+            desk.ready()
+            opened.append(1e3 * (time.perf_counter() - began))
+            if run < 4:
+                desk.page.context.close()
+                lab.end_sessions()
+        percentiles("kernel up -> table that can be drawn on", opened, 1500)
+        desk.table.scroll_into_view_if_needed()
+        desk.page.evaluate(LISTEN)
+        for number in range(1, 6):
+            desk.go(number)
+            x, y = desk.centre(desk.handle("wrist"))
+            desk.page.mouse.move(x, y)
+            desk.page.mouse.down()
+            for step in range(80):
+                desk.page.mouse.move(x + 20 * np.sin(step / 6), y + 12 * np.cos(step / 5))
+            desk.page.mouse.up()
+            desk.ready()
+        measured = desk.page.evaluate("window.bench")
+        percentiles("pointer move -> painted frame", measured["frames"], "")
+        percentiles("  of it from the page's hearing of it", measured["work"], 16.7)
+        percentiles("pointer move -> fresh verdict of Python", measured["verdicts"], 60)
+        browser.close()
+        lab.stop()
+
+
+if __name__ == "__main__":
+    main()
