@@ -19,7 +19,7 @@ class Sliders(anywidget.AnyWidget):
     """
 
     _esm = HERE / "sliders.js"
-    _css = HERE / "light_table.css"
+    _css = HERE / "sliders.css"
 
     label = traitlets.Unicode().tag(sync=True)
     sliders = traitlets.List().tag(sync=True)
