@@ -13,6 +13,9 @@ from scipy.interpolate import BPoly, PPoly
 
 from anim_lessons.arcs import Path, path_of_action
 
+settings.register_profile("untimed", deadline=None)  # a slow machine is no failure
+settings.load_profile("untimed")
+
 KAPPA = 4 / 3 * (2**0.5 - 1)
 
 
@@ -55,7 +58,7 @@ def test_curvature_and_heading(t):
 places = st.lists(st.tuples(st.integers(0, 60), st.integers(0, 60)), min_size=3, max_size=8, unique=True)
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(places, st.booleans())
 def test_length_of_a_path_of_action_by_its_bezier_pieces(points, loop):
     path = path_of_action(points, loop)
@@ -65,7 +68,7 @@ def test_length_of_a_path_of_action_by_its_bezier_pieces(points, loop):
     assert sum(piece.length(error=1e-9) for piece in pieces) == pytest.approx(path.length, rel=1e-6)
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(places, st.tuples(st.floats(0, 60), st.floats(0, 60)))
 def test_distance_from_a_path_by_the_library(points, place):
     path = path_of_action(points)

@@ -14,10 +14,13 @@ from math import acos, atan2, cos, degrees, hypot, radians, sin
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from anim_lessons import limb
+
+settings.register_profile("untimed", deadline=None)  # a slow machine is no failure
+settings.load_profile("untimed")
 
 
 def test_worked_example_of_the_textbook():

@@ -9,6 +9,9 @@ from hypothesis import strategies as st
 from anim_lessons import arcs, easing
 from anim_lessons.action import ActionError
 
+settings.register_profile("untimed", deadline=None)  # a slow machine is no failure
+settings.load_profile("untimed")
+
 
 def circle(radius=50.0, drawings=48, turns=1, centre=(100.0, 80.0)):
     turn = 2 * np.pi * turns * np.arange(drawings) / drawings
@@ -180,12 +183,14 @@ def test_the_nearest_place_is_not_missed_where_it_is_hard_to_see(points, place, 
 
 
 def test_at_the_seam_of_a_loop_the_way_begins():
-    for drawings in range(5, 30):
+    chance = np.random.default_rng(1)
+    for k in range(100):  # rounding puts some of these feet just short of the seam
+        drawings = chance.integers(5, 30)
         turn = 2 * np.pi * np.arange(drawings) / drawings
-        radius = 60 + 5 * np.cos(2 * turn + drawings)
-        path = arcs.path_of_action(np.column_stack([radius * np.cos(turn), radius * np.sin(turn)]))
+        radius = 60 + 8 * chance.normal() * np.cos(2 * turn + k)
+        path = arcs.path_of_action(np.column_stack([radius * np.cos(turn + k), radius * np.sin(turn + k)]))
         left = np.radians(path.heading(0.0) + 90)
-        beside = path.point(0.0) + np.linspace(-3, 3, 21)[:, None] * [np.cos(left), np.sin(left)]
+        beside = path.point(0.0) + np.linspace(-5, 5, 21)[:, None] * [np.cos(left), np.sin(left)]
         assert (path.along(beside) < 1e-6).all()
 
 
