@@ -1,0 +1,148 @@
+"""A chain's looping motion against sympy's mechanics and scipy's integrators.
+
+References: the equations of motion derived by sympy.physics.mechanics (Kane's method), which
+shares no code with ours; scipy.integrate.solve_ivp (DOP853, tolerance 1e-10) of those
+equations; over a loop, energy in = energy out.
+"""
+import numpy as np
+import pytest
+
+from anim_lessons.chain import settled_loop
+from anim_lessons.chain_asked import looping_problem
+from anim_lessons.chain_equations import Drive, forces, residual, rods
+from anim_lessons.chain_run import run_from_rest
+from chain_by_sympy import ByKane, slopes
+from chain_settings import setting
+
+SPARE = {"wind": (0, 0), "stop_stiffness": None, "stop_damping": None, "turns": None, "harmonics": None}
+
+
+def many_samples(s, samples=128):
+    """The same root and parent, drawn at more samples (numpy's FFT)."""
+    wave = np.fft.rfft(np.column_stack([s["root"], s["parent"]]), axis=0)
+    wave[-1] = 0.0
+    fine = np.fft.irfft(wave, samples, axis=0) * samples / len(s["root"])
+    return s | {"root": fine[:, :2], "parent": fine[:, 2]}
+
+
+@pytest.mark.parametrize("count", [2, 3])
+def test_equations_of_motion_are_those_of_sympy(count):
+    rng = np.random.default_rng(count)
+    for _ in range(20):
+        lengths, mass, stiffness, damping, centre, inertia, air = rng.uniform(0.2, 2.0, (7, count))
+        rest, angle, speed = rng.uniform(-2, 2, (3, count))
+        drive, period = rng.uniform(-3, 3, 6), rng.uniform(0.5, 2)
+        kane = ByKane(np.zeros((4, 2)), lengths, period, mass, stiffness, damping, rest, 9.81, None, air, centre, inertia)
+        matrix, forcing = kane.equations(angle, speed, drive, kane.parameters)
+        acceleration = np.linalg.solve(matrix, forcing).ravel()
+        omega = np.array(2 * np.pi / period)
+        chain = rods(omega, lengths, mass, stiffness, damping, rest, np.array(9.81), centre, inertia, air, np.array(0j),
+                     None, None, None)
+        ax, ay, vx, vy, parent, spin = drive
+        force = forces(chain, Drive(*(np.array([v]) for v in (
+            (vx + 1j * vy) / omega, (ax + 1j * ay) / omega**2, parent, spin / omega))))
+        ours = residual(chain, force, angle[None], speed[None] / omega, acceleration[None] / omega**2)
+        # Against the size of what adds up to nothing.
+        assert np.abs(ours).max() < 1e-12 * (1 + np.abs(acceleration).max() / omega**2 + np.abs(speed).max() ** 2 / omega**2)
+
+
+@pytest.mark.parametrize("count, seed", [(2, 0), (2, 1), (2, 2), (3, 3), (3, 4), (3, 5), (3, 6)])
+def test_the_loop_is_the_one_that_solve_ivp_runs(count, seed):
+    s = many_samples(setting(np.random.default_rng(seed), count, slowest=0.8, stops=False))
+    loop = settled_loop(**s)
+    assert loop.found and loop.stable
+    kane, period = ByKane(**s), s["period"]
+    speed, _ = slopes(loop.angles, period)
+    times = np.append(np.arange(128) / 128, 1.0) * period
+    run, _ = kane.run(loop.angles[0], speed[0], times)
+    assert np.abs(run[:-1] - loop.angles).max() < 1e-5
+    assert np.abs(run[-1] - run[0]).max() < 1e-5  # and links up
+
+
+def test_a_chain_let_go_falls_into_the_loop():
+    s = setting(np.random.default_rng(8), 2, slowest=1.5, stops=False)
+    loop = settled_loop(**s)
+    share = loop.remains
+    loops = int(np.ceil(np.log(1e-8) / np.log(share)))
+    run, _ = ByKane(**s).run(np.full(2, -np.pi / 2), np.zeros(2), np.array([0, loops * s["period"]]))
+    assert loop.angles[0] == pytest.approx(run[-1], abs=2e-5)
+
+
+@pytest.mark.parametrize("seed", [11, 12, 13])
+def test_what_is_left_of_a_nudge_is_what_solve_ivp_leaves(seed):
+    s = many_samples(setting(np.random.default_rng(seed), 2, slowest=0.6, stops=False))
+    s["damping"] = 0.2 * s["damping"]
+    loop = settled_loop(**s)
+    assert loop.found and loop.remains > 0.05
+    kane, times = ByKane(**s), np.array([0, s["period"]])
+    start = np.concatenate([loop.angles[0], next(slopes(loop.angles, s["period"]))[0]])
+    end = []
+    for nudge in np.eye(4) * 1e-5:
+        ends = [np.concatenate([v[-1] for v in kane.run(*np.split(start + sign * nudge, 2), times)]) for sign in (1, -1)]
+        end.append((ends[0] - ends[1]) / 2e-5)
+    assert loop.remains == pytest.approx(np.abs(np.linalg.eigvals(np.array(end).T)).max(), rel=1e-3)
+
+
+@pytest.mark.parametrize("seed", range(20, 28))
+def test_energy_put_in_over_a_loop_is_the_energy_that_the_dampers_take_out(seed):
+    s = many_samples(setting(np.random.default_rng(seed), 3, slowest=0.8, stops=False))
+    loop = settled_loop(**s)
+    assert loop.found
+    period, angles = s["period"], loop.angles
+    (speed, _), (root_speed, _), (spin, _) = (slopes(v, period) for v in (angles, s["root"], s["parent"][:, None]))
+    place = s["root"]
+    drag = np.zeros(len(place))
+    force = np.zeros(place.shape)
+    for k, (length, mass) in enumerate(zip(s["lengths"], s["mass"])):
+        along = np.column_stack([np.cos(angles[:, k]), np.sin(angles[:, k])])
+        middle = place + 0.5 * length * along
+        velocity, acceleration = slopes(middle, period)
+        broadside = velocity[:, 1] * along[:, 0] - velocity[:, 0] * along[:, 1]
+        air = np.broadcast_to(s.get("air", 0.0), 3)[k]
+        across = np.column_stack([-along[:, 1], along[:, 0]])
+        force += mass * (acceleration + [0, 9.80665]) + (air * broadside)[:, None] * across
+        drag += air * (broadside**2 + length**2 / 12 * speed[:, k] ** 2)
+        place = place + length * along
+    bending = np.diff(np.column_stack([spin, speed]), axis=1)
+    first = s["stiffness"][0] * (angles[:, 0] - s["parent"] - s["rest"][0]) + s["damping"][0] * bending[:, 0]
+    put_in = (force * root_speed).sum(1) - first * spin[:, 0]
+    taken_out = (s["damping"] * bending**2).sum(1) + drag
+    assert taken_out.mean() > 0
+    assert taken_out.mean() == pytest.approx(put_in.mean(), rel=1e-6)
+
+
+@pytest.mark.parametrize("count", [2, 3])
+def test_action_that_does_not_loop_is_the_one_that_solve_ivp_runs(count):
+    s = setting(np.random.default_rng(40 + count), count, slowest=0.8, stops=False)
+    # Carried 0.3 m to the right in one second and held; the joint's place is a polynomial of degree 5, as our spline.
+    time = np.arange(49) / 24
+    part = np.clip(time, 0, 1)
+    root = np.column_stack([0.3 * part**3 * (10 - 15 * part + 6 * part**2), 0 * time])
+    s |= {"parent": np.full(49, -np.pi / 2), "root": root}
+    period = s.pop("period")
+    run = run_from_rest(duration=2.0, **s)
+    assert run.found
+    kane = ByKane(**(s | {"period": period}))
+
+    def drive(t):
+        p = min(t, 1.0)
+        return (0.3 * (60 * p - 180 * p**2 + 120 * p**3), 0.0, 0.3 * (30 * p**2 - 60 * p**3 + 30 * p**4), 0.0, -np.pi / 2, 0.0)
+
+    kane.drive = drive
+    reference, _ = kane.run(run.angles[0], np.zeros(count), time, max_step=0.02)
+    # The spline leaves the polynomial a little where the joint comes to its stop.
+    assert np.abs(reference - run.angles).max() < 2e-3
+    assert np.abs(kane.accelerations(0.0, run.rest, np.zeros(count))).max() < 1e-6  # it hangs still before
+
+
+def test_samples_of_the_root_are_taken_as_numpy_s_fft_takes_them():
+    s = setting(np.random.default_rng(50), 2)
+    kane = ByKane(s["root"], s["lengths"], s["period"], s["mass"], s["stiffness"], s["damping"], s["rest"],
+                  parent=s["parent"])
+    problem, _, _ = looping_problem(**({"air": 0.0, "stops": None} | s), gravity=9.8, centre=0.5, inertia=None, **SPARE)
+    ours = problem.path.drive(33)
+    omega = 2 * np.pi / s["period"]
+    for i in range(33):
+        ax, ay, vx, vy, parent, spin = kane.drive(i / 33 * s["period"])
+        assert [ax + 1j * ay, vx + 1j * vy, parent, spin] == pytest.approx(
+            [ours.acceleration[i] * omega**2, ours.speed[i] * omega, ours.parent[i], ours.parent_speed[i] * omega], abs=1e-9)
