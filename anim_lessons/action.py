@@ -194,6 +194,11 @@ class Action:
         """A copy with some fields changed."""
         return replace(self, **changes)
 
+    def drawn_as(self, other):
+        """True where another action has the same joints in the same places in every drawing."""
+        return ([limb.joints for limb in self.limbs] == [limb.joints for limb in other.limbs]
+                and all(np.array_equal(a.drawings, b.drawings) for a, b in zip(self.limbs, other.limbs)))
+
     def redrawn(self, *drawings):
         """A copy with new drawings, one array (drawings, joints, 2) a limb."""
         return replace(self, limbs=tuple(replace(limb, drawings=new) for limb, new in zip(self.limbs, drawings)))

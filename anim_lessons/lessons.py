@@ -2,8 +2,6 @@
 
 from pathlib import Path
 
-import numpy as np
-
 from . import action_file
 from .action import Action, ActionError
 from .brief import DEFAULT, Brief, read_brief
@@ -61,8 +59,13 @@ def light_table(file, start=None, brief=None, exercise=None):
     """
     from .light_table import open_table  # Jupyter is loaded only where a table is shown
 
-    if start is not None and not Path(file).exists():
-        start = _start(start)
+    there = Path(file).exists()
+    try:
+        start = None if start is None else _start(start)
+    except ActionError:
+        if not there:
+            raise
+        start = None  # the learner's own file is what matters
     return open_table(file, exercise or Path(file).stem, brief, start)
 
 
@@ -90,7 +93,7 @@ def verdict(file, brief=None, start=None):
     file : str or Path
         The learner's action file.
     brief : Brief, str or Path, optional
-        Every rule it names must be kept, and must have been able to judge.
+        Every rule that applies if left out. Rules that it names must also have been able to judge.
     start : Action, str or Path, optional
         What the learner began with: the same drawings are not an answer.
 
@@ -119,7 +122,7 @@ def verdict(file, brief=None, start=None):
 def verdict_lines(action, brief=None, start=None):
     """The lines of `verdict` for an Action; the last one is ALL_KEPT where all of them pass."""
     asked = brief if isinstance(brief, Brief) else DEFAULT if brief is None else read_brief(brief)
-    if start is not None and _same(action, _start(start)):
+    if start is not None and action.drawn_as(_start(start)):
         return ["NOT STARTED  the drawings are as given. Draw on the light table, then run this cell again."]
     found = check(action, asked)
     lines = [f"{'PASS' if met else 'FAIL'}  {name} — {says}" for name, met, says in asked.asks(action)]
@@ -129,8 +132,9 @@ def verdict_lines(action, brief=None, start=None):
         if name not in asked.rules:
             continue
         if not rule.judged:
-            # A brief that names a rule wants it judged: drawings that give it nothing to judge are no answer.
-            lines.append(f"{'NOT JUDGED' if brief is None else 'FAIL'}  {name} — could not be judged: {rule.says}")
+            # A brief that names its rules wants them judged: drawings that give one nothing to judge are no answer.
+            word = "NOT JUDGED" if asked.rules == DEFAULT.rules else "FAIL"
+            lines.append(f"{word}  {name} — could not be judged: {rule.says}")
         elif rule.passed:
             lines.append(f"PASS  {name} — {KEPT[name]}")
         elif causes:
@@ -146,13 +150,6 @@ def _follows(finding, found):
     cause = found.findings[finding.follows]
     at = f" at {run(finding.drawings)}" if finding.drawings else ""
     return f"it only follows{at}: {finding.short}. First mend the {cause.rule}."
-
-
-def _same(action, start):
-    return (
-        [limb.joints for limb in action.limbs] == [limb.joints for limb in start.limbs]
-        and all(np.array_equal(a.drawings, b.drawings) for a, b in zip(action.limbs, start.limbs))
-    )
 
 
 def _save_tables(file):

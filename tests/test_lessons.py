@@ -87,6 +87,8 @@ def test_a_rule_that_could_not_judge_is_said_and_fails_where_the_brief_asks_for_
     lines, raised = printed(capsys)
     assert lines[-2].startswith("NOT JUDGED  opposition — could not be judged: there is only one limb")
     assert raised is None
+    _, raised = printed(capsys, brief=Brief(title="an assignment that names no rules"))
+    assert raised is None
     lines, raised = printed(capsys, brief=Brief(rules=("length", "opposition")))
     assert lines[1].startswith("FAIL  opposition — could not be judged")
     assert raised is not None
@@ -130,6 +132,34 @@ def test_a_start_by_name_by_file_or_as_an_action(folder):
         table.close()
     with pytest.raises(ActionError, match="none.json: there is no such file"):
         lessons.light_table("d.json", start="none.json")
+
+
+def test_a_start_that_is_gone_does_not_keep_a_learner_from_the_own_file(folder):
+    hand_in(wave(12))
+    table = lessons.light_table("wave.json", start="gone.json")
+    assert 12 == table.action.count
+    table.close()
+
+
+def test_the_desk_says_as_given_until_something_is_drawn(folder):
+    table = lessons.light_table("wave.json", start=wave())
+    assert table.verdict["given"]
+    table.action = wave(swing=35.0)
+    assert not table.verdict["given"]
+    table.close()
+
+
+def test_the_desk_and_the_check_cell_agree_on_what_cannot_be_judged(folder, capsys):
+    hand_in(wave().redrawn(wave().limbs[0].drawings[:1].repeat(16, axis=0)))
+    asked = Brief(rules=("length", "overlap"))
+    table = lessons.light_table("wave.json", brief=asked)
+    assert table.verdict["passed"] is False
+    assert table.verdict["unmet"][0].startswith("overlap cannot be judged yet")
+    assert table.verdict["next"] == table.verdict["unmet"][0]
+    assert ["length", "overlap"] == list(table.verdict["rules"])
+    table.close()
+    lines, _ = printed(capsys, brief=asked)
+    assert lines[1].startswith("FAIL  overlap — could not be judged")
 
 
 def test_lessons_load_neither_jupyter_nor_matplotlib_until_a_table_is_shown():

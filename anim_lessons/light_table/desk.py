@@ -41,7 +41,7 @@ def pose(action, revision):
     }
 
 
-def judged(action, revision, brief=DEFAULT, at="", chart=None):
+def judged(action, revision, brief=DEFAULT, at="", chart=None, start=None):
     """The verdict on an action, as the page shows it.
 
     Parameters
@@ -54,6 +54,8 @@ def judged(action, revision, brief=DEFAULT, at="", chart=None):
         Time of day.
     chart : str, optional
         Joint whose timing chart is drawn; the end joint of each limb unless named.
+    start : Action, optional
+        The drawings as given: as long as they are the same, nothing has been drawn yet.
 
     Returns
     -------
@@ -67,8 +69,10 @@ def judged(action, revision, brief=DEFAULT, at="", chart=None):
         "passed": verdict.passed,
         "at": at,
         "next": next_step(action, verdict),
+        "given": start is not None and action.drawn_as(start),
+        "unmet": list(verdict.unmet),
         "rules": {name: {"passed": bool(rule.passed), "judged": bool(rule.judged), "says": rule.says}
-                  for name, rule in verdict.rules.items()},
+                  for name, rule in verdict.rules.items() if name in brief.rules},
         "findings": [_finding(finding, ghost) for finding, ghost in zip(verdict.findings, ghosts)],
         "advice": list(verdict.advice),
         "charts": [timing(action, limb, chart if chart in limb.joints else limb.joints[-1]) for limb in action.limbs],

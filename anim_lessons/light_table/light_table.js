@@ -886,7 +886,8 @@ function render({ model, el }) {
     for (const text of built.advice ?? []) notes.append(h("li", { class: "aside advice" }, text));
     const open = rules.filter(([, r]) => !r.judged);
     const seen = rules.filter(([, r]) => r.judged).map(([name]) => name).join(", ");
-    notes.append(h("li", { class: "aside judged" }, ...(causes().length ? [] : [h("b", {}, "Nothing to mend. ")]), `Checked: ${seen}. `, ...(open.length ? [`Not judged: ${open.map(([name, r]) => (r.says ? `${name} (${r.says.replace(/\.$/, "")})` : name)).join("; ")}.`] : [])));
+    for (const text of built.unmet ?? []) notes.append(h("li", { class: "aside unmet" }, h("b", {}, Cap(text))));
+    notes.append(h("li", { class: "aside judged" }, ...(built.passed === false ? [] : [h("b", {}, "Nothing to mend. ")]), `Checked: ${seen}. `, ...(open.length ? [`Not judged: ${open.map(([name, r]) => (r.says ? `${name} (${r.says.replace(/\.$/, "")})` : name)).join("; ")}.`] : [])));
   }
 
   /** Open the chosen note, fold the others as far as the room asks, push them apart, tie them to their rows. */
@@ -1003,7 +1004,7 @@ function render({ model, el }) {
     if (stale()) return performance.now() - last_sent >= HEADROOM ? "waiting" : settled;
     if (saved().state === "failed") return (settled = "not-saved");
     if (untouched() || withheld()) return (settled = "untouched"); // a verdict that is withheld says neither clean nor findings
-    return (settled = causes().length ? "findings" : "clean");
+    return (settled = causes().length || verdict().passed === false ? "findings" : "clean");
   }
 
   function paint_head() {
@@ -1032,7 +1033,7 @@ function render({ model, el }) {
     else if (gone) bold(checked, "", v.at ? `last checked ${v.at}` : "not checked yet");
     else if (state === "waiting") bold(checked, "", "checking", v.findings ? "; the notes are from before" : "");
     else if (withheld() || !v.findings) bold(checked, "not checked yet");
-    else bold(checked, "checked: ", v.passed ?? many === 0 ? "nothing to mend" : `${many} to mend`);
+    else bold(checked, "checked: ", !many && v.given ? "as given" : v.passed ?? many === 0 ? "nothing to mend" : many ? `${many} to mend` : "not all that is asked");
     const failed = file.state === "failed" && !gone;
     const behind = (file.revision ?? pose.revision) < pose.revision;
     if (failed) bold(kept_line, "", `not saved: ${file.why || "the folder cannot be written"}`);

@@ -53,7 +53,7 @@ def open_table(path, exercise="", brief=None, start=None):
             store.save(data)
         except StoreError as error:
             failed = error  # the drawings go on the table all the same
-    table = LightTable(action_file.loads(data, str(path)), store, brief, exercise)
+    table = LightTable(action_file.loads(data, str(path)), store, brief, exercise, start=start)
     table.as_in_the_file()
     if failed:
         table.tell(state="failed", why=failed.why or str(failed), says=str(failed))

@@ -41,6 +41,8 @@ class LightTable(anywidget.AnyWidget):
         Under which name the page keeps drawings while the kernel is away.
     withheld : str, optional
         A sentence to show in place of the verdict: for exercises in which the learner looks first.
+    start : Action, optional
+        The drawings as given; the desk says so as long as nothing has been changed.
     delay : float
         Seconds without a change before it is saved.
 
@@ -60,13 +62,14 @@ class LightTable(anywidget.AnyWidget):
     verdict = traitlets.Dict().tag(sync=True)
     saved = traitlets.Dict().tag(sync=True)
 
-    def __init__(self, action, store=None, brief=None, exercise="", withheld="", delay=0.4, timer=threading.Timer):
+    def __init__(self, action, store=None, brief=None, exercise="", withheld="", start=None, delay=0.4,
+                 timer=threading.Timer):
         # JupyterLab sends a widget's messages on a thread of their own, and saving has one too.
         self._guard = threading.RLock()
         self._newest = self._incoming = self._ours = None  # _ours: the pose last laid from this side; its echo is no change by hand
         self._revision = 1
         self._action, self.store, self._withheld = action, store, withheld
-        self._brief = brief or DEFAULT
+        self._brief, self._start = brief or DEFAULT, start
         self._autosave = Autosave(self._save, delay, timer=timer)
         name = store.path.name if store else ""
         super().__init__(
@@ -227,7 +230,8 @@ class LightTable(anywidget.AnyWidget):
             return {"revision": revision, "passed": None, "at": at, "next": self._withheld, "rules": {},
                     "findings": [], "advice": [], "bends": [],
                     "charts": [desk.timing(action, limb, limb.joints[-1]) for limb in action.limbs]}
-        return desk.judged(action, revision, self._brief, at, self.settings.get("chart"))
+        return desk.judged(action, revision, self._brief, at, self.settings.get("chart"),
+                           self._start)
 
     # ---- saving ---------------------------------------------------------------------------
 
