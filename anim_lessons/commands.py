@@ -84,9 +84,10 @@ def open_workbook(folder, no_browser, port, copy_only):
                # A class needs no news, no updates and no extensions, and no request to anywhere.
                "--LabApp.news_url=None", "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
                "--LabApp.extension_manager=readonly"]
+    # One document at a time, with the list of files folded away: so the light table fits a small laptop.
     first = next(iter(sorted(folder.glob("*.ipynb"))), None)
     if first is not None:
-        command.append(f"--LabApp.default_url=/lab/tree/{first.name}")
+        command.append(f"--LabApp.default_url=/doc/tree/{first.name}")
     if no_browser:
         command.append("--no-browser")
     if port is not None:
