@@ -887,7 +887,7 @@ function render({ model, el }) {
     const open = rules.filter(([, r]) => !r.judged);
     const seen = rules.filter(([, r]) => r.judged).map(([name]) => name).join(", ");
     for (const text of built.unmet ?? []) notes.append(h("li", { class: "aside unmet" }, h("b", {}, Cap(text))));
-    notes.append(h("li", { class: "aside judged" }, ...(built.passed === false ? [] : [h("b", {}, "Nothing to mend. ")]), `Checked: ${seen}. `, ...(open.length ? [`Not judged: ${open.map(([name, r]) => (r.says ? `${name} (${r.says.replace(/\.$/, "")})` : name)).join("; ")}.`] : [])));
+    notes.append(h("li", { class: "aside judged" }, ...(built.passed === false || built.given ? [] : [h("b", {}, "Nothing to mend. ")]), `Checked: ${seen}. `, ...(open.length ? [`Not judged: ${open.map(([name, r]) => (r.says ? `${name} (${r.says.replace(/\.$/, "")})` : name)).join("; ")}.`] : [])));
   }
 
   /** Open the chosen note, fold the others as far as the room asks, push them apart, tie them to their rows. */

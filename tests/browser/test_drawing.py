@@ -113,9 +113,11 @@ def test_a_fault_made_by_hand_is_found_where_it_was_made(desk):
 
 
 def test_a_clean_loop_says_that_there_is_nothing_to_mend(desk):
+    assert "as given" in desk.table.locator(".checked").inner_text()
+    desk.lay("wave-loose")
     desk.state("clean")
     assert [] == desk.findings()
-    assert "nothing to mend" in desk.table.inner_text()
+    assert "checked: nothing to mend" == desk.table.locator(".checked").inner_text()
     assert "Next: play it on twos and watch the link-up, 16 into 1." == desk.table.locator(".next").inner_text()
 
 
