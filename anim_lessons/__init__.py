@@ -24,6 +24,7 @@ Reading order, which is import order; imports point only upward in this list:
     export          moving pictures, contact sheets, exposure sheets
     light_table     the drawing desk in the page
     lessons         panels for the notebooks
+    server          the line between the page and Python, without waits
     workbook_copy   the workbook in a learner's folder, nothing of theirs lost
     commands        the command line
 """

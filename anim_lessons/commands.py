@@ -83,7 +83,8 @@ def open_workbook(folder, no_browser, port, copy_only):
     command = [sys.executable, "-m", "jupyterlab", f"--ServerApp.root_dir={folder.resolve()}",
                # A class needs no news, no updates and no extensions, and no request to anywhere.
                "--LabApp.news_url=None", "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
-               "--LabApp.extension_manager=readonly"]
+               "--LabApp.extension_manager=readonly",
+               "--ServerApp.kernel_websocket_connection_class=anim_lessons.server.PromptConnection"]
     # One document at a time, with the list of files folded away: so the light table fits a small laptop.
     first = next(iter(sorted(folder.glob("*.ipynb"))), None)
     if first is not None:

@@ -75,7 +75,8 @@ class Lab:
         self.server = subprocess.Popen(
             [sys.executable, "-m", "jupyterlab", "--no-browser", "--allow-root", f"--port={self.port}", "--ip=127.0.0.1",
              "--ServerApp.port_retries=0", f"--IdentityProvider.token={self.token}", f"--ServerApp.root_dir={root}",
-             "--LabApp.expose_app_in_browser=True", "--LabApp.news_url=", "--LabApp.extension_manager=readonly"],
+             "--LabApp.expose_app_in_browser=True", "--LabApp.news_url=", "--LabApp.extension_manager=readonly",
+             "--ServerApp.kernel_websocket_connection_class=anim_lessons.server.PromptConnection"],
             env=env, stdout=self.log, stderr=subprocess.STDOUT)
         until = time.monotonic() + 60
         while True:
