@@ -7,6 +7,8 @@ against the step that the neighbours let expect: a small part of it is a lock
 Source: common practice, no source. Tolerance chosen by trial.
 """
 
+from functools import lru_cache
+
 import numpy as np
 
 from ..finding import Finding
@@ -74,10 +76,17 @@ def traced(m, drawn):
 
 def usual(m, drawn):
     """The mean of the five steps round each, degrees, (..., drawings, segments)."""
-    at = np.arange(m.count)
-    if not m.loop:
-        at = np.clip(at, 3, m.count - 3)
-    return sum(drawn[..., (at + s) % m.count, :] for s in range(-2, 3)) / 5.0
+    return _five(m.count, m.loop) @ drawn
+
+
+@lru_cache(maxsize=256)
+def _five(count, loop):
+    """Times steps: the mean of five, shape (drawings, drawings)."""
+    at = np.arange(count) if loop else np.clip(np.arange(count), 3, count - 3)
+    mean = np.zeros((count, count))
+    for s in range(-2, 3):
+        mean[np.arange(count), (at + s) % count] += 0.2
+    return mean
 
 
 def _short(m, brief, drawn, looked_for):
