@@ -9,7 +9,7 @@ from dataclasses import replace
 # Where several rules are broken at one drawing, the most specific is the cause.
 SPECIFIC = {"length": 0, "stops": 1, "opening": 2, "drag": 2.5, "link-up": 3, "arc": 4, "spacing": 4}
 HAND_OPENING = 3.5  # a hand out of place is a matter of drag before it is one of opening
-ALONG = 0.8         # cosine of the angle up to which a joint counts as moved along a part
+ALONG = 0.96         # cosine of the angle up to which a joint counts as moved along a part
 REACH = 2           # drawings: as far as one drawing out of place is felt by its neighbours
 
 
