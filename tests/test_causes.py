@@ -98,3 +98,19 @@ def test_the_ghost_keeps_the_lengths_of_the_model_sheet():
             if cause.ghost is not None:
                 parts = np.hypot(*np.diff(cause.ghost[1], axis=0).T)
                 assert wave().limbs[0].lengths == pytest.approx(parts), name
+
+
+def test_what_a_fault_does_to_the_drawing_beside_it_follows_from_it():
+    # The wrist of a drawing beside a broken elbow is carried another way, so the hand there seems to scoop.
+    rule, fault = KINDS["elbow past its stop"]
+    rng = np.random.default_rng(3)
+    beside = 0
+    for _ in range(120):
+        it = loop(rng)
+        made = fault(it, rng)
+        if made is None:
+            continue
+        verdict = check(action(it, made[0]))
+        assert [(rule, made[1])] == [(cause.rule, cause.drawings) for cause in verdict.causes]
+        beside += any(made[1][0] not in finding.drawings for finding in verdict.findings)
+    assert beside > 5
