@@ -23,6 +23,7 @@ from .chain_search import STEADY, search
 from .chain_solver import Motion
 
 SEARCH = 1.5  # seconds
+WITHIN = 1e-5  # radians
 
 
 @dataclass(frozen=True, eq=False)
@@ -64,7 +65,7 @@ class SettledLoop:
 
 def settled_loop(root, lengths, period, mass, stiffness, damping, rest, gravity=STANDARD, *, parent=None, air=0.0,
                  wind=(0.0, 0.0), stops=None, stop_stiffness=None, stop_damping=None, centre=0.5, inertia=None,
-                 turns=None, harmonics=None, warm=None, seconds=SEARCH):
+                 turns=None, harmonics=None, within=WITHIN, warm=None, seconds=SEARCH):
     """The looping motion of a chain of rods that hangs from a joint on a closed path.
 
     Parameters
@@ -107,6 +108,8 @@ def settled_loop(root, lengths, period, mass, stiffness, damping, rest, gravity=
         springs or stops pass them on, no turns beyond.
     harmonics : int or None
         Kept of root and parent; None keeps all that the samples hold.
+    within : float
+        Greatest error of what is called a loop, radians.
     warm : SettledLoop or None
         What was found for a slightly different setting: the search begins there.
     seconds : float
@@ -138,7 +141,7 @@ def settled_loop(root, lengths, period, mass, stiffness, damping, rest, gravity=
     began = perf_counter()
     problem, start, samples = looping_problem(
         root, lengths, period, mass, stiffness, damping, rest, gravity, parent, air, wind, stops, stop_stiffness,
-        stop_damping, centre, inertia, turns, harmonics)
+        stop_damping, centre, inertia, turns, harmonics, within)
     if start.ndim > 1:
         raise ActionError(f"{len(start)} settings were given; settled_loop is for one, settled_loops for many")
     near = None if warm is None else warm.motion
@@ -147,7 +150,7 @@ def settled_loop(root, lengths, period, mass, stiffness, damping, rest, gravity=
 
 def settled_loops(root, lengths, period, mass, stiffness, damping, rest, gravity=STANDARD, *, parent=None, air=0.0,
                   wind=(0.0, 0.0), stops=None, stop_stiffness=None, stop_damping=None, centre=0.5, inertia=None,
-                  turns=None, harmonics=None, seconds=10.0):
+                  turns=None, harmonics=None, within=WITHIN, seconds=10.0):
     """The looping motions of many settings in one pass.
 
     As `settled_loop`; any of the numbers may have one more axis in front, (settings, ...), as long for all that have it.
@@ -160,7 +163,7 @@ def settled_loops(root, lengths, period, mass, stiffness, damping, rest, gravity
     """
     problem, start, samples = looping_problem(
         root, lengths, period, mass, stiffness, damping, rest, gravity, parent, air, wind, stops, stop_stiffness,
-        stop_damping, centre, inertia, turns, harmonics)
+        stop_damping, centre, inertia, turns, harmonics, within)
     if start.ndim == 1:
         return [_told(search(problem, start, perf_counter() + SEARCH), samples, SEARCH)]
     steady = many(problem, start)

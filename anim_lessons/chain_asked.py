@@ -31,7 +31,7 @@ def inertia_beyond(lengths, mass, centre=0.5, inertia=None):
 
 
 def looping_problem(root, lengths, period, mass, stiffness, damping, rest, gravity, parent, air, wind, stops,
-                    stop_stiffness, stop_damping, centre, inertia, turns, harmonics):
+                    stop_stiffness, stop_damping, centre, inertia, turns, harmonics, within):
     """Problem, whole turns to begin with (..., rods), samples; arguments as for `chain.settled_loop`."""
     root, parent, parent_turns = _path(root, parent, least=4)
     numbers = _numbers(period, lengths, mass, stiffness, damping, rest, gravity, air, wind, stops, stop_stiffness,
@@ -39,14 +39,18 @@ def looping_problem(root, lengths, period, mass, stiffness, damping, rest, gravi
     front = np.broadcast_shapes(numbers["omega"].shape, root.shape[:-1], parent.shape[:-1])
     if len(front) > 1:
         raise ActionError(f"settings have the shape {front}; give them along one axis")
-    numbers = {name: value if value is None else np.broadcast_to(value, front + value.shape[numbers["omega"].ndim:])
-               for name, value in numbers.items()}
+    if front:
+        numbers = {name: value if value is None else np.broadcast_to(value, front + value.shape[numbers["omega"].ndim:])
+                   for name, value in numbers.items()}
+        root, parent = (np.broadcast_to(v, front + v.shape[-1:]) for v in (root, parent))
+        parent_turns = np.broadcast_to(parent_turns, front)
     samples = root.shape[-1]
     if harmonics is not None and not (harmonics == int(harmonics) and harmonics >= 1):
         raise ActionError(f"{harmonics} harmonics; give a whole number, 1 or more, or None for all")
-    path = Path(*(np.broadcast_to(v, front + v.shape[n:]) for v, n in (
-        (root, root.ndim - 1), (parent, parent.ndim - 1), (parent_turns, parent_turns.ndim))), harmonics)
-    return Problem(rods(**numbers), path), _turns(turns, numbers, path.turns), samples
+    path = Path(root, parent, parent_turns, harmonics)
+    if not 1e-9 <= within <= 0.1:
+        raise ActionError(f"within {within:g} rad; give 1e-9 to 0.1")
+    return Problem(rods(**numbers), path, float(within)), _turns(turns, numbers, path.turns), samples
 
 
 def _path(root, parent, least):

@@ -16,6 +16,7 @@ from .chain_run import run_from_rest
 from .limb import pose
 
 MM = 1000.0
+WITHIN = 1e-4  # radians: a hundredth of a millimetre on a part of 100 mm
 HARMONICS = 5  # kept of drawn points: a millimetre of a shaky hand in the higher ones would shake the whole chain
 
 
@@ -109,7 +110,7 @@ def hang(root, parent, lengths, rest=0.0, swings=1.5, settles=0.3, heavy=20.0, a
     samples, even_root, even_parent = _evenly(root, parent, frames)
     setting = felt(lengths, rest, swings, settles, heavy, air, stops, scale)
     loop = settled_loop(even_root * scale / MM, period=frames.sum() / _right_rate(rate), gravity=gravity,
-                        parent=np.radians(even_parent), harmonics=harmonics, warm=warm and warm.loop, **setting)
+                        parent=np.radians(even_parent), harmonics=harmonics, within=WITHIN, warm=warm and warm.loop, **setting)
     every = drawn if samples == frames.sum() else np.arange(len(root))
     return _hanging(loop, root, lengths, every)
 
@@ -129,7 +130,7 @@ def hang_map(root, parent, lengths, swings, settles, rest=0.0, heavy=20.0, air=0
         np.asarray(swings, float), np.asarray(settles, float), indexing="ij"))
     setting = felt(lengths, rest, fast, soon, heavy, air, stops, scale)
     loops = settled_loops(even_root * scale / MM, period=frames.sum() / _right_rate(rate), gravity=gravity,
-                          parent=np.radians(even_parent), harmonics=harmonics, **setting)
+                          parent=np.radians(even_parent), harmonics=harmonics, within=WITHIN, **setting)
     drawn = np.concatenate([[0], np.cumsum(frames)[:-1]]).astype(int)
     every = drawn if samples == frames.sum() else np.arange(len(root))
     all_of_them = [_hanging(loop, root, lengths, every) for loop in loops]

@@ -8,7 +8,7 @@ import numpy as np
 
 from .chain_grid import slopes_matrix, trig
 from .chain_search import STEADY
-from .chain_solver import ERROR, FIRST, FURTHEST, LARGEST, ROWS, Factored, Motion, refine
+from .chain_solver import FIRST, FURTHEST, LARGEST, ROWS, Factored, Motion, refine
 
 TOGETHER = 16  # settings at once: their matrices still fit where a processor reads fast
 
@@ -34,14 +34,14 @@ def _some(problem, turns):
         if not len(places):
             break
         with np.errstate(all="ignore"):  # one that runs away is told by its error
-            swing, error = refine(problem, trig(coarse, 2 * coarse - 1) @ guess, turns, coarse, _solver(matrices))
-        good = np.flatnonzero(error < ERROR)
+            swing, error = refine(problem, guess, turns, coarse, _solver(matrices))
+        good = np.flatnonzero(error < problem.within)
         if len(good):
             after = problem.chosen(good).after(swing[good], turns[good])
             for i, factors in zip(good, after):
                 motion = Motion(swing[i], turns[i], float(error[i]), factors, (coarse, matrices[i]))
                 out[places[i]] = motion if motion.remains < STEADY else None
-        left = np.flatnonzero(~(error < ERROR))
+        left = np.flatnonzero(~(error < problem.within))
         places, problem, turns, guess = places[left], problem.chosen(left), turns[left], guess[left]
     return out
 

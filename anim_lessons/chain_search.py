@@ -88,7 +88,7 @@ def _run(problem, turns, deadline, best):
         at = best.swing
         angle, speed = at[0] + 0.02, (trig(len(at), len(at), 1) @ at)[0] + best.turns
     runs, ends = [], [(angle, speed)]
-    for loop in range(1, LOOPS + 1):
+    while len(runs) < LOOPS:
         if perf_counter() > deadline:
             return Found(best, None, True)
         try:
@@ -101,6 +101,7 @@ def _run(problem, turns, deadline, best):
         angle = angles[-1]
         runs.append(angles)
         ends.append((angle, speed))
+        loop = len(runs)
         apart = [_apart(ends[-1], ends[-1 - back]) if loop >= back else np.inf for back in (1, 2)]
         if apart[0] < 0.05 or loop in (6, 12, 24):
             motion = _closed(problem, runs[-1:], deadline)

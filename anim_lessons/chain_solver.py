@@ -21,7 +21,6 @@ FIRST, ROWS = 17, (33, 65, 129, 257)  # times: of the first guess, and of the co
 LARGEST = 1600  # unknowns of a coarse row
 STEPS, CLOSE_STEPS = 16, 64  # of a loop, in which a nudge is followed; the more where much of it is left
 FURTHEST = 0.8  # radians that Newton's method may turn a rod in one go
-ERROR = 1e-5  # radians: greatest error of what is called a loop
 
 
 @dataclass(frozen=True, eq=False)
@@ -47,8 +46,9 @@ class Motion:
 class Problem:
     """One chain on one path; what is worked out once for a row of times is kept."""
 
-    def __init__(self, chain, path):
+    def __init__(self, chain, path, within):
         self.chain, self.path = chain, path
+        self.within = within  # radians: greatest error of what is called a loop
         self._forces = {}
 
     def force(self, times):
@@ -57,7 +57,7 @@ class Problem:
         return self._forces[times]
 
     def damped(self, times):
-        return Problem(self.chain.damped(times), self.path)
+        return Problem(self.chain.damped(times), self.path, self.within)
 
     def still(self):
         force = self.force(FIRST)
@@ -87,13 +87,13 @@ class Problem:
 
     def chosen(self, which):
         """The settings at these places of the one axis in front."""
-        return Problem(self.chain.chosen(which), self.path.chosen(which))
+        return Problem(self.chain.chosen(which), self.path.chosen(which), self.within)
 
     def loops(self, count):
         """The same chain, with `count` loops taken for one."""
         path = self.path
         return Problem(self.chain.slower(count), replace(
-            path, place=np.tile(path.place, count), swing=np.tile(path.swing, count), turns=path.turns * count))
+            path, place=np.tile(path.place, count), swing=np.tile(path.swing, count), turns=path.turns * count), self.within)
 
 
 class Factored:
@@ -146,42 +146,66 @@ def correction(problem, swing, turns, times, coarse, solve):
     return -(up @ solve(low)) - trig(times, times, -2, keep) @ inertial
 
 
-def refine(problem, swing, turns, coarse, solve, most=8, within=3e-6):
-    """Correct a swing on its own row of times, then tell its error on a finer one.
+def refine(problem, guess, turns, coarse, solve, most=8):
+    """Correct what was solved on the coarse row (..., coarse, rods) on a finer one, and tell its error.
 
     Returns
     -------
-    swing, error (...); the error is infinite where the corrections do not shrink
+    swing, error (...): the error is what a correction on a row finer than that of the swing's
+    harmonics would still change, or did change
     """
-    times = swing.shape[-2]
-    last = np.inf
+    times, within = 2 * coarse - 1, problem.within
+    swing = trig(coarse, times) @ guess
+    change = correction(problem, swing, turns, times, coarse, solve)
+    swing, last = swing + change, np.abs(change).max((-2, -1))
+    if (last < within).all():
+        return swing, last
+    return corrected(problem, swing, turns, coarse, solve, last, most)
+
+
+def corrected(problem, swing, turns, coarse, solve, last=np.inf, most=8):
+    """Correct a swing on its own row of times, and tell its error on a finer one; as `refine`.
+
+    `last` is the size of the correction before; a next one must be a good deal smaller.
+    """
+    times, within = swing.shape[-2], problem.within
+    finer = 2 * times - 1
+    error = np.full_like(last, np.inf)
     for _ in range(most):
         change = correction(problem, swing, turns, times, coarse, solve)
         size = np.abs(change).max((-2, -1))
         swing = swing + change
-        if not (size > within).any() or not (size < 0.7 * last).any():
-            break
+        shrinks = size < 0.7 * last
+        going = shrinks & (size > 3.0 * within)
+        if not going.any():
+            if not shrinks.any():
+                break
+            # What is left is smaller again than this last correction: it may well be within.
+            change = correction(problem, swing, turns, finer, coarse, solve)
+            error = np.abs(change).max((-2, -1))
+            if not (shrinks & (error < size) & (error > within)).any():
+                break
+            swing = swing + trig(finer, times, 0, times // 2) @ change
         last = size
-    change = correction(problem, swing, turns, 2 * times - 1, coarse, solve)
-    error = np.abs(change).max((-2, -1))
     return swing, np.where(np.isfinite(error), error, np.inf)
 
 
-def loop_from(problem, guess, turns, deadline):
-    """The loop that a guess (times, rods) leads to, or None."""
+def loop_from(problem, guess, turns, deadline, first=0):
+    """The loop that a guess (times, rods) leads to, right to within what the problem asks for, or None.
+
+    Rows of fewer than `first` times are not tried.
+    """
     for coarse in ROWS:
+        if coarse < first:
+            continue
         if coarse * len(turns) > LARGEST:
             break
-        if len(guess) < coarse:
-            guess = trig(len(guess), coarse) @ guess
-        elif len(guess) > coarse:
-            guess = trig(len(guess), coarse, 0, coarse // 2) @ guess
+        guess = on_row(guess, coarse)
         guess, matrix = newton(problem, guess, turns, 1e-3, deadline)
         if matrix is None:
             return None
-        times = 2 * coarse - 1
-        swing, error = refine(problem, trig(coarse, times) @ guess, turns, coarse, matrix.solve)
-        if error < ERROR:
+        swing, error = refine(problem, guess, turns, coarse, matrix.solve)
+        if error < problem.within:
             return _motion(problem, swing, turns, error, coarse, matrix)
     return None
 
@@ -189,12 +213,25 @@ def loop_from(problem, guess, turns, deadline):
 def loop_near(problem, motion, deadline):
     """The loop near one that was found for a slightly different setting, or None."""
     coarse, matrix = motion.matrix
-    swing, error = refine(problem, motion.swing, motion.turns, coarse, matrix.solve, most=5)
-    if error < ERROR:
-        return _motion(problem, swing, motion.turns, error, coarse, matrix)
-    if not np.abs(swing - motion.swing).max() < 1.0:
-        swing = motion.swing
-    return loop_from(problem, swing, motion.turns, deadline)
+    turns = motion.turns
+    guess, last = on_row(motion.swing, coarse), np.inf
+    for _ in range(5):  # with the old matrix, as long as that is good enough
+        change = matrix.solve(problem.at(guess, turns, coarse))
+        size = np.abs(change).max()
+        if not size < min(0.35 * last, 1.0):
+            break
+        guess, last = guess - change, size
+        if size < problem.within:
+            swing, error = refine(problem, guess, turns, coarse, matrix.solve)
+            if error < problem.within:
+                return _motion(problem, swing, turns, error, coarse, matrix)
+            break
+    return loop_from(problem, guess, turns, deadline, coarse)
+
+
+def on_row(swing, times):
+    """The same swing on another row; the harmonics that the row does not know are left out."""
+    return trig(len(swing), times, 0, None if len(swing) <= times else times // 2) @ swing
 
 
 def _motion(problem, swing, turns, error, coarse, matrix):

@@ -14,7 +14,7 @@ from anim_lessons.chain_run import run_from_rest
 from chain_by_sympy import ByKane, slopes
 from chain_settings import setting
 
-SPARE = {"wind": (0, 0), "stop_stiffness": None, "stop_damping": None, "turns": None, "harmonics": None}
+SPARE = {"wind": (0, 0), "stop_stiffness": None, "stop_damping": None, "turns": None, "harmonics": None, "within": 1e-5}
 
 
 def many_samples(s, samples=128):

@@ -6,12 +6,11 @@ import pytest
 
 from anim_lessons import chain, chain_asked, chain_run
 from anim_lessons.action import ActionError
-from anim_lessons.chain import settled_loop, settled_loops
+from anim_lessons.chain import WITHIN, settled_loop, settled_loops
 from anim_lessons.chain_asked import looping_problem
 from anim_lessons.chain_grid import STAGES, WEIGHTS, even, trig
 from anim_lessons.chain_run import run_from_rest
 from anim_lessons.chain_search import STEADY
-from anim_lessons.chain_solver import ERROR
 from chain_settings import setting
 
 G = 9.80665
@@ -26,7 +25,7 @@ def test_examples_in_docstrings(module):
 def residual_of(loop, s, times=513):
     """Residual on a row of times that the solver never used, from the told angles alone."""
     every = {"air": 0.0, "stops": None, "gravity": G, "wind": (0, 0), "stop_stiffness": None, "stop_damping": None,
-             "centre": 0.5, "inertia": None, "turns": None, "harmonics": None} | s
+             "centre": 0.5, "inertia": None, "turns": None, "harmonics": None, "within": 1e-5} | s
     problem, turns, _ = looping_problem(**every)
     return np.abs(problem.at(loop.motion.swing, turns, times)).max()
 
@@ -36,9 +35,9 @@ def test_what_is_called_a_loop_solves_the_equations_at_finer_times(seed):
     s = setting(np.random.default_rng(seed), rods=1 + seed % 5)
     loop = settled_loop(**s, seconds=20)
     assert loop.found, loop.says
-    assert loop.error < ERROR
+    assert loop.error < WITHIN
     # An error e in the highest harmonic k that is held shows as k^2 e.
-    assert residual_of(loop, s) < ERROR * (len(loop.motion.swing) / 2) ** 2
+    assert residual_of(loop, s) < WITHIN * (len(loop.motion.swing) / 2) ** 2
     assert (24, len(s["lengths"])) == loop.angles.shape
     assert loop.stable == (loop.remains < STEADY)
 
@@ -56,12 +55,12 @@ def test_a_slider_moved_a_little_gives_warm_what_it_gives_cold(seed):
     moved = s | {"stiffness": 1.05 * s["stiffness"], "damping": 0.97 * s["damping"]}
     warm, cold = settled_loop(**moved, warm=before), settled_loop(**moved)
     assert warm.found and cold.found
-    assert cold.angles == pytest.approx(warm.angles, abs=2 * ERROR)
+    assert cold.angles == pytest.approx(warm.angles, abs=2 * WITHIN)
 
 
 def test_a_warm_start_from_another_chain_is_no_harm():
     s, other = setting(np.random.default_rng(1)), setting(np.random.default_rng(2), rods=2)
-    assert settled_loop(**s).angles == pytest.approx(settled_loop(**s, warm=settled_loop(**other)).angles, abs=2 * ERROR)
+    assert settled_loop(**s).angles == pytest.approx(settled_loop(**s, warm=settled_loop(**other)).angles, abs=2 * WITHIN)
 
 
 def test_a_batch_gives_what_its_settings_give_one_by_one():
@@ -72,7 +71,7 @@ def test_a_batch_gives_what_its_settings_give_one_by_one():
     for f, loop in zip(factor, loops):
         one = settled_loop(**(s | {"stiffness": f * s["stiffness"], "damping": np.sqrt(f) * s["damping"]}))
         assert one.found and loop.found
-        assert one.angles == pytest.approx(loop.angles, abs=2 * ERROR)
+        assert one.angles == pytest.approx(loop.angles, abs=2 * WITHIN)
         assert (one.stable, one.turns) == (loop.stable, loop.turns)
         assert one.remains == pytest.approx(loop.remains, rel=1e-3, abs=1e-6)
 
@@ -81,7 +80,7 @@ def test_a_batch_may_differ_in_its_paths_and_lengths():
     some = [setting(np.random.default_rng(seed), air=False, stops=False, slowest=1.5) for seed in range(20)]
     loops = settled_loops(**{name: np.array([s[name] for s in some]) for name in some[0]})
     for s, loop in zip(some, loops):
-        assert settled_loop(**s).angles == pytest.approx(loop.angles, abs=2 * ERROR)
+        assert settled_loop(**s).angles == pytest.approx(loop.angles, abs=2 * WITHIN)
 
 
 # ---- what it may not pass off as right ---------------------------------------------------
