@@ -137,7 +137,7 @@ class Measures:
         Frames a drawing; all alike if left out.
     loop : bool
     names : tuple of str, optional
-        Names of the joints; limbs of the same names are of the same make.
+        Names of the joints.
     """
 
     def __init__(self, points, lengths, stops, exposures=None, loop=True, names=None):

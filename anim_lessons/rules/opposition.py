@@ -11,15 +11,29 @@ from ..finding import Finding
 from ..words import amount, capital, told_apart
 
 NAME = "opposition"
+MAKE = 0.25  # of a part's length: limbs that differ by more are not of one make
 SHY = 2.0  # mm: a smaller sway has no phase to speak of
 
 
 def pairs(measures):
     """Which limbs oppose which: those of the same make, each with the next."""
-    makes = {}
+    makes = []
     for index, m in enumerate(measures):
-        makes.setdefault(m.names, []).append(index)
-    return [pair for same in makes.values() for pair in zip(same, same[1:])]
+        for make in makes:
+            if _alike(measures[make[0]], m):
+                make.append(index)
+                break
+        else:
+            makes.append([index])
+    return [pair for make in makes for pair in zip(make, make[1:])]
+
+
+def _alike(one, other):
+    """True for limbs of as many parts and about as long, whatever their joints are called (left wrist, right
+    wrist); of single joints, those of one name."""
+    if one.joints != other.joints or not one.segments:
+        return one.names == other.names
+    return bool((np.abs(one.lengths / other.lengths - 1.0) < MAKE).all())
 
 
 def judged(measures):

@@ -117,3 +117,16 @@ def test_limbs_of_different_make_oppose_nothing():
     rule = check(Action((arm_limb, buoy)), OPPOSITION).rules["opposition"]
     assert (True, False, "no two limbs are of the same make, so nothing is opposed") == (
         rule.passed, rule.judged, rule.says)
+
+
+def test_arms_oppose_each_other_whatever_their_joints_are_called():
+    near, far = two(0.0).limbs
+    renamed = Limb(far.name, tuple(f"far {joint}" for joint in far.joints), far.lengths, far.stops, far.drawings)
+    assert 1 == len(findings(Action((near, renamed))))
+
+
+def test_limbs_of_another_make_oppose_nothing():
+    near, far = two(0.0).limbs
+    longer = Limb(far.name, far.joints, 1.3 * far.lengths, far.stops, 1.3 * far.drawings)
+    verdict = check(Action((near, longer)), OPPOSITION)
+    assert not verdict.rules["opposition"].judged
