@@ -127,6 +127,6 @@ def test_arms_oppose_each_other_whatever_their_joints_are_called():
 
 def test_limbs_of_another_make_oppose_nothing():
     near, far = two(0.0).limbs
-    longer = Limb(far.name, far.joints, 1.3 * far.lengths, far.stops, 1.3 * far.drawings)
+    longer = Limb(far.name, far.joints, 1.4 * far.lengths, far.stops, 1.4 * far.drawings)
     verdict = check(Action((near, longer)), OPPOSITION)
     assert not verdict.rules["opposition"].judged
