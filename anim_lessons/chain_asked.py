@@ -108,12 +108,7 @@ def _numbers(period, lengths, mass, stiffness, damping, rest, gravity, air, wind
     each, extra = ({name: value if value is None else np.broadcast_to(value, front + (count,))
                     for name, value in group.items()} for group in (each, extra))
     period, gravity = (np.broadcast_to(v, front) for v in one.values())
-    for name, value, least, may_equal in (
-            ("length", lengths, 0.0, False), ("mass", each["mass"], 0.0, True), ("stiffness", each["stiffness"], 0.0, True),
-            ("damping", each["damping"], 0.0, True), ("rest", each["rest"], -np.inf, False), ("air", each["air"], 0.0, True),
-            ("centre", each["centre"], 0.0, True), ("inertia", extra["inertia"], 0.0, True),
-            ("stop_stiffness", extra["stop_stiffness"], 0.0, True), ("stop_damping", extra["stop_damping"], 0.0, True)):
-        _check_each(name, value, least, may_equal)
+    _check_each({"length": lengths, **each, **extra})
     if not ((period > 0) & np.isfinite(period)).all():
         raise ActionError(f"the period is {period.min():g} s; give a time above 0")
     if not np.isfinite(gravity).all():
@@ -141,14 +136,17 @@ def _numbers(period, lengths, mass, stiffness, damping, rest, gravity, air, wind
             "wind": np.broadcast_to(wind @ [1.0, 1.0j], front), "stops": stops, **extra, "inertia": own}
 
 
-def _check_each(name, value, least, may_equal):
-    if value is None:
-        return
-    right = np.isfinite(value) & (value >= least if may_equal else value > least)
-    if not right.all():
-        place = tuple(np.argwhere(~right)[0])
-        wanted = "a number" if least == -np.inf else f"{least:g} or more" if may_equal else f"more than {least:g}"
-        raise ActionError(f"segment {place[-1] + 1}: {name} is {value[place]:g}; give {wanted}")
+def _check_each(values):
+    """Refuse the first number, by segment and name, that no chain can have."""
+    values = {name: value for name, value in values.items() if value is not None}
+    least = np.array([-np.inf if name == "rest" else 1e-300 if name == "length" else 0.0 for name in values])
+    together = np.array(list(values.values()))
+    wrong = ~np.isfinite(together) | (together < least.reshape(-1, *[1] * (together.ndim - 1)))
+    if wrong.any():
+        which, *place = np.argwhere(wrong)[0]
+        name = list(values)[which]
+        wanted = {"rest": "a number", "length": "more than 0"}.get(name, "0 or more")
+        raise ActionError(f"segment {place[-1] + 1}: {name} is {together[which][tuple(place)]:g}; give {wanted}")
 
 
 def _turns(turns, numbers, parent_turns):

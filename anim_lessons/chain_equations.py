@@ -227,6 +227,6 @@ def still(chain, force):
         curve = stiff + (np.abs(weight * np.sin(angle)) + 1e-3 * size)[..., None] * eye
         step = np.linalg.solve(curve, -slope[..., None])[..., 0]
         angle = angle + np.clip(step, -0.8, 0.8)
-        if np.abs(step).max() < 1e-3:
+        if np.abs(step).max() < 0.02:
             break
     return angle

@@ -23,14 +23,20 @@ WEIGHTS = np.array([
 ])
 
 
+@lru_cache(maxsize=256)
 def even(count):
-    """An even row of times round the loop."""
-    return 2.0 * np.pi * np.arange(count) / count
+    """An even row of times round the loop, not to be written to."""
+    times = 2.0 * np.pi * np.arange(count) / count
+    times.flags.writeable = False
+    return times
 
 
+@lru_cache(maxsize=16)
 def stage_times(steps):
-    """Times of the three stages of each of so many steps round the loop, (3 * steps,)."""
-    return (2.0 * np.pi / steps * (np.arange(steps)[:, None] + STAGES)).ravel()
+    """Times of the three stages of each of so many steps round the loop, (3 * steps,), not to be written to."""
+    times = (2.0 * np.pi / steps * (np.arange(steps)[:, None] + STAGES)).ravel()
+    times.flags.writeable = False
+    return times
 
 
 @lru_cache(maxsize=256)
@@ -62,7 +68,7 @@ def trig(samples, times, slope=0, keep=None):
         slope = 0
     elif keep is not None:
         weight = np.where(wave <= keep, weight, 0.0)
-    turn = wave * (at[:, None] - 0.0)
+    turn = wave * at[:, None]
     factor = weight * wave.astype(float) ** slope if slope else weight
     # Slopes of cos(k (t - s)): a quarter turn further each.
     outer = np.cos(turn + 0.5 * np.pi * slope) * factor, np.sin(turn + 0.5 * np.pi * slope) * factor

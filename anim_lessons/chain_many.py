@@ -8,7 +8,7 @@ import numpy as np
 
 from .chain_grid import slopes_matrix, trig
 from .chain_search import STEADY
-from .chain_solver import FIRST, FURTHEST, LARGEST, ROWS, Factored, Motion, refine
+from .chain_solver import FIRST, FURTHEST, LARGEST, ROWS, SO_SO, Factored, Motion, refine
 
 TOGETHER = 16  # settings at once: their matrices still fit where a processor reads fast
 
@@ -25,7 +25,7 @@ def many(problem, turns):
 def _some(problem, turns):
     out = [None] * len(turns)
     guess = np.repeat(problem.still()[:, None, :], FIRST, axis=1)
-    places, problem, turns, guess, _ = _newton(np.arange(len(turns)), problem, turns, guess, 0.05, 10)
+    places, problem, turns, guess, _ = _newton(np.arange(len(turns)), problem, turns, guess, SO_SO, 10)
     for coarse in ROWS:
         if not len(places) or coarse * turns.shape[-1] > LARGEST:
             break

@@ -12,7 +12,7 @@ from time import perf_counter
 import numpy as np
 
 from .chain_grid import trig
-from .chain_solver import FIRST, ROWS, Motion, loop_from, loop_near, newton
+from .chain_solver import FIRST, NEAR, ROWS, SO_SO, Motion, loop_from, loop_near, newton
 from .chain_steps import NoStep, once_round
 
 THICK = (32.0, 12.0, 5.0, 2.5, 1.5)  # times the damping, thinned out in turn
@@ -61,16 +61,16 @@ def _attempts(problem, turns, deadline, near):
     if near is not None and near.turns.shape == turns.shape:
         yield loop_near(problem, near, deadline)
     pose = problem.still()
-    guess, matrix = newton(problem, np.tile(pose, (FIRST, 1)), turns, 0.05, deadline)
+    guess, matrix = newton(problem, np.tile(pose, (FIRST, 1)), turns, SO_SO, deadline)
     yield loop_from(problem, guess, turns, deadline) if matrix else None
-    guess, matrix = newton(problem, np.tile(pose, (ROWS[0], 1)), turns, 0.05, deadline, most=40, furthest=0.3)
+    guess, matrix = newton(problem, np.tile(pose, (ROWS[0], 1)), turns, NEAR, deadline, most=40, furthest=0.3)
     yield loop_from(problem, guess, turns, deadline) if matrix else None
     yield _thinned(problem, np.tile(pose, (ROWS[0], 1)), turns, deadline)
 
 
 def _thinned(problem, guess, turns, deadline):
     for times in THICK:
-        guess, matrix = newton(problem.damped(times), guess, turns, 0.05, deadline)
+        guess, matrix = newton(problem.damped(times), guess, turns, NEAR, deadline)
         if matrix is None:
             return None
     return loop_from(problem, guess, turns, deadline)

@@ -20,6 +20,8 @@ from .chain_steps import after_a_loop
 FIRST, ROWS = 17, (33, 65, 129, 257)  # times: of the first guess, and of the coarse rows tried in turn
 LARGEST = 1600  # unknowns of a coarse row
 STEPS, CLOSE_STEPS = 16, 64  # of a loop, in which a nudge is followed; the more where much of it is left
+SO_SO = 0.2  # radians: steps of Newton's method after which the first row has told enough
+NEAR = 0.05  # radians: steps of Newton's method that are followed up with the same matrix
 FURTHEST = 0.8  # radians that Newton's method may turn a rod in one go
 
 
@@ -200,32 +202,43 @@ def loop_from(problem, guess, turns, deadline, first=0):
             continue
         if coarse * len(turns) > LARGEST:
             break
-        guess = on_row(guess, coarse)
-        guess, matrix = newton(problem, guess, turns, 1e-3, deadline)
+        guess, matrix = newton(problem, on_row(guess, coarse), turns, NEAR, deadline)
         if matrix is None:
             return None
+        guess, right = chord(problem, guess, turns, matrix)
+        if not right:
+            guess, matrix = newton(problem, guess, turns, 1e-3, deadline)
+            if matrix is None:
+                return None
         swing, error = refine(problem, guess, turns, coarse, matrix.solve)
         if error < problem.within:
             return _motion(problem, swing, turns, error, coarse, matrix)
     return None
 
 
+def chord(problem, guess, turns, matrix):
+    """Corrections on the guess's own row with a matrix of somewhere near; True where that was good enough."""
+    last = 1.0
+    for _ in range(6):
+        change = matrix.solve(problem.at(guess, turns, len(guess)))
+        size = np.abs(change).max()
+        if not size < last:
+            return guess, False
+        guess, last = guess - change, 0.35 * size
+        if size < problem.within:
+            return guess, True
+    return guess, False
+
+
 def loop_near(problem, motion, deadline):
     """The loop near one that was found for a slightly different setting, or None."""
     coarse, matrix = motion.matrix
     turns = motion.turns
-    guess, last = on_row(motion.swing, coarse), np.inf
-    for _ in range(5):  # with the old matrix, as long as that is good enough
-        change = matrix.solve(problem.at(guess, turns, coarse))
-        size = np.abs(change).max()
-        if not size < min(0.35 * last, 1.0):
-            break
-        guess, last = guess - change, size
-        if size < problem.within:
-            swing, error = refine(problem, guess, turns, coarse, matrix.solve)
-            if error < problem.within:
-                return _motion(problem, swing, turns, error, coarse, matrix)
-            break
+    guess, right = chord(problem, on_row(motion.swing, coarse), turns, matrix)
+    if right:
+        swing, error = refine(problem, guess, turns, coarse, matrix.solve)
+        if error < problem.within:
+            return _motion(problem, swing, turns, error, coarse, matrix)
     return loop_from(problem, guess, turns, deadline, coarse)
 
 

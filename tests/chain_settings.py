@@ -6,13 +6,13 @@ def setting(rng, rods=3, slowest=0.5, air=True, stops=True):
     """Arguments of `settled_loop`: a root that loops with up to 250 mm radius at about 1 Hz.
 
     Own swings from `slowest` to 4 a second, damping ratio 0.15 to 1, segments of 50 to 250 mm
-    and 20 to 300 g; half with a parent that swings, half with air, half with stops.
+    and 20 to 300 g (more than three of them are shorter, so that the whole is no longer); half with a parent that swings, half with air, half with stops.
     """
     turn = 2 * np.pi * np.arange(24) / 24
     radius, tilt = rng.uniform(0.02, 0.25), rng.uniform(0, 2 * np.pi)
     place = radius * (np.cos(turn) + 1j * rng.uniform(-1, 1) * np.sin(turn)) * np.exp(1j * tilt)
     place += radius * rng.uniform(0, 0.15) * np.exp(2j * turn + 1j * rng.uniform(0, 2 * np.pi))
-    lengths, mass = rng.uniform(0.05, 0.25, rods), rng.uniform(0.02, 0.3, rods)
+    lengths, mass = rng.uniform(0.05, 0.25, rods) * min(1.0, 3 / rods), rng.uniform(0.02, 0.3, rods)
     swings, settles = slowest * (4 / slowest) ** rng.random(rods), rng.uniform(0.15, 1, rods)
     rest, beyond = rng.uniform(-0.6, 0.6, rods), beyond_joints(lengths, mass)
     swung = rng.uniform(0.1, 0.8) * np.sin(turn + rng.uniform(0, 2 * np.pi))
