@@ -7,10 +7,9 @@ also puts the fingertips off their arc. The report leads with the cause.
 from dataclasses import replace
 
 # Where several rules are broken at one drawing, the most specific is the cause.
-SPECIFIC = {"length": 0, "stops": 1, "opening": 2, "drag": 2.5, "link-up": 3, "arc": 4, "spacing": 4}
-HAND_OPENING = 3.5  # a hand out of place is a matter of drag before it is one of opening
-ALONG = 0.96         # cosine of the angle up to which a joint counts as moved along a part
-REACH = 2           # drawings: as far as one drawing out of place is felt by its neighbours
+SPECIFIC = {"length": 0, "stops": 1, "opening": 2, "drag": 3, "link-up": 4, "arc": 5, "spacing": 5}
+ALONG = 0.96  # cosine of the angle up to which a joint counts as moved along a part
+REACH = 2     # drawings: as far as one drawing out of place is felt by its neighbours
 
 
 def ordered(found, limbs, measures, loop):
@@ -70,12 +69,10 @@ def _rank(finding, local, limbs, m, loop):
     beside = [other for other in local if other.limb == finding.limb and other is not finding
               and _near(other, finding, 1, m.count, loop)]
     displaced = [limb.joints.index(other.joint) for other in beside if other.rule in ("arc", "spacing")]
-    if finding.rule == "opening" and joint == len(limb.joints) - 2 and joint > 1:
-        rank = HAND_OPENING
     if finding.rule in ("opening", "stops", "drag") and any(j <= joint for j in displaced):
-        rank = 5  # the joint itself is out of place, so its bend is too
+        rank = 6  # the joint itself is out of place, so its bend is too
     if finding.rule == "length" and _pulled_aside(finding, joint, beside, m):
-        rank = 5
+        rank = 6
     return rank, joint, -finding.measured / (finding.allowed or 1.0)
 
 

@@ -49,7 +49,8 @@ def steps(m):
 
 
 def broken(m, brief):
-    """True where a bend locks or goes the wrong way, (..., drawings, segments); never at the first segment."""
+    """True where a bend locks or goes the wrong way, (..., drawings, segments); never at the first segment,
+    nor at the last of three or more."""
     drawn, looked_for, out = steps(m)
     low, high = m.bend.min(axis=-2, keepdims=True), m.bend.max(axis=-2, keepdims=True)
     to = m.bend - drawn + looked_for        # where the step should lead, and half way there
@@ -59,6 +60,8 @@ def broken(m, brief):
     alone = _short(m, brief, drawn, looked_for) & _stands_out(m, out, looked_for - drawn)
     flags = between & (alone | traced(m, drawn))
     flags[..., 0] = False
+    if m.segments > 2:
+        flags[..., -1] = False       # the last part follows: how it trails is the question of drag
     return flags
 
 
@@ -69,8 +72,6 @@ def traced(m, drawn):
     if not m.loop:
         stands[..., 0, :] = False    # nothing comes before the first drawing
     stands &= stands[..., m.stack.before, :] | stands[..., m.stack.after, :]
-    if m.segments > 2:
-        stands[..., -1] = False      # a hand may rest; whether it drags is another rule's question
     return stands & (np.abs(usual(m, drawn)) > 2 * LEAST) if stands.any() else stands
 
 
