@@ -25,7 +25,7 @@ def measure(m):
 
 def broken(m, brief):
     """True where a segment is too long or too short, (..., drawings, segments)."""
-    least = np.maximum(LEAST, 6.0 * m.unsteady) if m.stack else LEAST
+    least = np.maximum(LEAST, 7.0 * m.unsteady) if m.stack else LEAST
     return np.abs(measure(m)) * m.lengths > np.maximum(brief.tolerance(NAME) * m.lengths, least)
 
 
