@@ -95,6 +95,9 @@ def open_workbook(folder, no_browser, port, copy_only):
         command += [f"--port={port}", "--ServerApp.port_retries=0"]
     if hasattr(os, "geteuid") and os.geteuid() == 0:
         command.append("--allow-root")
+    # Defaults only, such as no box that asks about news over the light table; the reader's own settings win.
+    ours = str(Path(__file__).with_name("jupyter"))
+    os.environ["JUPYTER_CONFIG_PATH"] = os.pathsep.join(filter(None, (os.environ.get("JUPYTER_CONFIG_PATH"), ours)))
     return _run(command)
 
 

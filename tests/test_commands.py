@@ -359,6 +359,9 @@ def test_open_starts_jupyterlab_on_the_folder_and_asks_for_a_token(tmp_path):
         assert {"06_looping_arm.ipynb", "homework"} <= names
         with ask("/lab?token=t0ken") as page:
             assert 200 == page.status
+        with ask("/lab/api/settings/%40jupyterlab%2Fapputils-extension%3Anotification?token=t0ken") as answer:
+            known = json.load(answer)["schema"]["properties"]
+        assert ("false", False) == (known["fetchNews"]["default"], known["checkForUpdates"]["default"])
     finally:
         server.terminate()
         server.wait(30)
