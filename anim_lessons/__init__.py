@@ -13,6 +13,7 @@ Reading order, which is import order; imports point only upward in this list:
     limb            joints <-> lengths and angles; stops; inverse kinematics
     looping         the one loop to which a pull with a return settles
     follow_through  drag and lag: the pull with a return
+    chain           weight and springs: the looping motion itself, and how it is felt
     measures        what is measured on drawings, for one loop or thousands
     finding         what a rule says about a drawing, and a whole verdict
     brief           an assignment: which rules, how strict

@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 
 from anim_lessons.chain import settled_loop
-from anim_lessons.chain_asked import looping_problem
-from anim_lessons.chain_equations import Drive, forces, residual, rods
-from anim_lessons.chain_run import run_from_rest
+from anim_lessons.chain.asked import looping_problem
+from anim_lessons.chain.equations import Drive, forces, residual, rods
+from anim_lessons.chain.run import run_from_rest
 from chain_by_sympy import ByKane, slopes
 from chain_settings import setting
 

@@ -14,10 +14,10 @@ import scipy.linalg
 from scipy.special import ellipj, ellipk, jn_zeros
 
 from anim_lessons.chain import settled_loop
-from anim_lessons.chain_asked import looping_problem
-from anim_lessons.chain_run import run_from_rest
-from anim_lessons.chain_solver import Problem
-from anim_lessons.chain_steps import once_round
+from anim_lessons.chain.asked import looping_problem
+from anim_lessons.chain.run import run_from_rest
+from anim_lessons.chain.solver import Problem
+from anim_lessons.chain.steps import once_round
 from anim_lessons.follow_through import log_decrement
 from chain_by_sympy import ByKane
 

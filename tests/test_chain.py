@@ -4,13 +4,13 @@ import doctest
 import numpy as np
 import pytest
 
-from anim_lessons import chain, chain_asked, chain_run
+from anim_lessons.chain import asked as chain_asked, run as chain_run, settled as chain
 from anim_lessons.action import ActionError
-from anim_lessons.chain import WITHIN, settled_loop, settled_loops
-from anim_lessons.chain_asked import looping_problem
-from anim_lessons.chain_grid import STAGES, WEIGHTS, even, trig
-from anim_lessons.chain_run import run_from_rest
-from anim_lessons.chain_search import STEADY
+from anim_lessons.chain.settled import WITHIN, settled_loop, settled_loops
+from anim_lessons.chain.asked import looping_problem
+from anim_lessons.chain.grid import STAGES, WEIGHTS, even, trig
+from anim_lessons.chain.run import run_from_rest
+from anim_lessons.chain.search import STEADY
 from chain_settings import setting
 
 G = 9.80665

@@ -4,9 +4,9 @@ import doctest
 import numpy as np
 import pytest
 
-from anim_lessons import chain_felt
+from anim_lessons.chain import felt as chain_felt
 from anim_lessons.action import ActionError
-from anim_lessons.chain_felt import between, felt, hang, hang_map, settle
+from anim_lessons.chain.felt import between, felt, hang, hang_map, settle
 from anim_lessons.follow_through import follow, lag
 
 DRAWINGS = 24

@@ -1,14 +1,14 @@
 """Looping motions of many settings of a chain in one pass.
 
-The same steps as for one (`chain_solver`), taken for a handful of settings at once. Those
+The same steps as for one (`solver`), taken for a handful of settings at once. Those
 that do not come to a steady loop in this way are left to the search for one.
 """
 
 import numpy as np
 
-from .chain_grid import slopes_matrix, trig
-from .chain_search import STEADY
-from .chain_solver import FIRST, FURTHEST, LARGEST, ROWS, SO_SO, Factored, Motion, refine
+from .grid import slopes_matrix, trig
+from .search import STEADY
+from .solver import FIRST, FURTHEST, LARGEST, ROWS, SO_SO, Factored, Motion, refine
 
 TOGETHER = 16  # settings at once: their matrices still fit where a processor reads fast
 

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .chain_asked import STANDARD, run_numbers
-from .chain_equations import Drive, forces, residual, rods, still
-from .chain_grid import STAGES
-from .chain_steps import NoStep, part, step
+from .asked import STANDARD, run_numbers
+from .equations import Drive, forces, residual, rods, still
+from .grid import STAGES
+from .steps import NoStep, part, step
 
 AGREE = 1e-5  # radians, to which two runs agree that are called right
 FINEST = 64  # steps from one sample to the next

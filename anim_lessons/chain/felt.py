@@ -9,11 +9,11 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from .action import ActionError
-from .chain import SettledLoop, settled_loop, settled_loops
-from .chain_asked import STANDARD, inertia_beyond
-from .chain_run import run_from_rest
-from .limb import pose
+from ..action import ActionError
+from ..limb import pose
+from .asked import STANDARD, inertia_beyond
+from .run import run_from_rest
+from .settled import SettledLoop, settled_loop, settled_loops
 
 MM = 1000.0
 WITHIN = 1e-4  # radians: a hundredth of a millimetre on a part of 100 mm

@@ -10,7 +10,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from .chain_equations import Drive
+from .equations import Drive
 
 # Three-stage Radau IIA (order 5; stiff parts die away): Hairer and Wanner 1996, table IV.5.6, from memory,
 # checked by the tests against the conditions of its order.

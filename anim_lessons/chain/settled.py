@@ -1,6 +1,6 @@
 """Weight and springs: the looping motion of a chain that hangs from a moving joint.
 
-All numbers are those of physics here: metres, kilograms, seconds, radians; `chain_felt`
+All numbers are those of physics here: metres, kilograms, seconds, radians; `felt`
 speaks of drawings. A rod's own angle is measured against the x axis, counter-clockwise, y
 up. Joint k has a spring and a damper between rod k and rod k - 1 (the first: the x axis, or
 the parent drawn), soft stops if wanted, and the air brakes what moves broadside.
@@ -15,12 +15,12 @@ from time import perf_counter
 
 import numpy as np
 
-from .action import ActionError
-from .chain_asked import STANDARD, looping_problem
-from .chain_grid import even, trig
-from .chain_many import many
-from .chain_search import STEADY, search
-from .chain_solver import Motion
+from ..action import ActionError
+from .asked import STANDARD, looping_problem
+from .grid import even, trig
+from .many import many
+from .search import STEADY, search
+from .solver import Motion
 
 SEARCH = 1.5  # seconds
 WITHIN = 1e-5  # radians

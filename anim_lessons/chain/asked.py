@@ -2,10 +2,10 @@
 
 import numpy as np
 
-from .action import ActionError
-from .chain_equations import carried, rods
-from .chain_grid import Path
-from .chain_solver import Problem
+from ..action import ActionError
+from .equations import carried, rods
+from .grid import Path
+from .solver import Problem
 
 MOST = 12  # rods
 STANDARD = 9.80665  # m/s^2: standard gravity, third General Conference on Weights and Measures 1901
@@ -165,7 +165,7 @@ def _turns(turns, numbers, parent_turns):
 
 
 def run_numbers(root, parent, duration, *numbers):
-    """Root (samples,) complex, parent's angle (samples,), arguments of `rods`; as for `chain_run.run_from_rest`."""
+    """Root (samples,) complex, parent's angle (samples,), arguments of `rods`; as for `run.run_from_rest`."""
     place, _, _ = _path(root, None, least=6)
     parent = np.zeros(len(place)) if parent is None else np.asarray(parent, float)
     parent = np.full(len(place), float(parent)) if parent.ndim == 0 else parent

@@ -11,9 +11,9 @@ from time import perf_counter
 
 import numpy as np
 
-from .chain_grid import trig
-from .chain_solver import FIRST, NEAR, ROWS, SO_SO, Motion, loop_from, loop_near, newton
-from .chain_steps import NoStep, once_round
+from .grid import trig
+from .solver import FIRST, NEAR, ROWS, SO_SO, Motion, loop_from, loop_near, newton
+from .steps import NoStep, once_round
 
 THICK = (32.0, 12.0, 5.0, 2.5, 1.5)  # times the damping, thinned out in turn
 RUN_STEPS = (24, 96)  # of each loop that the chain is run; the more where the fewer are too long to take

@@ -13,9 +13,9 @@ from time import perf_counter
 import numpy as np
 from scipy.linalg.lapack import dgetrf, dgetrs
 
-from .chain_equations import forces, residual, still
-from .chain_grid import even, slopes_matrix, stage_times, trig
-from .chain_steps import after_a_loop
+from .equations import forces, residual, still
+from .grid import even, slopes_matrix, stage_times, trig
+from .steps import after_a_loop
 
 FIRST, ROWS = 17, (33, 65, 129, 257)  # times: of the first guess, and of the coarse rows tried in turn
 LARGEST = 1600  # unknowns of a coarse row

@@ -6,8 +6,8 @@ accelerations at its three stages; angles and speeds follow from them.
 
 import numpy as np
 
-from .chain_equations import residual
-from .chain_grid import STAGES, WEIGHTS, slopes_matrix
+from .equations import residual
+from .grid import STAGES, WEIGHTS, slopes_matrix
 
 _TWICE = WEIGHTS @ WEIGHTS  # accelerations -> angles
 _SAME = np.eye(3)
