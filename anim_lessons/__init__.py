@@ -19,6 +19,7 @@ Reading order, which is import order; imports point only upward in this list:
     brief           an assignment: which rules, how strict
     rules           one file a rule, in teaching order
     scenario        the ferry landing: model actions and ones with a fault
+    hanging         the ferry landing: lantern, pennant, mooring rope, and how they follow
     pencil          graphite on paper: weights, outlines, timing-chart data
     plots           pictures for notebooks and export
     moving          the frames of a moving picture, exactly timed

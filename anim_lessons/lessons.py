@@ -1,5 +1,6 @@
 """What the notebooks call: the light table, panels to see and to break, and the check cell."""
 
+from html import escape
 from pathlib import Path
 
 from . import action_file
@@ -201,6 +202,65 @@ def model_loop():
     sliders.observe(follow, "values")
     panel = VBox([sliders, table])
     panel.table, panel.sliders = table, sliders
+    return panel
+
+
+HANGING = (  # of hanging.hung
+    ("parts", "parts", 1, 12, 1, ""),
+    ("swings", "a part by itself swings so often a second", 0.5, 4.0, 0.1, ""),
+    ("settles", "how soon it settles", 0.1, 1.0, 0.05, ""),
+    ("heavy", "how heavy a part is", 5, 80, 5, " g"),
+    ("air", "how much air it meets", 0.0, 8.0, 0.5, ""),
+    ("dial", "from pulled along (0) to weight and springs (1)", 0.0, 1.0, 0.1, ""),
+    ("drawings", "drawings in the loop", 8, 32, 1, ""),
+)
+
+
+def hanging(scene="pennant"):
+    """See it: what hangs from a moving joint, and how it follows. Nothing of it is saved.
+
+    While there is no loop that links up, the last one stays on the table and a line below the sliders says so.
+
+    Parameters
+    ----------
+    scene : str
+        Of `hanging.SCENES`.
+
+    Returns
+    -------
+    Widget
+        `.table` is its light table, `.sliders` the sliders, `.line` the line below them.
+    """
+    import inspect
+
+    from ipywidgets import HTML, VBox
+
+    from .hanging import SCENES, hung
+    from .light_table import LightTable
+    from .light_table.sliders import Sliders
+
+    if scene not in SCENES:
+        raise ActionError(f'there is no scene "{scene}"; there is {", ".join(SCENES)}')
+    first = {name: parameter.default for name, parameter in inspect.signature(hung).parameters.items()}
+    first["parts"] = 1 if scene == "lantern" else first["parts"]
+    sliders = Sliders.of(HANGING, first, scene)
+    now = hung(SCENES[scene], **sliders.numbers)
+    table = LightTable(now.action, exercise=scene)
+    line = HTML(now.says)
+
+    def follow(_):
+        nonlocal now
+        new = hung(SCENES[scene], **sliders.numbers, warm=now)
+        if new.action is None:
+            line.value = f"<strong>The drawings are from before.</strong> {escape(new.says)}"
+            return
+        now = new
+        line.value = escape(now.says)
+        table.action = now.action
+
+    sliders.observe(follow, "values")
+    panel = VBox([sliders, line, table])
+    panel.table, panel.sliders, panel.line = table, sliders, line
     return panel
 
 

@@ -1,0 +1,130 @@
+"""What hangs and follows on the ferry landing: the lantern, the pennant, the mooring rope.
+
+A scene is a joint that moves on a drawn loop and the parts that hang from it. How the parts follow
+is told in words that are felt; the drawings are the looping motion itself, so the last one
+runs into the first. Where there is none, that is said, and nothing is drawn.
+"""
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from .action import Action, Limb
+from .chain.felt import Hanging, between, hang
+from .follow_through import follow
+
+MOST_HEAVY_PARTS = 8  # parts with weight; longer ropes follow by the pull alone, which is quick and always sure
+
+
+@dataclass(frozen=True, eq=False)
+class Scene:
+    """A joint on a loop, and what hangs from it.
+
+    Attributes
+    ----------
+    name, title, carrier : str
+        Of the limb, of the action, and of the joint that carries it.
+    length : float
+        Of all parts together, mm.
+    path : function
+        From phases (drawings,), radians, to places of the carrier (drawings, 2), mm, and angles (drawings,)
+        on the paper of what carries it, degrees.
+    rest : float
+        Bend of the first part to which it returns, degrees; the others return to straight.
+    """
+
+    name: str
+    title: str
+    carrier: str
+    length: float
+    path: object
+    rest: float = 0.0
+
+
+def _lantern(phase):
+    return np.stack([148.5 + 22.0 * np.cos(phase), 165.0 + 2.0 * np.cos(2 * phase)], axis=-1), 0.0 * phase
+
+
+def _pennant(phase):
+    staff = 90.0 + 24.0 * np.sin(phase)
+    top = 95.0 * np.exp(1j * np.radians(staff)) + 110.0 + 45.0j
+    return np.stack([top.real, top.imag], axis=-1), staff
+
+
+def _rope(phase):
+    return np.stack([95.0 + 5.0 * np.cos(phase), 150.0 + 26.0 * np.sin(phase)], axis=-1), 0.0 * phase
+
+
+SCENES = {
+    "lantern": Scene("lantern", "the lantern swings as the landing rocks", "hook", 70.0, _lantern, -90.0),
+    "pennant": Scene("pennant", "the deckhand waves a pennant", "staff", 100.0, _pennant, -80.0),
+    "mooring rope": Scene("rope", "the mooring rope runs out in a wave", "post", 130.0, _rope, -35.0),
+}
+
+
+@dataclass(frozen=True, eq=False)
+class Hung:
+    """How a scene moves: `action` is None where no loop was found, and `says` why.
+
+    `weight` is handed on to the next call while a slider moves, which then has less to search for.
+    """
+
+    action: object
+    says: str
+    weight: Hanging | None = field(default=None, repr=False)
+
+
+def hung(scene, drawings=16, parts=4, swings=1.6, settles=0.5, heavy=20.0, air=2.0, dial=1.0, exposure=2, warm=None):
+    """A scene with its parts hanging and following.
+
+    Parameters
+    ----------
+    scene : Scene
+    drawings, parts : int
+    swings, settles, heavy, air : float
+        As for `chain.felt.hang`: swings a second of a part by itself, damping ratio, grams, air.
+    dial : float
+        0 pulled along only, 1 by weight and springs, and all between.
+    exposure : int
+    warm : Hung, optional
+        What was found before a slider moved.
+
+    Returns
+    -------
+    Hung
+    """
+    phase = 2.0 * np.pi * np.arange(drawings) / drawings
+    root, parent = scene.path(phase)
+    lengths = np.full(parts, scene.length / parts)
+    rest = np.zeros(parts)
+    rest[0] = scene.rest
+    if parts > MOST_HEAVY_PARTS:
+        dial = 0.0
+    pull = weight = None
+    if dial < 1.0:
+        # A part that swings once in so many turns of the loop comes back in a part of that time.
+        loop = drawings * exposure / 24.0
+        returns = float(np.clip(1.0 / (2.0 * np.pi * swings * max(settles, 0.1) * loop), 0.02, 1.0))
+        pull = follow(root, parent, lengths, rest, returns, exposure=exposure)
+    if dial > 0.0:
+        weight = hang(root, parent, lengths, rest, swings, settles, heavy, air, exposure=exposure, harmonics=None,
+                      warm=warm.weight if warm is not None and warm.weight is not None
+                      and warm.weight.angles is not None and warm.weight.angles.shape == (drawings, parts) else None)
+    for one in (pull, weight):
+        if one is not None and not one.found:
+            return Hung(None, one.says)
+    if pull is not None and weight is not None:
+        if pull.turns != tuple(weight.turns):
+            return Hung(None, "pulled along it turns round in another way than by weight and springs; "
+                              "nothing between the two links up")
+        points, _ = between(pull, weight, dial)
+    else:
+        points = (pull or weight).points
+    joints = (scene.carrier, *(f"joint {k}" for k in range(1, parts)), "tip")
+    stops = np.tile([-175.0, 175.0], (parts, 1))
+    stops[0] = [-360.0, 360.0]
+    action = Action((Limb(scene.name, joints, lengths, stops, np.round(points, 3)),), scene.title, exposure=exposure)
+    says = weight.says if weight is not None else pull.says
+    if weight is not None and not weight.stable:
+        says = f"A nudge would throw it off: {says}"
+    return Hung(action, says, weight)

@@ -1,0 +1,63 @@
+"""What hangs on the ferry landing links up, says so where it does not, and follows its sliders."""
+from types import SimpleNamespace
+
+import numpy as np
+import pytest
+
+from anim_lessons import ActionError, check, lessons
+from anim_lessons.hanging import MOST_HEAVY_PARTS, SCENES, hung
+
+NAMES = sorted(SCENES)
+
+
+@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("dial", [0.0, 0.4, 1.0])
+def test_whatever_the_dial_says_the_last_drawing_runs_into_the_first(name, dial):
+    verdict = check(hung(SCENES[name], drawings=24, dial=dial).action)
+    assert verdict.rules["link-up"].passed and verdict.rules["length"].passed
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_half_as_many_drawings_are_every_second_drawing(name):
+    """So the movement between the drawings links up too, not only the drawings."""
+    fine = hung(SCENES[name], drawings=32, exposure=1).action.limbs[0].drawings
+    coarse = hung(SCENES[name], drawings=16, exposure=2).action.limbs[0].drawings
+    assert np.abs(fine[::2] - coarse).max() < 0.25     # mm, half a pencil line
+
+
+def test_a_long_rope_follows_by_the_pull():
+    rope = hung(SCENES["mooring rope"], parts=100, dial=1.0)
+    assert rope.weight is None and 101 == len(rope.action.limbs[0].joints)
+    assert check(rope.action).rules["link-up"].passed
+    assert hung(SCENES["mooring rope"], parts=MOST_HEAVY_PARTS).weight is not None
+
+
+def test_what_was_found_before_a_slider_moved_leads_to_the_same_drawings():
+    before = hung(SCENES["pennant"], swings=1.6)
+    warm = hung(SCENES["pennant"], swings=1.7, warm=before)
+    cold = hung(SCENES["pennant"], swings=1.7)
+    assert np.abs(warm.action.limbs[0].drawings - cold.action.limbs[0].drawings).max() < 0.05
+
+
+def test_a_slider_moves_the_drawings():
+    panel = lessons.hanging("pennant")
+    before = panel.table.action.limbs[0].drawings
+    panel.sliders.values = {**panel.sliders.values, "air": 6.0}
+    assert np.abs(panel.table.action.limbs[0].drawings - before).max() > 1.0
+    assert "links up" in panel.line.value
+
+
+def test_where_no_loop_is_found_the_last_one_stays_and_it_is_said(monkeypatch):
+    panel = lessons.hanging("pennant")
+    before = panel.table.action
+    lost = SimpleNamespace(found=False, says="It never comes back <to itself>.")
+    monkeypatch.setattr("anim_lessons.hanging.hang", lambda *_, **__: lost)
+    panel.sliders.values = {**panel.sliders.values, "heavy": 40}
+    assert panel.table.action is before
+    assert "The drawings are from before." in panel.line.value
+    assert "&lt;to itself&gt;" in panel.line.value
+
+
+def test_a_scene_that_is_not_there():
+    with pytest.raises(ActionError, match="there is lantern, pennant, mooring rope"):
+        lessons.hanging("anchor")
