@@ -31,6 +31,8 @@ class Scene:
         on the paper of what carries it, degrees.
     rest : float
         Bend of the first part to which it returns, degrees; the others return to straight.
+    scale : float
+        How many times larger the thing is than its drawing, which tells how fast its weight swings it.
     """
 
     name: str
@@ -39,6 +41,7 @@ class Scene:
     length: float
     path: object
     rest: float = 0.0
+    scale: float = 10.0
 
 
 def _lantern(phase):
@@ -74,7 +77,7 @@ class Hung:
     weight: Hanging | None = field(default=None, repr=False)
 
 
-def hung(scene, drawings=16, parts=4, swings=1.6, settles=0.5, heavy=20.0, air=2.0, dial=1.0, exposure=2, warm=None):
+def hung(scene, drawings=16, parts=4, swings=2.0, settles=1.0, heavy=20.0, air=2.0, dial=0.0, exposure=2, warm=None):
     """A scene with its parts hanging and following.
 
     Parameters
@@ -102,12 +105,14 @@ def hung(scene, drawings=16, parts=4, swings=1.6, settles=0.5, heavy=20.0, air=2
         dial = 0.0
     pull = weight = None
     if dial < 1.0:
-        # A part that swings once in so many turns of the loop comes back in a part of that time.
+        # A part that swings quickly and settles soon comes back soon; a shorter part, sooner, so that the
+        # whole comes after by as much however many parts it is drawn in.
         loop = drawings * exposure / 24.0
-        returns = float(np.clip(1.0 / (2.0 * np.pi * swings * max(settles, 0.1) * loop), 0.02, 1.0))
+        returns = 1.0 / (2.0 * np.pi * swings * max(settles, 0.1) * loop) * min(4.0 / parts, 1.0)
+        returns = float(np.clip(returns, 0.01, 1.0))
         pull = follow(root, parent, lengths, rest, returns, exposure=exposure)
     if dial > 0.0:
-        weight = hang(root, parent, lengths, rest, swings, settles, heavy, air, exposure=exposure, harmonics=None,
+        weight = hang(root, parent, lengths, rest, swings, settles, heavy, air, exposure=exposure, scale=scene.scale, harmonics=None,
                       warm=warm.weight if warm is not None and warm.weight is not None
                       and warm.weight.angles is not None and warm.weight.angles.shape == (drawings, parts) else None)
     for one in (pull, weight):
