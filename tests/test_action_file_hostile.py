@@ -201,7 +201,7 @@ def test_a_gigabyte_is_refused_before_it_is_read(hand_ins):
     assert 2 == code
     assert "huge.json: is too large" in complained[0]
     grown = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss
-    assert grown < max(peak, 300_000)  # kB: numpy and the rules, not the file
+    assert grown <= max(peak, 300_000)  # kB: numpy and the rules, not the file
 
 
 def test_numbers_by_the_megabyte_are_refused_by_their_size():
