@@ -50,7 +50,7 @@ def _lantern(phase):
 
 def _pennant(phase):
     staff = 90.0 + 24.0 * np.sin(phase)
-    top = 95.0 * np.exp(1j * np.radians(staff)) + 110.0 + 45.0j
+    top = 95.0 * np.exp(1j * np.radians(staff)) + 110.0 + 20.0j
     return np.stack([top.real, top.imag], axis=-1), staff
 
 
@@ -129,7 +129,7 @@ def hung(scene, drawings=16, parts=4, swings=2.0, settles=1.0, heavy=20.0, air=2
     stops = np.tile([-175.0, 175.0], (parts, 1))
     stops[0] = [-360.0, 360.0]
     action = Action((Limb(scene.name, joints, lengths, stops, np.round(points, 3)),), scene.title, exposure=exposure)
-    says = weight.says if weight is not None else pull.says
+    says = "It links up: the last drawing runs into the first."
     if weight is not None and not weight.stable:
-        says = f"A nudge would throw it off: {says}"
+        says = "It links up, but a nudge would throw it off: a real one would not go on like this."
     return Hung(action, says, weight)
