@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+_LARGE = 1e100
 _DOUBT = 1e-6  # how near to 1 |Re a| may come before the steps' own error decides
 
 
@@ -69,35 +70,47 @@ def looping(a, b):
     -------
     Loop
     """
-    whole_a, whole_b, grown = 1.0 + 0j, 0j, 0.0  # the map so far, times exp(-grown)
-    for x, y in zip(a.tolist(), b.tolist()):
-        whole_a, whole_b = x * whole_a + y * whole_b.conjugate(), x * whole_b + y * whole_a.conjugate()
-        size = abs(whole_a)
-        if size > 1e6:
-            whole_a, whole_b, grown = whole_a / size, whole_b / size, grown + np.log(size)
-    one = np.exp(-grown)  # what 1 has become in these numbers
+    every_a, every_b, grown = _so_far(a, b)
+    whole_a, whole_b = every_a[-1], every_b[-1]
+    one = np.exp(-grown[-1])  # what 1 has become in these numbers
     real = whole_a.real
     if abs(real) > one * (1.0 + _DOUBT):
         root = np.sqrt((abs(real) - one) * (abs(real) + one))
         start = (1j * whole_a.imag + np.copysign(root, real)) / whole_b.conjugate()
-        motion = _run(start / abs(start), a, b)
+        motion = _moved(start / abs(start), every_a, every_b)
         return Loop(motion, float(np.round(_turned(motion))) + 0.0, float((one / (abs(real) + root)) ** 2))
     if abs(real) >= one * (1.0 - _DOUBT):
         return Loop(None, None, 1.0)
     # The trace tells the rotation's angle, any one beginning its whole turns: none is ever met exactly.
     turn = np.arccos(real / one) / np.pi
     fraction = turn if whole_a.imag > 0 else 1.0 - turn
-    return Loop(None, float(np.floor(_turned(_run(1.0 + 0j, a, b))) + fraction), 1.0)
+    return Loop(None, float(np.floor(_turned(_moved(1.0 + 0j, every_a, every_b))) + fraction), 1.0)
 
 
-def _run(z, a, b):
-    """z at the beginning of each step and at the end."""
-    motion = [complex(z)]
-    for x, y in zip(a.tolist(), b.tolist()):
-        z = motion[-1]
-        z = (x * z + y) / (y.conjugate() * z + x.conjugate())
-        motion.append(z / abs(z))
-    return np.array(motion)
+def _so_far(a, b):
+    """The maps of all steps up to each, times exp(-grown): in few passes, each of which joins every run of
+    steps to the run before it and so doubles its length."""
+    grown = np.zeros(len(a))
+    length = 1
+    while length < len(a):
+        later_a, later_b, before_a, before_b = a[length:], b[length:], a[:-length], b[:-length]
+        a, b = (np.concatenate([a[:length], later_a * before_a + later_b * before_b.conj()]),
+                np.concatenate([b[:length], later_a * before_b + later_b * before_a.conj()]))
+        grown[length:] += grown[:-length].copy()
+        size = np.abs(a)
+        if size.max() > _LARGE:
+            a, b, grown = a / size, b / size, grown + np.log(size)
+        length *= 2
+    return a, b, grown
+
+
+def _moved(z, a, b):
+    """z at the beginning of the first step and after each, from the maps up to each."""
+    motion = np.empty(len(a) + 1, complex)
+    motion[0] = z
+    after = (a * z + b) / (b.conj() * z + a.conj())
+    motion[1:] = after / np.abs(after)
+    return motion
 
 
 def _turned(motion):
