@@ -10,8 +10,8 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from .action import Action, Limb
-from .chain.felt import Hanging, between, hang
-from .follow_through import follow
+from .chain.felt import Hanging, between, hang, hang_map
+from .follow_through import follow, lag
 
 MOST_HEAVY_PARTS = 8  # parts with weight; longer ropes follow by the pull alone, which is quick and always sure
 
@@ -125,11 +125,52 @@ def hung(scene, drawings=16, parts=4, swings=2.0, settles=1.0, heavy=20.0, air=2
         points, _ = between(pull, weight, dial)
     else:
         points = (pull or weight).points
-    joints = (scene.carrier, *(f"joint {k}" for k in range(1, parts)), "tip")
-    stops = np.tile([-175.0, 175.0], (parts, 1))
-    stops[0] = [-360.0, 360.0]
-    action = Action((Limb(scene.name, joints, lengths, stops, np.round(points, 3)),), scene.title, exposure=exposure)
+    action = _action(scene, points, exposure)
     says = "It links up: the last drawing runs into the first."
     if weight is not None and not weight.stable:
         says = "It links up, but a nudge would throw it off: a real one would not go on like this."
     return Hung(action, says, weight)
+
+
+def _action(scene, points, exposure):
+    parts = points.shape[1] - 1
+    joints = (scene.carrier, *(f"joint {k}" for k in range(1, parts)), "tip")
+    stops = np.tile([-175.0, 175.0], (parts, 1))
+    stops[0] = [-360.0, 360.0]
+    lengths = np.full(parts, scene.length / parts)
+    return Action((Limb(scene.name, joints, lengths, stops, np.round(points, 3)),), scene.title, exposure=exposure)
+
+
+def mapped(scene, swings, settles, drawings=16, parts=3, heavy=20.0, air=2.0, exposure=2):
+    """A scene by weight and springs at every pair of settings, in one pass.
+
+    Parameters
+    ----------
+    scene : Scene
+    swings, settles : sequences of float, lengths m and n
+    drawings, parts : int
+    heavy, air : float
+    exposure : int
+
+    Returns
+    -------
+    lags : ndarray, shape (m, n)
+        How late the part that is least late turns after the one that carries it, drawings of a 24-drawing loop;
+        not a number where nothing links up, or nothing swings enough to tell.
+    actions : list of list of Action or None, [m][n]
+    """
+    phase = 2.0 * np.pi * np.arange(drawings) / drawings
+    root, parent = scene.path(phase)
+    rest = np.zeros(parts)
+    rest[0] = scene.rest
+    all_of_them = hang_map(root, parent, np.full(parts, scene.length / parts), swings, settles, rest, heavy, air,
+                           exposure=exposure, scale=scene.scale, harmonics=None)
+    lags = np.full((len(swings), len(settles)), np.nan)
+    actions = [[None] * len(settles) for _ in swings]
+    for i, row in enumerate(all_of_them):
+        for j, one in enumerate(row):
+            if one.found:
+                actions[i][j] = _action(scene, one.points, exposure)
+                late = lag(one.angles)
+                lags[i, j] = late.min() if len(late) else np.nan
+    return lags, actions

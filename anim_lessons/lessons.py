@@ -3,6 +3,8 @@
 from html import escape
 from pathlib import Path
 
+import numpy as np
+
 from . import action_file
 from .action import Action, ActionError
 from .brief import DEFAULT, Brief, read_brief
@@ -261,6 +263,47 @@ def hanging(scene="pennant"):
     sliders.observe(follow, "values")
     panel = VBox([sliders, line, table])
     panel.table, panel.sliders, panel.line = table, sliders, line
+    return panel
+
+
+def hanging_map(scene="pennant", side=16):
+    """See it: how late the parts of a scene turn at side by side settings, and the drawings of the one chosen.
+
+    Parameters
+    ----------
+    scene : str
+        Of `hanging.SCENES`, with two parts or more.
+    side : int
+        Settings along each side of the map.
+
+    Returns
+    -------
+    Widget
+        `.map` is the map, `.table` its light table.
+    """
+    from ipywidgets import VBox
+
+    from .hanging import SCENES, mapped
+    from .light_table import LightTable
+    from .light_table.lag_map import LagMap
+
+    swings, settles = np.linspace(0.5, 4.0, side), np.linspace(0.1, 1.0, side)
+    lags, actions = mapped(SCENES[scene], swings, settles)
+    there = [(i, j) for i in range(side) for j in range(side) if actions[i][j] is not None]
+    middle = min(there, key=lambda place: abs(place[0] - side / 3) + abs(place[1] - side / 2))
+    chart = LagMap(label=f"how late the parts of the {scene} turn: swings a second upward, how soon they settle to the right",
+                   swings=swings.round(3).tolist(), settles=settles.round(3).tolist(), at=list(middle),
+                   lags=[[None if np.isnan(lag) else round(float(lag), 2) for lag in row] for row in lags])
+    table = LightTable(actions[middle[0]][middle[1]], exercise=f"{scene} map")
+
+    def choose(change):
+        i, j = change["new"]
+        if actions[i][j] is not None:      # where nothing links up, the drawings stay; the map says so
+            table.action = actions[i][j]
+
+    chart.observe(choose, "at")
+    panel = VBox([chart, table])
+    panel.map, panel.table = chart, table
     return panel
 
 

@@ -5,7 +5,9 @@ import numpy as np
 import pytest
 
 from anim_lessons import ActionError, check, lessons
-from anim_lessons.hanging import MOST_HEAVY_PARTS, SCENES, hung
+from anim_lessons.follow_through import lag
+from anim_lessons.hanging import MOST_HEAVY_PARTS, SCENES, hung, mapped
+from anim_lessons.limb import angles
 
 NAMES = sorted(SCENES)
 
@@ -68,3 +70,22 @@ def test_a_pennant_pulled_along_keeps_every_rule_and_one_with_weight_need_not_la
     """Lag is a convention for loose, driven action (common practice, no source), not a law of chains with weight."""
     assert check(hung(SCENES["pennant"]).action).passed
     assert not check(hung(SCENES["pennant"], drawings=24, dial=1.0).action).rules["overlap"].passed
+
+
+def test_the_map_holds_what_each_setting_gives_alone():
+    lags, actions = mapped(SCENES["pennant"], [0.8, 2.0], [0.3, 0.9], parts=3)
+    alone = hung(SCENES["pennant"], parts=3, swings=2.0, settles=0.3, dial=1.0).action.limbs[0]
+    assert np.abs(actions[1][0].limbs[0].drawings - alone.drawings).max() < 0.05
+    turned = np.degrees(np.unwrap(np.radians(angles(alone.drawings)), axis=0))
+    assert lags[1, 0] == pytest.approx(lag(turned).min(), abs=0.02)
+
+
+def test_a_place_chosen_on_the_map_lays_its_drawings_on_the_table():
+    panel = lessons.hanging_map("pennant", side=3)
+    before = panel.table.action
+    panel.map.at = [2, 0]
+    after = panel.table.action
+    assert before is not after
+    assert "pennant" == after.limbs[0].name
+    panel.map.at = [9, -4]
+    assert [2, 0] == panel.map.at           # beyond the edge is the edge

@@ -17,4 +17,4 @@ def test_in_node(file):
     done = subprocess.run([NODE, "--test", "--test-reporter=tap", VIEW / file], capture_output=True, text=True)
     passed = re.search(r"^# pass (\d+)$", done.stdout, re.MULTILINE)
     assert 0 == done.returncode, done.stdout + done.stderr
-    assert passed and int(passed[1]) >= 10, done.stdout
+    assert passed and int(passed[1]) >= 2, done.stdout

@@ -6,6 +6,7 @@
     autosave    saving a moment after the last change
     picture     a still picture for where no kernel and no browser draws it
     sliders     named sliders for a model action
+    lag_map     a map of settings, one of them chosen
 """
 
 from .open_file import open_table, save_open

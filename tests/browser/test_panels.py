@@ -57,3 +57,20 @@ def test_a_check_cell_fails_in_one_line_and_passes_once_the_drawing_is_mended(ne
     desk.command("notebook:run-all-cells")
     desk.idle()
     output.get_by_text("PASS  all rules kept").wait_for()
+
+
+def test_a_place_on_the_map_is_chosen_by_pointer_and_by_key_and_the_drawings_follow(new_desk):
+    desk = new_desk(cells=("from anim_lessons import lessons",
+                           "panel = lessons.hanging_map('pennant', side=6); table = panel.table", "panel"))
+    chart = desk.page.locator(".anim-lag-map")
+    before = desk.table.locator("[data-joint='tip']").get_attribute("transform")
+    chart.locator("rect[data-row='5'][data-column='0']").click()
+    desk.page.locator(".anim-lag-map[data-row='5'][data-column='0']").wait_for()
+    desk.page.wait_for_function("before => document.querySelector('[data-joint=tip]').getAttribute('transform') !== before",
+                                arg=before)
+    desk.ready()
+    chart.locator("svg").focus()
+    desk.page.keyboard.press("ArrowRight")
+    desk.page.locator(".anim-lag-map[data-row='5'][data-column='1']").wait_for()
+    assert "swings 4.0 a second" in chart.inner_text()
+    assert [] == violations(desk.page, ".anim-lag-map")
