@@ -19,13 +19,14 @@ Reading order, which is import order; imports point only upward in this list:
     brief           an assignment: which rules, how strict
     rules           one file a rule, in teaching order
     scenario        the ferry landing: model actions and ones with a fault
-    hanging         the ferry landing: lantern, pennant, mooring rope, and how they follow
+    hanging         the ferry landing: lantern, pennant, mooring rope, hand: how they follow
     pencil          graphite on paper: weights, outlines, timing-chart data
     plots           pictures for notebooks and export
     moving          the frames of a moving picture, exactly timed
     export          moving pictures, contact sheets, exposure sheets
     light_table     the drawing desk in the page
-    lessons         panels for the notebooks
+    hanging_panels  panels for what hangs and follows
+    lessons         what the notebooks call: tables, panels, check cells
     server          the line between the page and Python, without waits
     workbook_copy   the workbook in a learner's folder, nothing of theirs lost
     commands        the command line

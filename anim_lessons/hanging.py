@@ -1,4 +1,4 @@
-"""What hangs and follows on the ferry landing: the lantern, the pennant, the mooring rope.
+"""What hangs and follows on the ferry landing: the lantern, the pennant, the mooring rope, the deckhand's hand.
 
 A scene is a joint that moves on a drawn loop and the parts that hang from it. How the parts follow
 is told in words that are felt; the drawings are the looping motion itself, so the last one
@@ -12,6 +12,8 @@ import numpy as np
 from .action import Action, Limb
 from .chain.felt import Hanging, between, hang, hang_map
 from .follow_through import follow, lag
+from .limb import angles
+from .scenario import ARM_STOPS, wave
 
 MOST_HEAVY_PARTS = 8  # parts with weight; longer ropes follow by the pull alone, which is quick and always sure
 
@@ -126,10 +128,13 @@ def hung(scene, drawings=16, parts=4, swings=2.0, settles=1.0, heavy=20.0, air=2
     else:
         points = (pull or weight).points
     action = _action(scene, points, exposure)
-    says = "It links up: the last drawing runs into the first."
+    return Hung(action, _told(weight), weight)
+
+
+def _told(weight):
     if weight is not None and not weight.stable:
-        says = "It links up, but a nudge would throw it off: a real one would not go on like this."
-    return Hung(action, says, weight)
+        return "It links up, but a nudge would throw it off: a real one would not go on like this."
+    return "It links up: the last drawing runs into the first."
 
 
 def _action(scene, points, exposure):
@@ -139,6 +144,40 @@ def _action(scene, points, exposure):
     stops[0] = [-360.0, 360.0]
     lengths = np.full(parts, scene.length / parts)
     return Action((Limb(scene.name, joints, lengths, stops, np.round(points, 3)),), scene.title, exposure=exposure)
+
+
+HAND = ("wrist", "knuckles", "fingertip")
+HAND_LENGTHS = (17.0, 17.0)  # mm
+FINGER_STOPS = (-30.0, 80.0)  # degrees
+ARM_SCALE = 4.0  # the arm is drawn at a quarter of its size
+
+
+def waving_hand(drawings=16, swings=4.0, settles=0.6, heavy=20.0, air=8.0, exposure=2, warm=None):
+    """The arm that waves the boat in, its palm and fingers with weight: nobody draws them on purpose.
+
+    Parameters
+    ----------
+    drawings : int
+    swings, settles, heavy, air : float
+        As for `chain.felt.hang`, of the palm; the fingers swing half as quickly again and weigh half.
+    exposure : int
+    warm : Hung, optional
+        What was found before a slider moved.
+
+    Returns
+    -------
+    Hung
+    """
+    arm = wave(drawings).limbs[0]
+    before = None if warm is None or warm.weight is None or len(warm.weight.angles) != drawings else warm.weight
+    weight = hang(arm.drawings[:, 2], angles(arm.drawings)[:, 1], HAND_LENGTHS, 0.0, [swings, 1.5 * swings], settles,
+                  [heavy, heavy / 2.0], air, (ARM_STOPS[2], FINGER_STOPS), exposure, scale=ARM_SCALE, harmonics=None,
+                  warm=before)
+    if not weight.found:
+        return Hung(None, weight.says)
+    points = np.concatenate([arm.drawings[:, :2], weight.points], axis=1).round(3)
+    limb = Limb("arm", (*arm.joints[:2], *HAND), (*arm.lengths[:2], *HAND_LENGTHS), (*ARM_STOPS, FINGER_STOPS), points)
+    return Hung(Action((limb,), "the hand follows the wave", exposure=exposure), _told(weight), weight)
 
 
 def mapped(scene, swings, settles, drawings=16, parts=3, heavy=20.0, air=2.0, exposure=2):

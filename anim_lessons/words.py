@@ -4,6 +4,8 @@ PARTS = {
     ("shoulder", "elbow"): "upper arm",
     ("elbow", "wrist"): "forearm",
     ("wrist", "fingertips"): "hand",
+    ("wrist", "knuckles"): "palm",
+    ("knuckles", "fingertip"): "finger",
 }
 
 

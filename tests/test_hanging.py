@@ -4,9 +4,9 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
-from anim_lessons import ActionError, check, lessons
+from anim_lessons import ActionError, check, hanging_panels, lessons, rules
 from anim_lessons.follow_through import lag
-from anim_lessons.hanging import MOST_HEAVY_PARTS, SCENES, hung, mapped
+from anim_lessons.hanging import MOST_HEAVY_PARTS, SCENES, hung, mapped, waving_hand
 from anim_lessons.limb import angles
 
 NAMES = sorted(SCENES)
@@ -62,7 +62,7 @@ def test_where_no_loop_is_found_the_last_one_stays_and_it_is_said(monkeypatch):
 
 
 def test_a_scene_that_is_not_there():
-    with pytest.raises(ActionError, match="there is lantern, pennant, mooring rope"):
+    with pytest.raises(ActionError, match="there is lantern, pennant, mooring rope, hand"):
         lessons.hanging("anchor")
 
 
@@ -89,3 +89,34 @@ def test_a_place_chosen_on_the_map_lays_its_drawings_on_the_table():
     assert "pennant" == after.limbs[0].name
     panel.map.at = [9, -4]
     assert [2, 0] == panel.map.at           # beyond the edge is the edge
+
+
+# ---- the hand --------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("drawings", [16, 24])
+def test_a_hand_with_weight_keeps_every_rule(drawings):
+    assert check(waving_hand(drawings).action).passed
+
+
+@pytest.mark.parametrize("drawings", [16, 24])
+def test_the_hand_trails_at_full_swing_and_falls_over_at_the_turns(drawings):
+    measures = rules.measure(waving_hand(drawings).action)[0]
+    swing, bend = rules.drag.swing(measures), measures.bend[:, -1]
+    full = np.abs(swing) > 0.7 * np.abs(swing).max()
+    assert (np.sign(bend[full]) == -np.sign(swing[full])).all()
+    assert 2 == (np.diff(np.sign(np.append(bend, bend[0]))) != 0).sum()     # once out, once back
+    over = np.flatnonzero(np.sign(bend) != np.sign(np.roll(bend, 1)))       # the drawing in which it has fallen over
+    turned = np.flatnonzero(np.sign(swing) != np.sign(np.roll(swing, 1)))
+    assert all(np.abs((over[:, None] - turned + drawings / 2) % drawings - drawings / 2).min(axis=1) <= drawings / 8)
+
+
+@pytest.mark.parametrize("name", [name for name, *_ in hanging_panels.HAND])
+@pytest.mark.parametrize("end", [2, 3])
+def test_every_end_of_every_slider_of_the_hand_draws_a_loop_that_links_up(name, end):
+    panel = lessons.hanging("hand")
+    row = next(row for row in hanging_panels.HAND if row[0] == name)
+    panel.sliders.values = {**panel.sliders.values, name: row[end]}
+    assert panel.line.value.startswith("It links up")
+    assert check(panel.table.action).rules["link-up"].passed
+    assert panel.table.pose["revision"] == panel.table.verdict["revision"]
