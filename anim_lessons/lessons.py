@@ -34,7 +34,7 @@ class RulesBroken(Exception):
 # ---- do it ---------------------------------------------------------------------------
 
 
-def light_table(file, start=None, brief=None, exercise=None):
+def light_table(file, start=None, brief=None, exercise=None, under=None):
     """The light table with the learner's action file on it.
 
     Parameters
@@ -46,6 +46,8 @@ def light_table(file, start=None, brief=None, exercise=None):
         `scenario.DEMOS` by name. It is copied; a file that is there is never overwritten.
     brief : Brief, str or Path, optional
         The assignment; without one every rule that applies.
+    under : Action, str or Path, optional
+        Lies under the drawings, to be traced, such as a loop by weight and springs. As `start`; the same joints, as many drawings.
     exercise : str, optional
         Name under which the page keeps drawings while the kernel is away; the file's name unless given.
 
@@ -67,7 +69,7 @@ def light_table(file, start=None, brief=None, exercise=None):
         if not there:
             raise
         start = None  # the learner's own file is what matters
-    return open_table(file, exercise or Path(file).stem, brief, start)
+    return open_table(file, exercise or Path(file).stem, brief, start, None if under is None else _start(under))
 
 
 def _start(start):

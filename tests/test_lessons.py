@@ -141,6 +141,26 @@ def test_a_start_that_is_gone_does_not_keep_a_learner_from_the_own_file(folder):
     table.close()
 
 
+def test_a_loop_lies_under_the_drawings_to_be_traced(folder):
+    table = lessons.light_table("wave.json", start="elbow-locks", under="wave")
+    assert wave().limbs[0].drawings.tolist() == table.under["drawings"][0]
+    table.close()
+    table = lessons.light_table("wave.json")
+    assert {} == table.under
+    assert table is lessons.light_table("wave.json", under="wave")
+    assert wave().limbs[0].drawings.tolist() == table.under["drawings"][0]
+    assert "elbow-locks" not in table.action.title and table.action.drawn_as(DEMOS["elbow-locks"]())
+    table.close()
+
+
+@pytest.mark.parametrize("under, says", [(wave(12), "has 12 drawings and the table 16"), ("buoy", "other limbs or joints")])
+def test_an_under_drawing_that_does_not_fit_is_said_and_keeps_nobody_from_the_own_drawings(folder, under, says):
+    table = lessons.light_table("wave.json", start="wave", under=under)
+    assert {} == table.under
+    assert says in table.saved["says"]
+    table.close()
+
+
 def test_the_desk_says_as_given_until_something_is_drawn(folder):
     table = lessons.light_table("wave.json", start=wave())
     assert table.verdict["given"]

@@ -1,6 +1,6 @@
 /* Light table: the drawings of one action, one on top of another, on the desk.
  *
- * Reads    head, pose, number, settings, verdict, saved
+ * Reads    head, pose, number, settings, verdict, saved, under ({drawings} of an under-drawing, or nothing)
  * Writes   pose (its revision one higher with every change), number, settings
  * Sends    {ask: "verdict"}, {ask: "take the file's"}
  *
@@ -87,6 +87,12 @@ export const steps = (drawings, joint, loop) =>
     const before = drawings.at(i - 1)[joint];
     return Math.hypot(points[joint][0] - before[0], points[joint][1] - before[1]);
   });
+
+/** Points of the under-drawing below one drawing of a limb; null where none lies there that fits. */
+export function under_of(under, limb, n, joints) {
+  const found = under?.drawings?.[limb]?.[n - 1];
+  return found?.length === joints ? found : null;
+}
 
 /** The action file of what is on the table, keys in the order of the format. */
 export const document_of = (head, pose) => ({
@@ -321,7 +327,9 @@ function render({ model, el }) {
 
   const count = () => pose.drawings[0].length;
   const number = () => drag?.n ?? Math.min(count(), Math.max(1, model.get("number"))); // a drag stays on its drawing
-  const settings = () => ({ onion: 3, keep_lengths: true, paths: true, lecture: false, ...model.get("settings") });
+  const settings = () => ({ onion: 3, keep_lengths: true, paths: true, lecture: false, under: true, ...model.get("settings") });
+  const under = (l) => under_of(model.get("under"), l, number(), head.limbs[l].joints.length);
+  const has_under = () => head.limbs.some((_, l) => under(l));
   const verdict = () => model.get("verdict") ?? {};
   const saved = () => model.get("saved") ?? {};
   const findings = () => verdict().findings ?? [];
@@ -372,11 +380,11 @@ function render({ model, el }) {
   const paper = s("rect", { class: "paper", x: 0.5, y: 0.5, rx: 2 });
   const pegs = layer("pegs", { "aria-hidden": true });
   const body = s("svg", { class: "body", "aria-hidden": true });
-  const [paths, skins, arms, ghosts, dots, nums, tabs, measure, chart, corner, legend] =
-    "paths skins arms ghosts dots nums tabs measure chart corner legend".split(" ").map((name) => layer(name, { "aria-hidden": true }));
+  const [paths, skins, unders, arms, ghosts, dots, nums, tabs, measure, chart, corner, legend] =
+    "paths skins unders arms ghosts dots nums tabs measure chart corner legend".split(" ").map((name) => layer(name, { "aria-hidden": true }));
   const handles = layer("handles");
   const sheet = s("svg", { class: "drawing", role: "group" },
-    paper, pegs, body, paths, chart, corner, legend, skins, arms, ghosts, dots, nums, tabs, measure, handles);
+    paper, pegs, body, paths, chart, corner, legend, skins, unders, arms, ghosts, dots, nums, tabs, measure, handles);
 
   const nudge_name = h("span");
   const nudges = ["left", "down", "up", "right", "back", "on"].map((way) => hold_to_repeat(way));
@@ -387,6 +395,7 @@ function render({ model, el }) {
   const next_b = key("next drawing", () => go(wrapped(number() + 1)), "PageDown", "Put the next drawing on the table");
   const trace_b = key("trace previous", trace, "T", "Lay a fresh sheet and trace the drawing before");
   const middle_b = key("start in the middle", () => { turned = !turned; hint = ""; paint(); }, "M", "Begin the stack in its middle, so that the link-up is seen");
+  const under_b = key("under-drawing", () => set({ under: !settings().under }), "U", "The drawing that lies under yours, to be traced");
   const undo_b = key("undo", undo, "Control+Z", "Take the last change back");
   const redo_b = key("redo", redo, "Control+Shift+Z Control+Y", "Make it again");
   const flip_b = key("flip", (e) => e.detail === 0 && flip_through(), "F", "Hold to see the drawing before; a short press flips through the neighbours", { class: "strong" });
@@ -421,11 +430,11 @@ function render({ model, el }) {
   const lecture_b = key("larger", () => set({ lecture: !settings().lecture }), "G", "Lecture size, for the back of the class");
   const care_b = key("keys and care", () => { care.hidden = !care.hidden; put(care_b, { "aria-expanded": !care.hidden }); }, "?", "Keys, and what to take care of", { "aria-expanded": "false" });
   const told = h("p", { class: "told", role: "status" }); // what there is to say of the file, in a whole sentence
-  const margin = h("div", { class: "margin" }, notes, h("div", { class: "marginfoot" }, told, copy, lecture_b, care_b));
+  const margin = h("div", { class: "margin" }, notes, h("div", { class: "marginfoot" }, told, copy, lecture_b, under_b, care_b));
   const care = h("div", { class: "care" });
   care.hidden = true;
   for (const text of [
-    "Keys, with the table in focus: Page Up and Page Down turn the drawings, Home and End go to the first and the last. T traces the previous drawing. Hold F to flip, R rolls, P plays and stops, 1 and 2 expose on ones and twos. Control Z takes back, Control Y makes again. M starts in the middle, O onion skin, A paths, L lengths, G makes all larger, for a lecture.",
+    "Keys, with the table in focus: Page Up and Page Down turn the drawings, Home and End go to the first and the last. T traces the previous drawing. Hold F to flip, R rolls, P plays and stops, 1 and 2 expose on ones and twos. Control Z takes back, Control Y makes again. M starts in the middle, O onion skin, A paths, L lengths, U the under-drawing where there is one, G makes all larger, for a lecture.",
     "On a joint, the arrow keys swing it by 1° (up and right counter-clockwise), or move it by 1 mm where nothing holds it; with Shift by 0.2, with Alt by 5. Escape lets it go. In the exposure sheet, up and down turn the drawings.",
     "Playing changes up to 24 pictures a second. If flicker troubles you, turn the pages by hand; if you have ever had a seizure or have been told that flashing light may bring one on, ask a doctor before you play.",
     "Long drawing tires hand and eyes: lay the pen down every twenty minutes or so, look far off, loosen shoulder and wrist. If it hurts or tingles, stop; if it comes back, see a doctor or a physiotherapist.",
@@ -437,6 +446,7 @@ function render({ model, el }) {
   // ---- model -> picture: the sheet ----------------------------------------------------------
   const path_lines = pool(paths, () => s("path"));
   const skin_lines = pool(skins, () => s("path"));
+  const under_lines = pool(unders, () => s("path"));
   const limb_lines = pool(arms, () => s("g", {}, s("path", { class: "arm" }), s("path", { class: "arm" }), s("path", { class: "bone" }), s("path", { class: "tick" }), s("path", { class: "tick long" })));
   const dot_marks = pool(dots, () => s("circle"));
   const num_marks = pool(nums, () => s("text", { class: "halo num", "text-anchor": "middle" }));
@@ -492,7 +502,9 @@ function render({ model, el }) {
       const { name, joints, stops } = head.limbs[limb];
       const p = points(limb);
       const value = joint ? n1(bends(p)[joint - 1]) : n1(p[0][0]);
-      const place = `x ${Math.round(p[joint][0])}, y ${Math.round(p[joint][1])} mm`;
+      const below = settings().under && under(limb)?.[joint];
+      const place = `x ${Math.round(p[joint][0])}, y ${Math.round(p[joint][1])} mm` +
+        (below ? `; under-drawing at x ${Math.round(below[0])}, y ${Math.round(below[1])} mm` : "");
       const is = active?.limb === limb && active.joint === joint;
       put(g, {
         "data-limb": name, "data-joint": joints[joint],
@@ -527,6 +539,10 @@ function render({ model, el }) {
       const p = on_sheet(l, m);
       put(line, { d: p.length > 1 ? polyline(p) : outline(p, widths([], scale())), class: `skin ${side} d${far}` });
     });
+    under_lines(head.limbs.length).forEach((line, l) => {
+      const p = settings().under && under(l)?.map(to_sheet);
+      put(line, { d: p ? outline(...hand_of(head.limbs[l].joints, p, widths(head.limbs[l].lengths, scale()))) : null });
+    });
     const taken = paint_fixtures(n, near, bottom);
     place_labels(n, near, limb, joint, taken, [SHEET, bottom]);
   }
@@ -547,15 +563,17 @@ function render({ model, el }) {
       .slice(0, said.length).forEach(([x, y, name, text], i) => { put(said[i], { x, y, class: name }); say(said[i], text); });
     const taken = [mirrored ? [SHEET - 36 - title_wide, 8, SHEET - 6, 62] : [10, 8, title_wide + 18, 62], [180, 0, 414, 20]];
 
-    const keys = small > 1.3 ? [] : ["before", "after"].filter((side) => near.some((a) => a.side === side)); // no room on a small sheet
+    const named = { before: "before: dashes", after: "after: dots", under: "under: fine dashes" };
+    const lies = (side) => (side === "under" ? settings().under && has_under() : near.some((a) => a.side === side));
+    const keys = small > 1.3 ? [] : Object.keys(named).filter(lies); // no room on a small sheet
     const left = mirrored ? CHART + 6 : 406 - 74 * small; // between the buttons that move a chosen joint and the chart
     legend_parts(keys.length).forEach((g, i) => {
       const y = bottom - 12 - 15 * small * (keys.length - 1 - i);
-      put(g.children[0], { d: `M${left},${n1(y - 4)}h34`, class: `skin ${keys[i]} d1` });
+      put(g.children[0], { d: `M${left},${n1(y - 4)}h34`, class: keys[i] === "under" ? "under-line" : `skin ${keys[i]} d1` });
       put(g.children[1], { x: left + 40, y: n1(y) });
-      say(g.children[1], keys[i] === "before" ? "before: dashes" : "after: dots");
+      say(g.children[1], named[keys[i]]);
     });
-    if (keys.length) taken.push([left - 4, bottom - 44, left + 44 + 74 * small, bottom - 4]);
+    if (keys.length) taken.push([left - 4, bottom - 14 - 15 * small * keys.length, left + 44 + 74 * small, bottom - 4]);
     if (active) taken.push(mirrored ? [SHEET - 300, bottom - 42, SHEET, bottom] : [0, bottom - 42, 300, bottom]);
     if (paint_chart(n, bottom)) taken.push(mirrored ? [0, 6, CHART - 16, bottom] : [SHEET - 116, 6, SHEET, bottom]);
     return taken;
@@ -1092,6 +1110,8 @@ function render({ model, el }) {
     pressed(length_b, set_.keep_lengths);
     pressed(paths_b, set_.paths);
     pressed(onion_b, set_.onion > 0);
+    under_b.hidden = !has_under();
+    pressed(under_b, set_.under);
     pressed(lecture_b, set_.lecture);
     pressed(roll_b, run.name === "roll");
     say(play_b, run.name === "play" ? "stop" : "play");
@@ -1323,7 +1343,7 @@ function render({ model, el }) {
   const plain = {
     PageUp: () => previous_b.click(), PageDown: () => next_b.click(), Home: () => go(1), End: () => go(count()),
     t: () => trace_b.click(), m: () => middle_b.click(), r: () => roll_b.click(), p: () => play_b.click(), 1: () => ones_b.click(), 2: () => twos_b.click(),
-    l: () => length_b.click(), a: () => paths_b.click(), o: () => onion_b.click(), g: () => lecture_b.click(), "?": () => care_b.click(),
+    l: () => length_b.click(), a: () => paths_b.click(), o: () => onion_b.click(), u: () => under_b.hidden || under_b.click(), g: () => lecture_b.click(), "?": () => care_b.click(),
   };
   on(root, "keydown", (e) => {
     if (e.defaultPrevented) return;
@@ -1539,6 +1559,7 @@ function render({ model, el }) {
     },
     "change:number": () => { if (drag) return; rest_hands(); paint(); },
     "change:settings": () => { if (!drag) paint(); },
+    "change:under": () => { if (!drag) paint(); },
     "change:head": () => {
       if (model.get("pose").revision > pose.revision) return; // new drawings came with it and are told of next
       head = model.get("head");

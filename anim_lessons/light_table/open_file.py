@@ -9,7 +9,7 @@ from ..store import Store, StoreError
 from .table import LightTable, alive
 
 
-def open_table(path, exercise="", brief=None, start=None):
+def open_table(path, exercise="", brief=None, start=None, under=None):
     """The light table with a learner's action file on it.
 
     Parameters
@@ -21,6 +21,9 @@ def open_table(path, exercise="", brief=None, start=None):
         The assignment, or its TOML file.
     start : Action, optional
         Copied to `path` if nothing is there; a file that is there is never overwritten.
+
+    under : Action, optional
+        Lies under the drawings, to be traced.
 
     Returns
     -------
@@ -41,6 +44,7 @@ def open_table(path, exercise="", brief=None, start=None):
             table.brief = brief
         if _changed_elsewhere(table.store):
             table.take_the_files()
+        _lay_under(table, under)
         return table
     failed = None
     try:
@@ -57,7 +61,15 @@ def open_table(path, exercise="", brief=None, start=None):
     table.as_in_the_file()
     if failed:
         table.tell(state="failed", why=failed.why or str(failed), says=str(failed))
+    _lay_under(table, under)
     return table
+
+
+def _lay_under(table, under):
+    try:
+        table.lay_under(under)
+    except ActionError as error:  # no reason to keep a learner from the own drawings
+        table.tell(says=f"Nothing lies under your drawings: {error}.")
 
 
 def save_open(path):

@@ -43,6 +43,8 @@ class LightTable(anywidget.AnyWidget):
         A sentence to show in place of the verdict: for exercises in which the learner looks first.
     start : Action, optional
         The drawings as given; the desk says so as long as nothing has been changed.
+    under : Action, optional
+        Lies under the drawings, to be traced: the same joints in as many drawings. Nobody judges it there.
     delay : float
         Seconds without a change before it is saved.
 
@@ -61,9 +63,10 @@ class LightTable(anywidget.AnyWidget):
     settings = traitlets.Dict(SETTINGS).tag(sync=True)
     verdict = traitlets.Dict().tag(sync=True)
     saved = traitlets.Dict().tag(sync=True)
+    under = traitlets.Dict().tag(sync=True)
 
-    def __init__(self, action, store=None, brief=None, exercise="", withheld="", start=None, delay=0.4,
-                 timer=threading.Timer):
+    def __init__(self, action, store=None, brief=None, exercise="", withheld="", start=None, under=None,
+                 delay=0.4, timer=threading.Timer):
         # JupyterLab sends a widget's messages on a thread of their own, and saving has one too.
         self._guard = threading.RLock()
         self._newest = self._incoming = self._ours = None  # _ours: the pose last laid from this side; its echo is no change by hand
@@ -77,6 +80,7 @@ class LightTable(anywidget.AnyWidget):
             pose=desk.pose(action, 1),
             verdict=self._judge(action, 1),
             saved={"state": "as in the file", "at": "", "why": "", "file": name, "revision": 1, "says": ""},
+            under=self._under(under),
         )
         self.observe(self._drawn, "pose")
         self.observe(self._charted, "settings")
@@ -118,6 +122,21 @@ class LightTable(anywidget.AnyWidget):
         with self._guard:
             self._withheld = sentence
             self.verdict = self._judge(self._action, self.pose["revision"])
+
+    def lay_under(self, action):
+        """Lay an Action under the drawings, to be traced; None takes it away."""
+        self.under = self._under(action)
+
+    def _under(self, action):
+        if action is None:
+            return {}
+        mine, others = ([(limb.name, len(limb.joints)) for limb in a.limbs] for a in (self._action, action))
+        if mine != others:
+            raise ActionError("the under-drawing has other limbs or joints than the drawings; give one of the same make")
+        if action.count != self._action.count:
+            raise ActionError(f"the under-drawing has {action.count} drawings and the table {self._action.count}; "
+                              "give one for each")
+        return {"drawings": [limb.drawings.tolist() for limb in action.limbs]}
 
     def save(self):
         """Save at once what is not saved yet. `saved` tells how it went."""

@@ -3,7 +3,7 @@ import assert from "node:assert/strict";
 import test from "node:test";
 import { view } from "./load.mjs";
 
-const { half, turns, bends, moved, swung, exposures, folded, drawingAt, neighbours, steps, document_of, worth_offering } = view;
+const { half, turns, bends, moved, swung, exposures, folded, drawingAt, neighbours, steps, document_of, worth_offering, under_of } = view;
 const near = (measured, expected, within = 1e-3) =>
   assert.ok(Math.abs(measured - expected) <= within, `${measured} is not ${expected}`);
 const far = ([ax, ay], [bx, by]) => Math.hypot(ax - bx, ay - by);
@@ -129,4 +129,14 @@ test("kept drawings are offered where they fit this action and differ from it", 
   assert.ok(!worth_offering({ exposure: 2, drawings: [] }, head, pose));
   assert.ok(!worth_offering({ exposure: 2, drawings: [[[[0, 0]], [[0, 0]]]] }, head, pose), "a joint is missing");
   assert.ok(!worth_offering({ exposure: 2, drawings: [[[[0, null], [1, 1]], [[0, 0], [1, 1]]]] }, head, pose));
+});
+
+test("an under-drawing is that of the drawing under work, and none where it does not fit", () => {
+  const under = { drawings: [[arm, arm.map(([x, y]) => [x + 1, y])]] };
+  assert.deepEqual(under_of(under, 0, 2, 3), [[1, 0], [4, 4], [9, 16]]);
+  assert.equal(under_of(under, 0, 3, 3), null); // no such drawing
+  assert.equal(under_of(under, 1, 1, 3), null); // no such limb
+  assert.equal(under_of(under, 0, 1, 4), null); // other joints
+  assert.equal(under_of({}, 0, 1, 3), null);
+  assert.equal(under_of(undefined, 0, 1, 3), null);
 });

@@ -1,0 +1,62 @@
+"""What hangs and follows, in JupyterLab: sliders that move the drawings, and a loop that lies under them to be traced."""
+from axe_playwright_python.sync_playwright import Axe
+
+PENNANT = ("from anim_lessons import lessons", "panel = lessons.hanging('pennant'); table = panel.table", "panel")
+HAND = ("from anim_lessons import lessons", "panel = lessons.hanging('hand'); table = panel.table", "panel")
+TRACED = ("from anim_lessons import lessons",
+          'table = lessons.light_table("wave.json", start="elbow-locks", under="wave"); table')
+
+
+def follows(desk, before, joint):
+    """Wait until that joint is drawn elsewhere, and a verdict on it is there."""
+    desk.page.wait_for_function(
+        "([joint, before]) => document.querySelector(`[data-joint='${joint}']`).getAttribute('transform') !== before",
+        arg=[joint, before])
+    desk.ready()
+    return desk.handle(joint).get_attribute("transform")
+
+
+def test_the_pennant_follows_its_sliders_by_key_and_by_mouse(new_desk):
+    desk = new_desk(cells=PENNANT)
+    at_first = desk.handle("tip").get_attribute("transform")
+    slider = desk.page.get_by_role("slider", name="how soon it settles")
+    slider.focus()
+    desk.page.keyboard.press("ArrowLeft")
+    desk.page.keyboard.press("ArrowLeft")
+    by_key = follows(desk, at_first, "tip")
+    slider = desk.page.get_by_role("slider", name="weight and springs")
+    x, y = desk.centre(slider)
+    desk.page.mouse.click(x, y)  # half way on the dial
+    follows(desk, by_key, "tip")
+    assert "0.5" == desk.run("print(panel.sliders.numbers['dial'])")
+    assert 1 == len(set(desk.revisions()))
+    desk.page.get_by_text("It links up").first.wait_for()
+
+
+def test_the_hand_follows_its_sliders_and_nothing_there_is_hidden_from_readers(new_desk):
+    desk = new_desk(cells=HAND)
+    before = desk.handle("fingertip").get_attribute("transform")
+    desk.page.get_by_role("slider", name="how much air it meets").focus()
+    desk.page.keyboard.press("Home")
+    follows(desk, before, "fingertip")
+    found = Axe().run(desk.page, context={"include": [[".anim-sliders"]]}).response
+    assert found["passes"] and [] == found["violations"]
+
+
+def test_a_loop_lies_under_the_drawings_and_is_put_away_by_key_and_by_button(new_desk):
+    desk = new_desk(cells=TRACED)
+    desk.go(13)  # the drawing at which the elbow locks lies beside the model's
+    line = desk.table.locator(".unders path[d]")
+    assert 1 == line.count()
+    assert "under-drawing at x" in desk.handle("wrist").get_attribute("aria-valuetext")
+    button = desk.table.get_by_role("button", name="under-drawing")
+    button.click()
+    line.wait_for(state="detached")
+    assert "false" == button.get_attribute("aria-pressed")
+    assert "under-drawing" not in desk.handle("wrist").get_attribute("aria-valuetext")
+    desk.handle("wrist").focus()
+    desk.page.keyboard.press("u")
+    line.wait_for(state="attached")
+    desk.run("table.lay_under(None)")
+    line.wait_for(state="detached")
+    assert not button.is_visible()
