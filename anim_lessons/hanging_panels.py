@@ -15,6 +15,11 @@ HANGING = (  # of hanging.hung
     ("dial", "from pulled along (0) to weight and springs (1)", 0.0, 1.0, 0.1, ""),
     ("drawings", "drawings in the loop", 8, 32, 1, ""),
 )
+LANTERN = (  # of hanging.hung: a pendulum, without a spring unless one is asked for
+    ("swings", "a spring would swing it so often a second", 0.0, 4.0, 0.1, ""),
+    *HANGING[2:],
+)
+HANGS_FREE = {"parts": 1, "swings": 0.0, "settles": 0.1, "air": 0.0, "dial": 1.0}
 HAND = (  # of hanging.waving_hand
     ("swings", "a hand by itself swings so often a second", 2.0, 6.0, 0.1, ""),
     ("settles", "how soon it settles", 0.3, 1.0, 0.05, ""),
@@ -50,10 +55,13 @@ def hanging(scene="pennant"):
 
     if scene != "hand" and scene not in SCENES:
         raise ActionError(f'there is no scene "{scene}"; there is {", ".join(SCENES)}, hand')
-    make, rows = (waving_hand, HAND) if scene == "hand" else (partial(hung, SCENES[scene]), HANGING)
+    if scene == "hand":
+        make, rows = waving_hand, HAND
+    elif scene == "lantern":
+        make, rows = partial(hung, SCENES[scene], **HANGS_FREE), LANTERN
+    else:
+        make, rows = partial(hung, SCENES[scene]), HANGING
     first = {name: parameter.default for name, parameter in inspect.signature(make).parameters.items()}
-    if scene == "lantern":
-        first["parts"] = 1
     sliders = Sliders.of(rows, first, scene)
     now = make(**sliders.numbers)
     table = LightTable(now.action, exercise=scene)

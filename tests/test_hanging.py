@@ -3,10 +3,11 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from scipy.special import ellipk
 
 from anim_lessons import ActionError, check, hanging_panels, lessons, rules
 from anim_lessons.follow_through import lag
-from anim_lessons.hanging import MOST_HEAVY_PARTS, SCENES, hung, mapped, waving_hand
+from anim_lessons.hanging import MOST_HEAVY_PARTS, SCENES, hung, mapped, own_swing, waving_hand
 from anim_lessons.limb import angles
 
 NAMES = sorted(SCENES)
@@ -89,6 +90,38 @@ def test_a_place_chosen_on_the_map_lays_its_drawings_on_the_table():
     assert "pennant" == after.limbs[0].name
     panel.map.at = [9, -4]
     assert [2, 0] == panel.map.at           # beyond the edge is the edge
+
+
+# ---- the lantern -------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("swing", [1.0, 38.0, 90.0, 150.0])
+def test_a_great_swing_takes_longer_by_the_elliptic_integral(swing):
+    """T / T0 = 2 K(sin^2(swing / 2)) / pi, with K by scipy.special.ellipk, which shares no code with ours."""
+    longer = 2.0 / np.pi * ellipk(np.sin(np.radians(swing) / 2.0) ** 2)
+    assert longer == pytest.approx(own_swing(70.0, swing) / own_swing(70.0), rel=1e-9)
+
+
+def test_a_seconds_rod_of_a_metre_and_a_half():
+    """A uniform rod swings like a bob at two thirds of its length (from memory): 1.5 m as a string of 1 m, 2.006 s."""
+    assert 2.0 * np.pi * np.sqrt(1.0 / 9.80665) == pytest.approx(own_swing(1500.0, scale=1.0))
+
+
+@pytest.mark.parametrize("swing", [180.0, -1.0, float("nan")])
+def test_a_swing_right_over_the_top_is_refused(swing):
+    with pytest.raises(ActionError, match="below 180 degrees"):
+        own_swing(70.0, swing)
+
+
+def test_the_lantern_swings_widest_where_the_loop_takes_as_long_as_its_own_swing():
+    panel = lessons.hanging("lantern")
+    swing = {}
+    for drawings in range(10, 33):
+        panel.sliders.values = {**panel.sliders.values, "drawings": drawings}
+        swing[drawings] = np.ptp(angles(panel.table.action.limbs[0].drawings))
+    widest = max(swing, key=swing.get)
+    assert abs(widest - 12.0 * own_swing(SCENES["lantern"].length, swing[widest] / 2)) < 1.0    # 12 drawings a second
+    assert swing[widest] > 2 * swing[10] and swing[widest] > 2 * swing[32]
 
 
 # ---- the hand --------------------------------------------------------------------------------
