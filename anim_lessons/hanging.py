@@ -118,9 +118,10 @@ def hung(scene, drawings=16, parts=4, swings=2.0, settles=1.0, heavy=20.0, air=2
         weight = hang(root, parent, lengths, rest, swings, settles, heavy, air, exposure=exposure, scale=scene.scale, harmonics=None,
                       warm=warm.weight if warm is not None and warm.weight is not None
                       and warm.weight.angles is not None and warm.weight.angles.shape == (drawings, parts) else None)
-    for one in (pull, weight):
-        if one is not None and not one.found:
-            return Hung(None, one.says)
+    if pull is not None and not pull.found:
+        return Hung(None, f"{pull.says} A part does if it swings more quickly or settles sooner.")
+    if weight is not None and not weight.found:
+        return Hung(None, weight.says)
     if pull is not None and weight is not None:
         if pull.turns != tuple(weight.turns):
             return Hung(None, "pulled along it turns round in another way than by weight and springs; "

@@ -19,7 +19,10 @@ LANTERN = (  # of hanging.hung: a pendulum, without a spring unless one is asked
     ("swings", "a spring would swing it so often a second", 0.0, 4.0, 0.1, ""),
     *HANGING[2:],
 )
-HANGS_FREE = {"parts": 1, "swings": 0.0, "settles": 0.1, "air": 0.0, "dial": 1.0}
+FIRST = {  # where a scene does not begin as `hung` does
+    "lantern": {"parts": 1, "swings": 0.0, "settles": 0.1, "air": 0.0, "dial": 1.0},
+    "mooring rope": {"swings": 3.0},
+}
 HAND = (  # of hanging.waving_hand
     ("swings", "a hand by itself swings so often a second", 2.0, 6.0, 0.1, ""),
     ("settles", "how soon it settles", 0.3, 1.0, 0.05, ""),
@@ -57,10 +60,9 @@ def hanging(scene="pennant"):
         raise ActionError(f'there is no scene "{scene}"; there is {", ".join(SCENES)}, hand')
     if scene == "hand":
         make, rows = waving_hand, HAND
-    elif scene == "lantern":
-        make, rows = partial(hung, SCENES[scene], **HANGS_FREE), LANTERN
     else:
-        make, rows = partial(hung, SCENES[scene]), HANGING
+        make = partial(hung, SCENES[scene], **FIRST.get(scene, {}))
+        rows = LANTERN if scene == "lantern" else HANGING
     first = {name: parameter.default for name, parameter in inspect.signature(make).parameters.items()}
     sliders = Sliders.of(rows, first, scene)
     now = make(**sliders.numbers)

@@ -62,6 +62,22 @@ def test_where_no_loop_is_found_the_last_one_stays_and_it_is_said(monkeypatch):
     assert "&lt;to itself&gt;" in panel.line.value
 
 
+def test_a_rope_whose_parts_remember_too_long_has_no_loop_and_it_is_said_what_helps():
+    panel = lessons.hanging("mooring rope")
+    before = panel.table.action
+    panel.sliders.values = {**panel.sliders.values, "parts": 8, "swings": 0.5, "settles": 0.1}
+    assert panel.table.action is before
+    assert "farther round after each loop" in panel.line.value
+    panel.sliders.values = {**panel.sliders.values, "swings": 3.0, "settles": 1.0}
+    assert panel.line.value.startswith("It links up")
+    assert 9 == len(panel.table.action.limbs[0].joints)
+
+
+@pytest.mark.parametrize("name", [*NAMES, "hand"])
+def test_a_panel_opens_on_drawings_that_keep_every_rule(name):
+    assert lessons.hanging(name).table.verdict["passed"]
+
+
 def test_a_scene_that_is_not_there():
     with pytest.raises(ActionError, match="there is lantern, pennant, mooring rope, hand"):
         lessons.hanging("anchor")
