@@ -99,13 +99,8 @@ def hung(scene, drawings=16, parts=4, swings=2.0, settles=1.0, heavy=20.0, air=2
     -------
     Hung
     """
-    phase = 2.0 * np.pi * np.arange(drawings) / drawings
-    root, parent = scene.path(phase)
-    lengths = np.full(parts, scene.length / parts)
-    rest = np.zeros(parts)
-    rest[0] = scene.rest
-    if parts > MOST_HEAVY_PARTS:
-        dial = 0.0
+    root, parent, lengths, rest = _hanging(scene, drawings, parts)
+    asked, dial = dial, dial if parts <= MOST_HEAVY_PARTS else 0.0
     pull = weight = None
     if dial < 1.0:
         # A part that swings quickly and settles soon comes back soon; a shorter part, sooner, so that the
@@ -129,8 +124,18 @@ def hung(scene, drawings=16, parts=4, swings=2.0, settles=1.0, heavy=20.0, air=2
         points, _ = between(pull, weight, dial)
     else:
         points = (pull or weight).points
-    action = _action(scene, points, exposure)
-    return Hung(action, _told(weight), weight)
+    says = _told(weight)
+    if dial != asked:
+        says += f" More than {MOST_HEAVY_PARTS} parts follow by the pull alone, whatever the dial says."
+    return Hung(_action(scene, points, exposure), says, weight)
+
+
+def _hanging(scene, drawings, parts):
+    """Places and angles of what carries the parts, their lengths, and the bends to which they return."""
+    root, parent = scene.path(2.0 * np.pi * np.arange(drawings) / drawings)
+    rest = np.zeros(parts)
+    rest[0] = scene.rest
+    return root, parent, np.full(parts, scene.length / parts), rest
 
 
 def _told(weight):
@@ -233,12 +238,9 @@ def mapped(scene, swings, settles, drawings=16, parts=3, heavy=20.0, air=2.0, ex
         not a number where nothing links up, or nothing swings enough to tell.
     actions : list of list of Action or None, [m][n]
     """
-    phase = 2.0 * np.pi * np.arange(drawings) / drawings
-    root, parent = scene.path(phase)
-    rest = np.zeros(parts)
-    rest[0] = scene.rest
-    all_of_them = hang_map(root, parent, np.full(parts, scene.length / parts), swings, settles, rest, heavy, air,
-                           exposure=exposure, scale=scene.scale, harmonics=None)
+    root, parent, lengths, rest = _hanging(scene, drawings, parts)
+    all_of_them = hang_map(root, parent, lengths, swings, settles, rest, heavy, air, exposure=exposure,
+                           scale=scene.scale, harmonics=None)
     lags = np.full((len(swings), len(settles)), np.nan)
     actions = [[None] * len(settles) for _ in swings]
     for i, row in enumerate(all_of_them):

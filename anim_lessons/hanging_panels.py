@@ -91,7 +91,7 @@ def hanging_map(scene="pennant", side=16):
     Parameters
     ----------
     scene : str
-        Of `hanging.SCENES`, with two parts or more.
+        Of `hanging.SCENES`; it hangs in three parts here.
     side : int
         Settings along each side of the map.
 
@@ -106,6 +106,8 @@ def hanging_map(scene="pennant", side=16):
     from .light_table import LightTable
     from .light_table.lag_map import LagMap
 
+    if scene not in SCENES:
+        raise ActionError(f'there is no scene "{scene}" to map; there is {", ".join(SCENES)}')
     swings, settles = np.linspace(0.5, 4.0, side), np.linspace(0.1, 1.0, side)
     lags, actions = mapped(SCENES[scene], swings, settles)
     there = [(i, j) for i in range(side) for j in range(side) if actions[i][j] is not None]

@@ -7,9 +7,8 @@ both show the same pencil. Geometry only; who paints it imports its own tools.
 import numpy as np
 
 # Graphite on paper; the contrasts were computed by the WCAG 2.2 formula.
-PAPER, DESK, INK, MID, LIGHT = "#fdfcf7", "#efece4", "#262422", "#57534c", "#858078"
+PAPER, INK, MID, LIGHT = "#fdfcf7", "#262422", "#57534c", "#858078"
 RULE = "#d9d4c8"    # ruling: scenery, carries no meaning
-ACCENT = "#7a1fb8"  # the instructor's pencil: "look here", and nothing else
 
 # mm on the sheet
 CONTOUR, BONE, PATH = 1.2, 0.55, 0.5

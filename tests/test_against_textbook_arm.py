@@ -10,7 +10,7 @@ Ranges of motion: Boone and Azen (1979) and AAOS as tabled in a handbook of goni
 (seen in an excerpt), Zwerus et al. (2019), elbow (abstract seen). They are averages:
 people differ, and how far a real joint may go is for a health professional to say.
 """
-from math import acos, atan2, cos, degrees, hypot, radians, sin
+from math import acos, atan2, cos, degrees, radians, sin
 
 import numpy as np
 import pytest

@@ -33,7 +33,9 @@ def test_a_long_rope_follows_by_the_pull():
     rope = hung(SCENES["mooring rope"], parts=100, dial=1.0)
     assert rope.weight is None and 101 == len(rope.action.limbs[0].joints)
     assert check(rope.action).rules["link-up"].passed
-    assert hung(SCENES["mooring rope"], parts=MOST_HEAVY_PARTS, dial=1.0).weight is not None
+    assert "by the pull alone" in rope.says
+    heavy = hung(SCENES["mooring rope"], parts=MOST_HEAVY_PARTS, dial=1.0)
+    assert heavy.weight is not None and "alone" not in heavy.says
 
 
 def test_what_was_found_before_a_slider_moved_leads_to_the_same_drawings():
@@ -81,6 +83,8 @@ def test_a_panel_opens_on_drawings_that_keep_every_rule(name):
 def test_a_scene_that_is_not_there():
     with pytest.raises(ActionError, match="there is lantern, pennant, mooring rope, hand"):
         lessons.hanging("anchor")
+    with pytest.raises(ActionError, match='no scene "anchor" to map'):
+        lessons.hanging_map("anchor")
 
 
 def test_a_pennant_pulled_along_keeps_every_rule_and_one_with_weight_need_not_lag():

@@ -13,6 +13,7 @@ from ..words import told_apart, verb
 
 NAME = "arc"
 LEAST = 2.0  # mm, for pencils have a width
+SURE = 0.75  # share of what is left over that must stand out: less is a path that turns sharply
 
 
 def judged(m):
@@ -38,7 +39,7 @@ def broken(m, brief):
 def isolated(m):
     """True where one drawing is out of place, not merely a path that turns sharply:
     `stands_out` confirms most of `left_over`."""
-    return m.peak & (np.abs(m.stands_out) > 0.75 * np.abs(m.left_over))
+    return m.peak & (np.abs(m.stands_out) > SURE * np.abs(m.left_over))
 
 
 def findings(limb, m, brief):
