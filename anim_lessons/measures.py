@@ -182,6 +182,31 @@ class Measures:
         turned = self.segment[..., 1:] * self.segment[..., :-1].conj()
         return np.concatenate([first, unwrapped(np.degrees(np.angle(turned)))], axis=-1)
 
+    @cached_property
+    def level(self):
+        """`bend` freed of what it gains in a whole loop, so that the last drawing runs on into the first,
+        degrees, (..., drawings, segments)."""
+        bend = self.bend
+        if not self.loop:
+            return bend
+        net = bend[..., -1:, :] + wrapped(bend[..., :1, :] - bend[..., -1:, :]) - bend[..., :1, :]
+        return bend - net * self.stack.time[:, None] if net.any() else bend
+
+    @cached_property
+    def bend_left_over(self):
+        """How far each bend is from what its neighbours let expect, degrees, (..., drawings, segments)."""
+        return self.stack.left_over @ self.level
+
+    @cached_property
+    def bend_stands_out(self):
+        """The same, freed of what any smooth movement leaves over, degrees, (..., drawings, segments)."""
+        return self.stack.stands_out @ self.level
+
+    @cached_property
+    def bend_range(self):
+        """The least and the greatest of each bend, degrees, two of (..., 1, segments)."""
+        return self.bend.min(axis=-2, keepdims=True), self.bend.max(axis=-2, keepdims=True)
+
     # ---- steps and neighbours ----------------------------------------------------
 
     @cached_property
@@ -253,6 +278,22 @@ class Measures:
         size = np.abs(self.stands_out) * self.stack.certainty[:, None]
         return (size >= size[..., self.stack.before, :]) & (size >= size[..., self.stack.after, :])
 
+    @cached_property
+    def across(self):
+        """Speed of the joint that carries the last part, across the segment before it, mm a drawing,
+        counter-clockwise positive, (..., drawings)."""
+        z = self.z[..., -2]
+        speed = (z[..., self.stack.after] - z[..., self.stack.before]) / 2.0
+        if not self.loop:
+            speed[..., 0], speed[..., -1] = z[..., 1] - z[..., 0], z[..., -1] - z[..., -2]
+        before = self.segment[..., -2]
+        return (before.conj() * speed).imag / np.maximum(np.abs(before), 1e-9)
+
+    @cached_property
+    def fastest_across(self):
+        """The largest speed across in the whole loop, mm a drawing, (..., 1)."""
+        return np.abs(self.across).max(axis=-1, keepdims=True)
+
     # ---- the whole loop -----------------------------------------------------------
 
     @cached_property
@@ -279,12 +320,15 @@ class Measures:
         return np.stack([self._wave @ self.z.real, self._wave @ self.z.imag], axis=-1)
 
     @cached_property
+    def longest(self):
+        """The longest direction of each joint's path, a complex number, (..., 1, joints)."""
+        return np.sqrt((self.step**2).sum(axis=-2, keepdims=True))
+
+    @cached_property
     def reverses(self):
         """True where a joint turns back: its step along its path's longest direction changes sign
         from the step into a drawing to the step out of it, (..., drawings, joints)."""
-        step = self.step
-        axis = np.sqrt((step**2).sum(axis=-2, keepdims=True))
-        on = (step * axis.conj()).real
+        on = (self.step * self.longest.conj()).real
         out = on[..., self.stack.after, :]
         turn = (on * out <= 0) & ((on != 0) | (out != 0))
         if not self.loop:

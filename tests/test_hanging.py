@@ -155,7 +155,7 @@ def test_a_hand_with_weight_keeps_every_rule(drawings):
 @pytest.mark.parametrize("drawings", [16, 24])
 def test_the_hand_trails_at_full_swing_and_falls_over_at_the_turns(drawings):
     measures = rules.measure(waving_hand(drawings).action)[0]
-    swing, bend = rules.drag.swing(measures), measures.bend[:, -1]
+    swing, bend = measures.across, measures.bend[:, -1]
     full = np.abs(swing) > 0.7 * np.abs(swing).max()
     assert (np.sign(bend[full]) == -np.sign(swing[full])).all()
     assert 2 == (np.diff(np.sign(np.append(bend, bend[0]))) != 0).sum()     # once out, once back

@@ -27,22 +27,11 @@ def judged(m):
     return "" if m.stack is not None else f"{m.count} drawings are too few to see a swing"
 
 
-def swing(m):
-    """Speed of the joint that carries the last part, across the segment before it,
-    mm a drawing, counter-clockwise positive, (..., drawings)."""
-    z = m.z[..., -2]
-    speed = (z[..., m.stack.after] - z[..., m.stack.before]) / 2.0
-    if not m.loop:
-        speed[..., 0], speed[..., -1] = z[..., 1] - z[..., 0], z[..., -1] - z[..., -2]
-    before = m.segment[..., -2]
-    return (before.conj() * speed).imag / np.maximum(np.abs(before), 1e-9)
-
-
 def lead(m):
     """How far the last part leans ahead of the swing, degrees (trailing: negative), (..., drawings);
     minus infinity outside mid-swing."""
-    across = swing(m)
-    strong = np.abs(across) > np.maximum(SWINGS * np.abs(across).max(axis=-1, keepdims=True), SLOW)
+    across = m.across
+    strong = np.abs(across) > np.maximum(SWINGS * m.fastest_across, SLOW)
     return np.where(strong, np.sign(across) * m.bend[..., -1], -np.inf)
 
 

@@ -12,7 +12,6 @@ from functools import lru_cache
 import numpy as np
 
 from ..finding import Finding
-from ..measures import wrapped
 from ..words import amount, part, told_apart, verb
 
 NAME = "opening"
@@ -37,22 +36,18 @@ def steps(m):
     drawn, looked_for, out : ndarrays, shape (..., drawings, segments)
         `out` is how far the bend stands out at each drawing.
     """
-    bend = m.bend
-    net = bend[..., -1:, :] + wrapped(bend[..., :1, :] - bend[..., -1:, :]) - bend[..., :1, :]
-    bend = bend - net * m.stack.time[:, None] if m.loop else bend
-    before = bend[..., m.stack.before, :]
-    drawn = bend - before
-    looked_for = drawn - m.stack.left_over @ bend
+    drawn = m.level - m.level[..., m.stack.before, :]
+    looked_for = drawn - m.bend_left_over
     if not m.loop:
         drawn[..., 0, :] = looked_for[..., 0, :] = 0.0
-    return drawn, looked_for, m.stack.stands_out @ bend
+    return drawn, looked_for, m.bend_stands_out
 
 
 def broken(m, brief):
     """True where a bend locks or goes the wrong way, (..., drawings, segments); never at the first segment,
     nor at the last of three or more."""
     drawn, looked_for, out = steps(m)
-    low, high = m.bend.min(axis=-2, keepdims=True), m.bend.max(axis=-2, keepdims=True)
+    low, high = m.bend_range
     to = m.bend - drawn + looked_for        # where the step should lead, and half way there
     middle = to - looked_for / 2.0
     low, high, shy = low + INNER * (high - low), high - INNER * (high - low), high - low < SHY
