@@ -28,7 +28,7 @@ HAND = (  # of hanging.waving_hand
     ("settles", "how soon it settles", 0.3, 1.0, 0.05, ""),
     ("heavy", "how heavy it is", 5, 60, 5, " g"),
     ("air", "how much air it meets", 0.0, 12.0, 0.5, ""),
-    ("drawings", "drawings in the loop", 16, 32, 1, ""),
+    ("drawings", "drawings in the loop", 12, 32, 1, ""),
 )
 
 

@@ -3,7 +3,10 @@
 A jump at the seam leaves the last drawing over on one side and the first on
 the other. The measure is the jump that best explains what is left over on
 both sides of the seam, against the local spacing; it counts only where it
-explains more than any one drawing out of place would.
+explains more than any one drawing out of place would. A last drawing that does
+not run into the first jumps with several joints. Where one joint jumps by itself,
+a quick hand may only be turning sharply between few drawings: its jump must also
+stand clear of what it leaves unexplained.
 Source: common practice, no source. Tolerance chosen by trial.
 """
 
@@ -16,7 +19,10 @@ from ..words import told_apart, verb
 
 NAME = "link-up"
 LEAST = 2.0    # mm, for pencils have a width
-CLEAR = 0.965  # a jump explains about 1.07 times what one drawing out of place would, such a drawing 0.94 times
+CLEAR = 0.955  # a jump explains about 1.07 times what one drawing out of place would, such a drawing 0.94 times
+SHARED = 0.5   # of what is allowed: a joint that jumps less takes no part in another's jump
+SURE = 2.0     # times what a joint's jump leaves unexplained, where it jumps by itself
+ROUND = 3      # drawings on either side of the seam in which that is looked for
 
 
 def judged(m):
@@ -51,16 +57,32 @@ def jump(m):
 
 def allowed(m, brief):
     """What is allowed, mm, (..., joints)."""
+    fit, most = jump(m)[0], _usual(m, brief)
+    by_itself = (np.abs(fit) > SHARED * most).sum(axis=-1, keepdims=True) < 2
+    return most + np.where(by_itself, SURE * _unexplained(m, fit), 0.0)
+
+
+def _usual(m, brief):
+    """What is allowed where several joints jump, mm, (..., joints)."""
     # The step across the seam itself is the one in question, so it has no say.
     local = m.distance[..., [-1, 1], :].mean(axis=-2)
     least = np.maximum(LEAST, 4.5 * _patterns(m.stack)[-1] * m.unsteady[..., 0])
     return np.maximum(brief.tolerance(NAME) * local, least)
 
 
+def _unexplained(m, fit):
+    """What still stands out round the seam once the jump is taken out, as the size of a jump, mm, (..., joints)."""
+    seam, size, *_ = _patterns(m.stack)
+    near = np.unique(np.arange(-ROUND, ROUND) % m.count)
+    left = m.stands_out[..., near, :] - seam[near, None] * fit[..., None, :]
+    return np.sqrt((np.abs(left) ** 2).sum(axis=-2) / size)
+
+
 def broken(m, brief):
     """True where a joint jumps from the last drawing to the first, (..., joints)."""
     fit, seam = jump(m)
-    return (np.abs(fit) > allowed(m, brief)) & seam[..., None]
+    flags = (np.abs(fit) > _usual(m, brief)) & seam[..., None]
+    return flags & (np.abs(fit) > allowed(m, brief)) if flags.any() else flags
 
 
 def findings(limb, m, brief):

@@ -4,9 +4,10 @@ Source of the rule: common practice, no source; its tolerance was chosen by tria
 """
 import numpy as np
 import pytest
-from specimens import arm, dot, found, mirrored, turned
+from specimens import arm, begun_later, dot, found, mirrored, turned
 
-from anim_lessons import Brief, check
+from anim_lessons import Brief, check, rules
+from anim_lessons.hanging import waving_hand
 
 
 def round_once(count=24, drift=0.0, radius=100.0, only=None, by=12.0):
@@ -93,3 +94,57 @@ def test_on_ones_and_on_twos_alike():
 def test_why_it_could_not_be_judged(action, why):
     verdict = check(action, Brief(rules=("link-up",))).rules["link-up"]
     assert (True, not why, why) == (verdict.passed, verdict.judged, verdict.says)
+
+
+# ---- a hand that turns sharply between few drawings ------------------------------------
+
+
+QUICK = [   # drawings, swings, settles, heavy, air: hands by weight, made as loops, whose fingertip turns sharply somewhere
+    (12, 2.1, 0.40, 8.2, 5.2), (13, 2.4, 0.57, 9.4, 5.0), (13, 2.5, 0.69, 5.3, 10.4), (14, 2.1, 0.48, 26.7, 0.0),
+    (14, 2.5, 0.54, 15.2, 11.2), (21, 2.0, 0.30, 8.1, 10.4), (26, 2.1, 0.47, 6.2, 9.7), (12, 6.0, 0.30, 5.0, 0.0),
+]
+
+
+@pytest.mark.parametrize("setting", QUICK)
+def test_a_quick_hand_runs_into_its_first_drawing_wherever_the_loop_is_begun(setting):
+    action = waving_hand(*setting).action
+    assert [] == [later for later in range(action.count) if found(begun_later(action, later), "link-up")]
+
+
+def drifting_hand(by, **changes):
+    """An arm whose hand alone is turned a little further with each drawing, by so many degrees in all."""
+    directions = turned((30, 0), (40, 2), (25, 4), count=16)
+    directions[:, 2] += np.linspace(-0.5, 0.5, 16) * by
+    return arm(directions, **changes)
+
+
+def test_a_hand_that_jumps_by_itself_is_found():
+    (finding,) = found(drifting_hand(70.0), "link-up")
+    assert ("fingertips", (16, 1)) == (finding.joint, finding.drawings)
+    assert finding.measured > finding.allowed
+
+
+def test_by_itself_it_must_stand_clear_of_what_it_leaves_unexplained():
+    """Shake the hand of the third drawing before the seam: what that leaves is no part of a jump, and twice
+    of it is allowed on top. Where the forearm jumps too, nothing is."""
+    m, shaken = (rules.measure(action)[0] for action in (drifting_hand(70.0), shake(drifting_hand(70.0), 14, 4.0)))
+    most, more = (rules.link_up.allowed(one, Brief())[-1] for one in (m, shaken))
+    seam = -m.stack.stands_out @ m.stack.time
+    out = shaken.stands_out[:, -1]
+    left = (out - seam * (seam @ out) / (seam @ seam))[[-3, -2, -1, 0, 1, 2]]
+    usual = max(2.0, 0.6 * (shaken.distance[-1, -1] + shaken.distance[1, -1]) / 2)
+    assert more == pytest.approx(usual + 2.0 * np.sqrt((np.abs(left) ** 2).sum() / (seam @ seam)))
+    assert more > most
+
+    directions = turned((30, 0), (40, 2), (25, 4), count=16)
+    directions[:, 1:] += np.linspace(-0.5, 0.5, 16)[:, None] * 70.0
+    shared = rules.measure(shake(arm(directions), 14, 4.0))[0]
+    usual = max(2.0, 0.6 * (shared.distance[-1, -1] + shared.distance[1, -1]) / 2)
+    assert usual == pytest.approx(rules.link_up.allowed(shared, Brief())[-1])
+
+
+def shake(action, number, by):
+    """The last joint of one drawing moved to the right."""
+    points = action.limbs[0].drawings.copy()
+    points[number - 1, -1, 0] += by
+    return action.redrawn(points)
