@@ -15,9 +15,11 @@ Reading order, which is import order; imports point only upward in this list:
     follow_through  drag and lag: the pull with a return
     chain           weight and springs: the looping motion itself, and how it is felt
     measures        what is measured on drawings, for one loop or thousands
+    tried           one drawing tried at many places, and what is measured of it
     finding         what a rule says about a drawing, and a whole verdict
     brief           an assignment: which rules, how strict
     rules           one file a rule, in teaching order
+    guide           where a joint may go, and which rule is against it
     scenario        the ferry landing: model actions and ones with a fault
     hanging         the ferry landing: lantern, pennant, mooring rope, hand: how they follow
     pencil          graphite on paper: weights, outlines, timing-chart data

@@ -183,6 +183,50 @@ def demo(name, to, replace):
     click.echo(_shown(f"{to}: {action.title}, {action.count} drawings. Now try: anim-lessons check {to}"))
 
 
+@main.command()
+@click.argument("file", type=click.Path())
+@click.option("--limb", help="Its name; may be left out where there is one.")
+@click.option("--joint", required=True, help="The joint to place, any but the root.")
+@click.option("--drawing", required=True, type=int, metavar="N", help="Number of the drawing, from 1.")
+@click.option("--brief", type=click.Path(), help="The assignment (TOML): which rules, how strict.")
+@click.option("--json", "as_json", is_flag=True, help="Angles and reasons as one JSON object.")
+def guide(file, limb, joint, drawing, brief, as_json):
+    """Where may a joint go on a drawing, and which rule is against the rest?
+
+    The answer is in angles of the part that ends in the joint, degrees counter-clockwise from
+    the x axis. What hangs below is shifted and traced along.
+
+    \b
+    Example:
+      anim-lessons guide wave.json --joint wrist --drawing 7
+    """
+    from .action_file import read
+    from .brief import DEFAULT, read_brief
+    from .guide import guide as where
+
+    action = read(file)
+    if limb is None:
+        if len(action.limbs) > 1:
+            raise ActionError(f"{file}: there are several limbs; name one with --limb: "
+                              + ", ".join(limb.name for limb in action.limbs))
+        limb = action.limbs[0].name
+    try:
+        found = where(action, limb, joint, drawing, DEFAULT if brief is None else read_brief(brief), exact=True)
+    except ActionError as error:
+        raise ActionError(f"{file}: {error}") from None
+    if as_json:
+        click.echo(json.dumps({
+            "allowed": found.allowed,
+            "excluded": [{"from": part.start, "to": part.end, "rule": part.rule, "says": part.says}
+                         for part in found.excluded],
+        }, allow_nan=False))
+        return 0
+    click.echo(_shown(f"{file}: {found.says}"))
+    for part in found.excluded:
+        click.echo(_shown(f"  {part.start:5.1f}° to {part.end:5.1f}°: {part.says} ({part.rule})"))
+    return 0
+
+
 # ---- check -------------------------------------------------------------------------
 
 

@@ -98,16 +98,29 @@ def kept(points, lengths, stops, brief=DEFAULT, exposures=None, loop=True):
         limbs and hold never fails, so neither is here.
     """
     m = Measures(points, lengths, stops, exposures, loop)
-    front = np.shape(points)[:-3]
+    return {name: ~flags.any(axis=-1) for name, flags in flagged(m, brief).items()}
+
+
+def flagged(m, brief=DEFAULT):
+    """Where each rule is broken, for one limb in any number of loops.
+
+    Returns
+    -------
+    dict of str to ndarray of bool, shape (..., places)
+        A place is a drawing and joint or segment, or the whole loop, whatever the rule looks at; none
+        is True where the rule cannot judge. Opposition needs two limbs and hold never fails, so
+        neither is here.
+    """
+    front = m.z.shape[:-2]
     result = {}
     for name, rule in RULES.items():
         if rule in (hold, opposition) or name not in brief.rules:
             continue
         if rule.judged(m):
-            result[name] = np.ones(front, bool)
+            result[name] = np.zeros((*front, 1), bool)
             continue
-        flags = rule.broken(m, brief)
-        result[name] = ~flags.reshape(*front, -1).any(axis=-1)
+        flags = rule.broken(m, brief).reshape(*front, -1)
         if rule is spacing:
-            result[name] &= ~spacing.even(m, brief)
+            flags = np.concatenate([flags, spacing.even(m, brief)[..., None]], axis=-1)
+        result[name] = flags
     return result

@@ -42,6 +42,11 @@ def isolated(m):
     return m.peak & (np.abs(m.stands_out) > SURE * np.abs(m.left_over))
 
 
+def way(m):
+    """True where a joint is off its path to the left, False to the right, (..., drawings, joints)."""
+    return measure(m) > 0
+
+
 def findings(limb, m, brief):
     flags = broken(m, brief)
     if not flags.any():

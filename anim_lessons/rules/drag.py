@@ -9,6 +9,7 @@ Source: common practice, no source. Tolerance chosen by trial.
 import numpy as np
 
 from ..finding import Finding
+from ..measures import wrapped
 from ..words import part, run, runs, told_apart
 
 NAME = "drag"
@@ -32,12 +33,17 @@ def lead(m):
     minus infinity outside mid-swing."""
     across = m.across
     strong = np.abs(across) > np.maximum(SWINGS * m.fastest_across, SLOW)
-    return np.where(strong, np.sign(across) * m.bend[..., -1], -np.inf)
+    return np.where(strong, np.sign(across) * wrapped(m.bend[..., -1]), -np.inf)  # a whole turn more is no lead
 
 
 def broken(m, brief):
     """True where the last part scoops, (..., drawings)."""
     return lead(m) > np.maximum(brief.tolerance(NAME), 5.0 * m.unsteady_bend[..., -1])
+
+
+def way(m):
+    """The way of the swing, True counter-clockwise, (..., drawings)."""
+    return m.across > 0
 
 
 def findings(limb, m, brief):

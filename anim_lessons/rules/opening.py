@@ -18,6 +18,7 @@ NAME = "opening"
 INNER = 0.2     # of the range, left out at each end: round an extreme a joint may rest
 LEAST = 2.5     # degrees: a smaller step is too small to lock
 STILL = 0.4     # degrees: a step below it is the same angle traced
+BACK = 0.1      # of the step looked for: further the other way it goes back, and does not merely lock
 SHY = 8.0       # degrees: a joint that bends less than this in all is held, not opening
 
 
@@ -46,17 +47,20 @@ def steps(m):
 def broken(m, brief):
     """True where a bend locks or goes the wrong way, (..., drawings, segments); never at the first segment,
     nor at the last of three or more."""
-    drawn, looked_for, out = steps(m)
-    low, high = m.bend_range
-    to = m.bend - drawn + looked_for        # where the step should lead, and half way there
+    flags = np.zeros(m.bend.shape, bool)
+    # The last of three or more parts only follows: how it trails is the question of drag.
+    asked = slice(1, m.segments - 1 if m.segments > 2 else None)
+    drawn, looked_for, out, bend, low, high, unsteady = (
+        array[..., asked] for array in (*steps(m), m.bend, *m.bend_range, m.unsteady_bend))
+    size, missing = np.abs(looked_for), np.abs(looked_for - drawn)
+    short = drawn * np.sign(looked_for) < brief.tolerance(NAME) * size     # too small a part, or the other way
+    short &= (size >= LEAST) & (missing > np.maximum(1.0, 6.0 * unsteady))
+    to = bend - drawn + looked_for          # where the step should lead, and half way there
     middle = to - looked_for / 2.0
-    low, high, shy = low + INNER * (high - low), high - INNER * (high - low), high - low < SHY
+    inner = INNER * (high - low)
+    low, high, shy = low + inner, high - inner, high - low < SHY
     between = ((to > low) & (to < high) | (middle > low) & (middle < high)) & ~shy
-    alone = _short(m, brief, drawn, looked_for) & _stands_out(m, out, looked_for - drawn)
-    flags = between & (alone | traced(m, drawn))
-    flags[..., 0] = False
-    if m.segments > 2:
-        flags[..., -1] = False       # the last part follows: how it trails is the question of drag
+    flags[..., asked] = between & (short & _stands_out(m, out, missing) | traced(m, drawn))
     return flags
 
 
@@ -85,20 +89,19 @@ def _five(count, loop):
     return mean
 
 
-def _short(m, brief, drawn, looked_for):
-    """True where a step is too small a part of the one looked for, or goes the other way."""
-    size = np.abs(looked_for)
-    short = drawn * np.sign(looked_for) < brief.tolerance(NAME) * size
-    return (size >= LEAST) & short & (np.abs(looked_for - drawn) > np.maximum(1.0, 6.0 * m.unsteady_bend))
-
-
 def _stands_out(m, out, missing):
     """True where this drawing's bend, or that of the one before, is what is out of place there; a short
     step beside a drawing out of place is only felt from it."""
     size = np.abs(out)
     peak = (size >= size[..., m.stack.before, :]) & (size >= size[..., m.stack.after, :])
     size = np.where(peak, size, 0.0)
-    return np.maximum(size, size[..., m.stack.before, :]) > 0.5 * np.abs(missing)
+    return np.maximum(size, size[..., m.stack.before, :]) > 0.5 * missing
+
+
+def way(m):
+    """True where a bend goes back, False where it locks, (..., drawings, segments)."""
+    drawn, looked_for, _ = steps(m)
+    return drawn * np.sign(looked_for) < -BACK * np.abs(looked_for)
 
 
 def findings(limb, m, brief):
@@ -132,7 +135,7 @@ def _finding(limb, m, brief, drawn, looked_for, d, k, early):
     size, most = told_apart(onward, least, 1)
     shows = f"{verb(joint, f'{way}s', way)} {size}°" if onward > -0.05 else \
         f"{verb(joint, f'{other}s', other)} {amount(-onward, 1)}°"
-    back = onward < -0.1 * abs(looked_for)
+    back = onward < -BACK * abs(looked_for)
     if back:
         head = f"The {joint} {verb(joint, f'{other}s', other)} at {d + 1} in the middle of {does}."
     else:

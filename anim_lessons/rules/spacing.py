@@ -68,6 +68,11 @@ def even(m, brief):
     return (evenness(m) < brief.tolerance("even")) & (m.distance[..., -1].max(axis=-1) > LEAST) | still(m)
 
 
+def way(m):
+    """True where a joint runs ahead, False where it hangs back, (..., drawings, joints)."""
+    return measure(m) > 0
+
+
 def findings(limb, m, brief):
     found = []
     if still(m):

@@ -10,6 +10,7 @@ nobody should force one: ask a health professional about real joints.
 import numpy as np
 
 from ..finding import Finding
+from ..measures import wrapped
 from ..words import amount, capital, part, run, runs, told_apart, verb
 
 NAME = "stops"
@@ -45,6 +46,12 @@ def broken(m, brief):
     least = np.maximum(brief.tolerance(NAME), 5.0 * m.unsteady_bend) if m.stack else brief.tolerance(NAME)
     flags = past(m) > least
     return flags & ~may_break(m) if brief.may_break else flags
+
+
+def way(m):
+    """True where a bend is nearer to its upper stop, (..., drawings, segments)."""
+    middle = m.stops.mean(axis=-1)
+    return wrapped(m.bend - middle) > 0
 
 
 def findings(limb, m, brief):
