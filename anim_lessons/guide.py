@@ -15,7 +15,7 @@ from .brief import DEFAULT
 from .measures import Measures
 from .rules import RULES, flagged, measure, opposition
 from .tried import MIDDLE, Tried
-from .words import amount, part
+from .words import amount
 
 CANDIDATES = 720
 FINE = 12           # times that a border is halved where it is asked for exactly

@@ -1,6 +1,7 @@
 """Where a joint may go: what is called allowed passes when it is placed, what is called excluded breaks the rule it names."""
 
 import json
+from itertools import pairwise
 
 import loops
 import numpy as np
@@ -73,7 +74,7 @@ def test_the_parts_cover_the_circle_once(seed):
     found = guide(action, "arm", joint, number)
     parts = sorted([*found.allowed, *((part.start, part.end) for part in found.excluded)])
     assert 0.0 == parts[0][0] and 360.0 == parts[-1][1]
-    assert all(one[1] == two[0] and one[0] < one[1] for one, two in zip(parts, parts[1:]))
+    assert all(one[1] == two[0] and one[0] < one[1] for one, two in pairwise(parts))
 
 
 @pytest.mark.parametrize("seed", range(12))
@@ -162,7 +163,7 @@ def test_what_cannot_be_guided_is_said(limb, joint, number, says):
 def test_the_command_prints_what_may_be_judged_from_outside(tmp_path):
     file = tmp_path / "wave.json"
     file.write_bytes(dumps(scenario.DEMOS["elbow-locks"]()))
-    number = [f for f in check(read(file)).causes][0].drawings[0]
+    number = check(read(file)).causes[0].drawings[0]
     asked = ["guide", str(file), "--limb", "arm", "--joint", "wrist", "--drawing", str(number)]
     told = json.loads(CliRunner().invoke(main, [*asked, "--json"]).stdout)
     assert {"allowed", "excluded"} == set(told)
