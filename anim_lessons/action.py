@@ -10,10 +10,86 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 LARGEST = 10_000.0  # mm: no sheet is larger, and squares stay far from overflow
+MOST_PLACES = 2_000  # on a planned path
+MOST_STEPS = 500     # of a lecture
+MOST_LETTERS = 2_000  # of what is said at a step
 
 
 class ActionError(ValueError):
     """An action that cannot be drawn: says where, what is wrong, what to do."""
+
+
+@dataclass(frozen=True, eq=False)
+class Plan:
+    """The way planned for one joint, before anything is drawn: its path of action and its timing chart.
+
+    Attributes
+    ----------
+    joint : str
+    path : ndarray, shape (places, 2)
+        mm, in the order they are passed. In an action that loops the path closes from the last to the first.
+    chart : ndarray, shape (drawings,)
+        Share of the path gone at each drawing, 0 to 1; it never falls, a hold repeats a share.
+    """
+
+    joint: str
+    path: np.ndarray
+    chart: np.ndarray
+
+    def __post_init__(self):
+        where = f'plan of "{self.joint}"'
+        path, chart = np.array(self.path, float), np.array(self.chart, float)
+        if path.ndim != 2 or path.shape[1] != 2 or not 2 <= len(path) <= MOST_PLACES:
+            raise ActionError(f"{where}: a path goes through 2 to {MOST_PLACES} places, x and y each, but here is "
+                              f"{' by '.join(map(str, path.shape)) or 'one number'}; draw it anew")
+        bad = np.argwhere(~(np.abs(path) <= LARGEST))
+        if len(bad):
+            number = bad[0, 0]
+            raise ActionError(f"{where}, place {number + 1} of its path: {path[number, 0]:g}, {path[number, 1]:g} "
+                              f"is not on the paper; keep x and y within {LARGEST:g} mm")
+        if (path == path[0]).all():
+            raise ActionError(f"{where}: its path stays in one place; draw a line that goes somewhere")
+        if chart.ndim != 1 or not ((chart >= 0) & (chart <= 1)).all():
+            number = int(np.argmin((chart >= 0) & (chart <= 1))) + 1 if chart.ndim == 1 else 1
+            raise ActionError(f"{where}, chart, drawing {number}: give a share of the path from 0 to 1")
+        falls = np.flatnonzero(np.diff(chart) < 0)
+        if len(falls):
+            number = int(falls[0]) + 2
+            raise ActionError(f"{where}, chart, drawing {number}: {chart[number - 1]:g} of the path after "
+                              f"{chart[number - 2]:g}; a chart never falls, so give at least what the drawing before has")
+        for name, value in (("path", path), ("chart", chart)):
+            value.setflags(write=False)
+            object.__setattr__(self, name, value)
+
+
+@dataclass(frozen=True, eq=False)
+class Step:
+    """One step of a lecture: a limb as it was on one drawing, the joint it is about, and what was said.
+
+    Attributes
+    ----------
+    drawing : int
+        From 1.
+    limb, joint : str
+    points : ndarray, shape (joints, 2)
+        mm, of that limb on that drawing.
+    says : str
+    """
+
+    drawing: int
+    limb: str
+    joint: str
+    points: np.ndarray
+    says: str = ""
+
+    def __post_init__(self):
+        if len(self.says) > MOST_LETTERS:
+            raise ActionError(f"what is said has {len(self.says)} letters; keep it to {MOST_LETTERS}, or make two steps of it")
+        if any("\ud800" <= letter <= "\udfff" for letter in self.says):
+            raise ActionError("what is said holds half a character (a lone surrogate); type it again")
+        points = np.array(self.points, float)
+        points.setflags(write=False)
+        object.__setattr__(self, "points", points)
 
 
 @dataclass(frozen=True, eq=False)
@@ -32,6 +108,8 @@ class Limb:
         degrees; for the first segment against the x axis.
     drawings : ndarray, shape (drawings, joints, 2)
         Joint positions, mm.
+    plans : tuple of Plan
+        At most one a joint.
     """
 
     name: str
@@ -39,6 +117,7 @@ class Limb:
     lengths: np.ndarray
     stops: np.ndarray
     drawings: np.ndarray
+    plans: tuple = ()
 
     def __post_init__(self):
         where = f'limb "{self.name}"'
@@ -72,11 +151,34 @@ class Limb:
                 raise ActionError(f"{part}: the stops are the wrong way round, {lo:g} above {hi:g} degrees; "
                                   "write the lower one first")
         drawings = _drawings(self.drawings, joints, where)
+        plans = _plans(tuple(self.plans), joints, len(drawings), where)
         object.__setattr__(self, "joints", joints)
+        object.__setattr__(self, "plans", plans)
         for name, value in (("lengths", lengths), ("stops", stops), ("drawings", drawings)):
             value = value.copy()
             value.setflags(write=False)
             object.__setattr__(self, name, value)
+
+
+    def planned(self, joint):
+        """The plan of a joint, or None."""
+        return next((plan for plan in self.plans if plan.joint == joint), None)
+
+
+def _plans(plans, joints, count, where):
+    """The plans, or an error that names the joint."""
+    seen = set()
+    for plan in plans:
+        if plan.joint not in joints:
+            raise ActionError(f'{where}: there is no joint "{plan.joint}" to plan; there is {", ".join(joints)}')
+        if plan.joint in seen:
+            raise ActionError(f'{where} has two plans of "{plan.joint}"; keep one')
+        if len(plan.chart) != count:
+            raise ActionError(f'{where}, plan of "{plan.joint}": its chart is for {len(plan.chart)} drawings and there are '
+                              f"{count}; give one share a drawing, or plan anew")
+        seen.add(plan.joint)
+    # The same action has one form only: plans from the body out, in whatever order they were made.
+    return tuple(sorted(plans, key=lambda plan: joints.index(plan.joint)))
 
 
 def _drawings(drawings, joints, where):
@@ -123,6 +225,8 @@ class Action:
     exposure : int or tuple of int
         Frames for which each drawing is held: 1 is on ones, 2 on twos; or one
         whole number a drawing.
+    lecture : tuple of Step
+        What an instructor recorded, in the order it is told.
     """
 
     limbs: tuple
@@ -132,6 +236,7 @@ class Action:
     loop: bool = True
     paper: tuple = field(default=(297.0, 210.0))
     exposure: object = 2
+    lecture: tuple = ()
 
     def __post_init__(self):
         limbs = tuple(self.limbs)
@@ -167,6 +272,7 @@ class Action:
                 raise ActionError(f"{which} exposed for {frames} frames; give it at least 1, "
                                   "or take the drawing out of the stack")
         object.__setattr__(self, "exposure", exposure)
+        object.__setattr__(self, "lecture", _lecture(tuple(self.lecture), self))
 
     @property
     def count(self):
@@ -202,3 +308,30 @@ class Action:
     def redrawn(self, *drawings):
         """A copy with new drawings, one array (drawings, joints, 2) a limb."""
         return replace(self, limbs=tuple(replace(limb, drawings=new) for limb, new in zip(self.limbs, drawings)))
+
+
+def _lecture(steps, action):
+    """The steps of a lecture, or an error that says which of them does not fit these drawings."""
+    if len(steps) > MOST_STEPS:
+        raise ActionError(f"the lecture has {len(steps)} steps; keep it to {MOST_STEPS}, or make two files of it")
+    for number, step in enumerate(steps, start=1):
+        where = f"lecture, step {number}"
+        limb = next((limb for limb in action.limbs if limb.name == step.limb), None)
+        if limb is None:
+            raise ActionError(f'{where}: there is no limb "{step.limb}"; '
+                              f"there is {', '.join(limb.name for limb in action.limbs)}")
+        if step.joint not in limb.joints:
+            raise ActionError(f'{where}, limb "{step.limb}": there is no joint "{step.joint}"; '
+                              f"there is {', '.join(limb.joints)}")
+        if not 1 <= step.drawing <= action.count:
+            raise ActionError(f"{where}: it is of drawing {step.drawing}, and there are {action.count}; "
+                              "take the step out, or name a drawing that is there")
+        if step.points.shape != (len(limb.joints), 2):
+            raise ActionError(f'{where}, limb "{step.limb}", drawing {step.drawing}: it has {len(step.points)} points but '
+                              f"{len(limb.joints)} joints are named ({', '.join(limb.joints)}); give one point a joint")
+        bad = np.argwhere(~(np.abs(step.points) <= LARGEST))
+        if len(bad):
+            x, y = step.points[bad[0, 0]]
+            raise ActionError(f'{where}, limb "{step.limb}", drawing {step.drawing}, joint "{limb.joints[bad[0, 0]]}": '
+                              f"{x:g}, {y:g} is not a place on the paper; keep x and y within {LARGEST:g} mm")
+    return steps

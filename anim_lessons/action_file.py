@@ -4,6 +4,10 @@ Reading refuses whatever would have to be guessed at: a key twice, a key
 nobody knows, NaN, a text where a number belongs, a drawing short of a joint.
 Each refusal is an ActionError of one or two lines that says where. Writing is
 canonical: the same action gives the same bytes, one drawing a line.
+
+Two keys may be missing and are written only where there is something in them: a limb's
+"plans" (of each planned joint its path and its timing chart) and "lecture" (the steps an
+instructor recorded).
 """
 
 import json
@@ -14,7 +18,7 @@ from typing import Annotated, Literal
 
 import msgspec
 
-from .action import LARGEST, Action, ActionError, Limb
+from .action import LARGEST, MOST_LETTERS, MOST_PLACES, MOST_STEPS, Action, ActionError, Limb, Plan, Step
 from .refusals import FORMAT, VERSION, explained, malformed
 
 MAX_BYTES = 8_000_000  # 2,000 drawings of a hundred joints; a larger file is no pencil test
@@ -25,11 +29,27 @@ Degrees = Annotated[float, msgspec.Meta(ge=-360, le=360)]
 Frames = Annotated[int, msgspec.Meta(ge=1, le=10_000)]
 Text = Annotated[str, msgspec.Meta(max_length=500)]
 Point = Annotated[list[Millimetres], msgspec.Meta(min_length=2, max_length=2)]
+Share = Annotated[float, msgspec.Meta(ge=0, le=1)]
+Said = Annotated[str, msgspec.Meta(max_length=MOST_LETTERS)]
 
 
 class _Paper(msgspec.Struct, forbid_unknown_fields=True):
     width: Annotated[float, msgspec.Meta(gt=0, le=LARGEST)]
     height: Annotated[float, msgspec.Meta(gt=0, le=LARGEST)]
+
+
+class _Plan(msgspec.Struct, forbid_unknown_fields=True):
+    joint: Text
+    path: Annotated[list[Point], msgspec.Meta(min_length=2, max_length=MOST_PLACES)]
+    chart: Annotated[list[Share], msgspec.Meta(min_length=2, max_length=MOST_DRAWINGS)]
+
+
+class _Step(msgspec.Struct, forbid_unknown_fields=True):
+    drawing: Annotated[int, msgspec.Meta(ge=1, le=MOST_DRAWINGS)]
+    limb: Text
+    joint: Text
+    points: Annotated[list[Point], msgspec.Meta(min_length=1, max_length=200)]
+    says: Said
 
 
 class _Limb(msgspec.Struct, forbid_unknown_fields=True):
@@ -38,6 +58,7 @@ class _Limb(msgspec.Struct, forbid_unknown_fields=True):
     lengths: list[Annotated[float, msgspec.Meta(gt=0, le=LARGEST)]]
     stops: list[Annotated[list[Degrees], msgspec.Meta(min_length=2, max_length=2)]]
     drawings: Annotated[list[list[Point]], msgspec.Meta(min_length=2, max_length=MOST_DRAWINGS)]
+    plans: Annotated[list[_Plan], msgspec.Meta(max_length=200)] = []
 
 
 class _File(msgspec.Struct, forbid_unknown_fields=True):
@@ -50,6 +71,7 @@ class _File(msgspec.Struct, forbid_unknown_fields=True):
     paper: _Paper
     exposure: Frames | list[Frames]
     limbs: Annotated[list[_Limb], msgspec.Meta(min_length=1, max_length=50)]
+    lecture: Annotated[list[_Step], msgspec.Meta(max_length=MOST_STEPS)] = []
 
 
 _decoder = msgspec.json.Decoder(_File, strict=True)
@@ -137,21 +159,38 @@ def from_document(document, where="drawings"):
 
 def _action(file, where):
     try:
-        limbs = tuple(Limb(limb.name, tuple(limb.joints), limb.lengths, limb.stops, limb.drawings)
+        limbs = tuple(Limb(limb.name, tuple(limb.joints), limb.lengths, limb.stops, limb.drawings, _plans(limb))
                       for limb in file.limbs)
         exposure = file.exposure if isinstance(file.exposure, int) else tuple(file.exposure)
         for text in (file.title, file.by, *(name for limb in file.limbs for name in (limb.name, *limb.joints))):
             if any("\ud800" <= letter <= "\udfff" for letter in text):
                 raise ActionError("a text holds half a character (a lone surrogate); type it again")
         return Action(limbs, file.title, file.by, file.rate, file.loop,
-                      (file.paper.width, file.paper.height), exposure)
+                      (file.paper.width, file.paper.height), exposure, _steps(file.lecture))
     except ActionError as error:
         raise ActionError(f"{where}: {error}") from None
 
 
+def _plans(limb):
+    try:
+        return tuple(Plan(plan.joint, plan.path, plan.chart) for plan in limb.plans)
+    except ActionError as error:
+        raise ActionError(f'limb "{limb.name}", {error}') from None
+
+
+def _steps(lecture):
+    steps = []
+    for step in lecture:
+        try:
+            steps.append(Step(step.drawing, step.limb, step.joint, step.points, step.says))
+        except ActionError as error:
+            raise ActionError(f"lecture, step {len(steps) + 1}: {error}") from None
+    return tuple(steps)
+
+
 def document(action):
     """The action as JSON-able dict, keys in the order of the file."""
-    return {
+    whole = {
         "format": FORMAT,
         "version": VERSION,
         "title": action.title,
@@ -166,11 +205,33 @@ def document(action):
                 "joints": list(limb.joints),
                 "lengths": [_number(length) for length in limb.lengths.tolist()],
                 "stops": [[_number(stop) for stop in pair] for pair in limb.stops.tolist()],
-                "drawings": [[[_number(x), _number(y)] for x, y in drawing] for drawing in limb.drawings.tolist()],
+                **plans(limb),
+                "drawings": [_points(drawing) for drawing in limb.drawings],
             }
             for limb in action.limbs
         ],
     }
+    return {**whole, **lecture(action)}
+
+
+def plans(limb):
+    """The key "plans" of a limb as JSON-able dict, empty where nothing is planned."""
+    if not limb.plans:
+        return {}
+    return {"plans": [{"joint": plan.joint, "path": _points(plan.path), "chart": [_number(share) for share in plan.chart.tolist()]}
+                      for plan in limb.plans]}
+
+
+def lecture(action):
+    """The key "lecture" as JSON-able dict, empty where nothing was recorded."""
+    if not action.lecture:
+        return {}
+    return {"lecture": [{"drawing": int(step.drawing), "limb": step.limb, "joint": step.joint,
+                         "points": _points(step.points), "says": step.says} for step in action.lecture]}
+
+
+def _points(points):
+    return [[_number(x), _number(y)] for x, y in points.tolist()]
 
 
 def _number(value):
@@ -181,18 +242,26 @@ def _number(value):
 def dumps(action):
     """The bytes of the action file; the same action always gives the same bytes."""
     whole = document(action)
-    limbs = whole.pop("limbs")
+    limbs, steps = whole.pop("limbs"), whole.pop("lecture", [])
     lines = [f'  "{key}": {_json(value)},' for key, value in whole.items()]
     lines.append('  "limbs": [')
     for last, limb in _with_last(limbs):
-        drawings = limb.pop("drawings")
+        drawings, planned = limb.pop("drawings"), limb.pop("plans", [])
         lines.append("    {")
         lines += [f'      "{key}": {_json(value)},' for key, value in limb.items()]
+        if planned:
+            lines.append('      "plans": [')
+            lines += [f"        {_json(plan)}{'' if end else ','}" for end, plan in _with_last(planned)]
+            lines.append("      ],")
         lines.append('      "drawings": [')
         lines += [f"        {_json(drawing)}{'' if end else ','}" for end, drawing in _with_last(drawings)]
         lines.append("      ]")
         lines.append("    }" if last else "    },")
-    lines.append("  ]")
+    lines.append("  ]," if steps else "  ]")
+    if steps:
+        lines.append('  "lecture": [')
+        lines += [f"    {_json(step)}{'' if end else ','}" for end, step in _with_last(steps)]
+        lines.append("  ]")
     return ("{\n" + "\n".join(lines) + "\n}\n").encode("utf-8")
 
 

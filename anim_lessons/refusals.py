@@ -9,6 +9,8 @@ VERSION = 1
 
 _PATH = re.compile(r" - at `(.*)`$")
 _PLACE = re.compile(r"^\$\.limbs\[(\d+)\](?:\.(\w+)(?:\[(\d+)\](?:\[(\d+)\](?:\[(\d+)\])?)?)?)?$")
+_PLAN = re.compile(r"^\$\.limbs\[(\d+)\]\.plans\[(\d+)\]\.(\w+)(?:\[(\d+)\](?:\[(\d+)\])?)?$")
+_STEP = re.compile(r"^\$\.lecture\[(\d+)\](?:\.(\w+)(?:\[(\d+)\](?:\[(\d+)\])?)?)?$")
 _BYTE = re.compile(r" \(byte (\d+)\)$")
 _KINDS = {
     "float": "a number", "int": "a whole number", "str": "a text", "bool": "true or false", "array": "a list",
@@ -42,6 +44,9 @@ def explained(message, known):
     """Where a document goes wrong and what belongs there; `known` is the document or its bytes, for the names."""
     path = _PATH.search(message)
     place, what = path.group(1) if path else "$", _worded(_PATH.sub("", message))
+    elsewhere = _planned(place, known) or _told(place, known)
+    if elsewhere:
+        return f"{elsewhere}: {what}"
     match = _PLACE.match(place)
     if not match:
         where = place.removeprefix("$").lstrip(".")
@@ -65,6 +70,59 @@ def explained(message, known):
     return f"{where}: {what}"
 
 
+def _planned(place, known):
+    """Where in a plan: limb, joint, drawing of its chart or place of its path; an empty text where it is no plan."""
+    match = _PLAN.match(place)
+    if not match:
+        return ""
+    limb, number, key, first, axis = match.groups()
+    where = f'limb {_names(known, int(limb))[0]}, key "plans"'
+    joint = _at(known, "limbs", int(limb), "plans", int(number), "joint")
+    where += f', plan of "{joint}"' if isinstance(joint, str) and key != "joint" else f", number {int(number) + 1}"
+    if first is None:
+        return f'{where}, key "{key}"'
+    where += f", chart, drawing {int(first) + 1}" if key == "chart" else f", place {int(first) + 1} of its path"
+    return where + (f", {'xy'[int(axis)]}" if axis else "")
+
+
+def _told(place, known):
+    """Where in a lecture: step, limb, drawing, joint; an empty text where it is no lecture."""
+    match = _STEP.match(place)
+    if not match:
+        return ""
+    number, key, first, axis = match.groups()
+    where = f'key "lecture", step {int(number) + 1}'
+    if key is None or first is None:
+        return where + (f', key "{key}"' if key else "")
+    limb, drawing = (_at(known, "lecture", int(number), name) for name in ("limb", "drawing"))
+    limbs = _at(known, "limbs")
+    mine = [it for it in limbs if isinstance(it, dict) and it.get("name") == limb] if isinstance(limbs, list) else []
+    joint = _at(mine, 0, "joints", int(first))
+    where += f', limb "{limb}"' if isinstance(limb, str) else ""
+    where += f", drawing {drawing:g}" if isinstance(drawing, (int, float)) else ""
+    where += f', joint "{joint}"' if isinstance(joint, str) else f", point {int(first) + 1}"
+    return where + (f", {'xy'[int(axis)]}" if axis else "")
+
+
+def _at(known, *way):
+    """What stands at a place of the document, or None where there is none."""
+    if isinstance(known, bytes):
+        known = _loose(known)
+    for key in way:
+        try:
+            known = known[key]
+        except (IndexError, KeyError, TypeError):
+            return None
+    return known
+
+
+def _loose(data):
+    try:
+        return json.loads(data, parse_int=float)  # a number too long for a whole one is only infinite
+    except (ValueError, RecursionError):
+        return None
+
+
 def _worded(what):
     for pattern, says in _SAYS:
         if pattern.fullmatch(what):
@@ -79,10 +137,7 @@ def _worded(what):
 def _names(known, limb):
     """Name of a limb, and of its joints by number, as far as the broken document still tells them."""
     if isinstance(known, bytes):
-        try:
-            known = json.loads(known, parse_int=float)  # a number too long for a whole one is only infinite
-        except (ValueError, RecursionError):
-            known = None
+        known = _loose(known)
     try:
         known = known["limbs"][limb]
         name = f'"{known["name"]}"'

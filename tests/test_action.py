@@ -5,6 +5,7 @@ import numpy as np
 import pytest
 
 from anim_lessons import Action, ActionError, Limb
+from anim_lessons.action import Plan, Step
 
 ARM = ("shoulder", "elbow", "wrist")
 POINTS = [[(0, 0), (3, 4), (8, 4)], [(0, 0), (5, 0), (5, 5)], [(0, 0), (0, 5), (5, 5)]]
@@ -102,3 +103,103 @@ def test_an_action_that_cannot_be_played(changes, says):
 def test_a_limb_that_is_not_there():
     with pytest.raises(ActionError, match='there is no limb "leg"; there is arm'):
         Action((arm(),)).limb("leg")
+
+
+# ---- plans and lectures -----------------------------------------------------------------------
+
+SQUARE = [(0, 0), (10, 0), (10, 10), (0, 10)]
+
+
+def planned(joint="wrist", path=SQUARE, chart=(0, 0.3, 0.6)):
+    return Limb("arm", ("shoulder", "elbow", "wrist"), (5.0, 5.0), ((-90, 270), (-140, 140)), POINTS, (Plan(joint, path, chart),))
+
+
+def told(**changes):
+    step = Step(**{"drawing": 2, "limb": "arm", "joint": "wrist", "points": POINTS[1], "says": "Look.", **changes})
+    return Action((arm(),), lecture=(step,))
+
+
+def test_a_limb_carries_its_plans_and_an_action_its_lecture_through_every_copy():
+    action = Action((planned(),), lecture=(Step(2, "arm", "wrist", POINTS[1], "Look."),))
+    copy = action.replace(title="again").redrawn(action.limbs[0].drawings + [1.0, 0.0])
+
+    assert "wrist" == copy.limbs[0].planned("wrist").joint
+    assert copy.limbs[0].planned("elbow") is None
+    assert SQUARE == [tuple(place) for place in copy.limbs[0].planned("wrist").path]
+    assert ["Look."] == [step.says for step in copy.lecture]
+
+
+def test_what_is_planned_and_told_cannot_be_changed_behind_an_actions_back():
+    points = np.array(POINTS[1], float)
+    path, step = np.array(SQUARE, float), Step(2, "arm", "wrist", points)
+    plan = Plan("wrist", path, (0, 0.3, 0.6))
+    points[0, 0] = path[0, 0] = 99.0
+
+    assert 0 == step.points[0, 0] == plan.path[0, 0]
+    for array in (plan.path, plan.chart, step.points):
+        with pytest.raises(ValueError, match="read-only"):
+            array[0] = 1.0
+
+
+def test_plans_have_one_order_from_the_body_out():
+    wrist, elbow = Plan("wrist", SQUARE, (0, 0.3, 0.6)), Plan("elbow", SQUARE, (0, 0.3, 0.6))
+    limb = dataclasses.replace(arm(), plans=(wrist, elbow))
+
+    assert ["elbow", "wrist"] == [plan.joint for plan in limb.plans]
+
+
+@pytest.mark.parametrize("changes, says", [
+    ({"joint": "knee"}, 'limb "arm": there is no joint "knee" to plan; there is shoulder, elbow, wrist'),
+    ({"path": [(0, 0)]}, 'plan of "wrist": a path goes through 2 to 2000 places, x and y each, but here is 1 by 2'),
+    ({"path": [(0, 0, 1), (5, 5, 1)]}, "x and y each, but here is 2 by 3"),
+    ({"path": np.zeros((2001, 2))}, "2 to 2000 places"),
+    ({"path": [(0, 0), (0, 0)]}, 'plan of "wrist": its path stays in one place'),
+    ({"path": [(0, 0), (float("nan"), 5)]}, 'plan of "wrist", place 2 of its path: nan, 5 is not on the paper'),
+    ({"path": [(0, 0), (10_001, 5)]}, "place 2 of its path: 10001, 5 is not on the paper"),
+    ({"chart": (0, 0.5)}, 'limb "arm", plan of "wrist": its chart is for 2 drawings and there are 3'),
+    ({"chart": (0, 0.5, 0.4)}, 'plan of "wrist", chart, drawing 3: 0.4 of the path after 0.5; a chart never falls'),
+    ({"chart": (0, 0.5, 1.01)}, 'plan of "wrist", chart, drawing 3: give a share of the path from 0 to 1'),
+    ({"chart": (0, float("nan"), 1)}, 'plan of "wrist", chart, drawing 2: give a share'),
+])
+def test_a_plan_that_cannot_be_kept(changes, says):
+    with pytest.raises(ActionError) as caught:
+        planned(**changes)
+    assert says in str(caught.value)
+
+
+def test_a_hold_repeats_a_share_of_the_chart():
+    assert [0, 0.5, 0.5] == planned(chart=(0, 0.5, 0.5)).plans[0].chart.tolist()
+
+
+def test_a_joint_is_planned_once():
+    with pytest.raises(ActionError, match='limb "arm" has two plans of "wrist"; keep one'):
+        dataclasses.replace(planned(), plans=2 * planned().plans)
+
+
+@pytest.mark.parametrize("changes, says", [
+    ({"drawing": 4}, "lecture, step 1: it is of drawing 4, and there are 3"),
+    ({"drawing": 0}, "lecture, step 1: it is of drawing 0"),
+    ({"limb": "leg"}, 'lecture, step 1: there is no limb "leg"; there is arm'),
+    ({"joint": "knee"}, 'lecture, step 1, limb "arm": there is no joint "knee"; there is shoulder, elbow, wrist'),
+    ({"points": POINTS[1][:2]}, 'lecture, step 1, limb "arm", drawing 2: it has 2 points but 3 joints are named'),
+    ({"points": [(0, 0), (5, 0), (float("inf"), 5)]},
+     'lecture, step 1, limb "arm", drawing 2, joint "wrist": inf, 5 is not a place on the paper'),
+    ({"says": "x" * 2001}, "what is said has 2001 letters; keep it to 2000"),
+    ({"says": "\ud800"}, "half a character"),
+])
+def test_a_step_that_cannot_be_told(changes, says):
+    with pytest.raises(ActionError) as caught:
+        told(**changes)
+    assert says in str(caught.value)
+
+
+def test_a_lecture_of_too_many_steps():
+    with pytest.raises(ActionError, match="the lecture has 501 steps; keep it to 500"):
+        Action((arm(),), lecture=501 * told().lecture)
+
+
+def test_drawings_taken_out_of_the_stack_leave_no_step_and_no_chart_behind_unsaid():
+    with pytest.raises(ActionError, match="its chart is for 3 drawings and there are 2"):
+        Action((planned(),)).redrawn(POINTS[:2])
+    with pytest.raises(ActionError, match="it is of drawing 3, and there are 2"):
+        told(drawing=3).redrawn(POINTS[:2])

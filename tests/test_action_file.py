@@ -14,10 +14,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from anim_lessons import Action, ActionError, Limb, action_file
+from anim_lessons.action import Plan, Step
 from anim_lessons.scenario import DEMOS
 
 MM = {"type": "number", "minimum": -10_000, "maximum": 10_000}
 TEXT = {"type": "string"}
+PLACES = {"type": "array", "items": {"type": "array", "items": MM, "minItems": 2, "maxItems": 2}}
 SCHEMA = {
     "$schema": "https://json-schema.org/draft/2020-12/schema",
     "type": "object",
@@ -49,11 +51,25 @@ SCHEMA = {
                         "type": "array", "items": {"type": "number"}, "minItems": 2, "maxItems": 2}},
                     "drawings": {"type": "array", "minItems": 2, "items": {"type": "array", "items": {
                         "type": "array", "items": MM, "minItems": 2, "maxItems": 2}}},
+                    "plans": {"type": "array", "minItems": 1, "items": {
+                        "type": "object",
+                        "properties": {"joint": TEXT, "path": {**PLACES, "minItems": 2},
+                                       "chart": {"type": "array", "items": {"type": "number", "minimum": 0, "maximum": 1}}},
+                        "required": ["joint", "path", "chart"],
+                        "additionalProperties": False,
+                    }},
                 },
                 "required": ["name", "joints", "lengths", "stops", "drawings"],
                 "additionalProperties": False,
             },
         },
+        "lecture": {"type": "array", "minItems": 1, "items": {
+            "type": "object",
+            "properties": {"drawing": {"type": "integer", "minimum": 1}, "limb": TEXT, "joint": TEXT, "points": PLACES,
+                           "says": TEXT},
+            "required": ["drawing", "limb", "joint", "points", "says"],
+            "additionalProperties": False,
+        }},
     },
     "required": ["format", "version", "title", "by", "rate", "loop", "paper", "exposure", "limbs"],
     "additionalProperties": False,
@@ -69,8 +85,23 @@ def limbs(draw, name, count):
     segments = len(joints) - 1
     lengths = draw(arrays.arrays(float, segments, elements=st.floats(1e-3, 10_000)))
     stops = np.sort(draw(arrays.arrays(float, (segments, 2), elements=st.floats(-360, 360))), axis=1)
+    planned = draw(st.lists(st.sampled_from(joints), max_size=2, unique=True))
     return Limb(name, tuple(joints), lengths, stops,
-                draw(arrays.arrays(float, (count, len(joints), 2), elements=coordinates)))
+                draw(arrays.arrays(float, (count, len(joints), 2), elements=coordinates)),
+                tuple(draw(plans(joint, count)) for joint in planned))
+
+
+@st.composite
+def plans(draw, joint, count):
+    path = draw(arrays.arrays(float, (draw(st.integers(2, 6)), 2), elements=coordinates).filter(lambda p: (p != p[0]).any()))
+    return Plan(joint, path, np.sort(draw(arrays.arrays(float, count, elements=st.floats(0, 1)))))
+
+
+@st.composite
+def steps(draw, limbs, count):
+    limb = draw(st.sampled_from(limbs))
+    points = draw(arrays.arrays(float, (len(limb.joints), 2), elements=coordinates))
+    return Step(draw(st.integers(1, count)), limb.name, draw(st.sampled_from(limb.joints)), points, draw(texts))
 
 
 @st.composite
@@ -78,10 +109,11 @@ def actions(draw):
     count = draw(st.integers(2, 6))
     names = draw(st.lists(texts, min_size=1, max_size=3, unique=True))
     frames = st.integers(1, 10_000)
+    made = tuple(draw(limbs(name, count)) for name in names)
     return Action(
-        tuple(draw(limbs(name, count)) for name in names), draw(texts), draw(texts), draw(st.integers(1, 240)),
+        made, draw(texts), draw(texts), draw(st.integers(1, 240)),
         draw(st.booleans()), draw(st.tuples(*[st.floats(0.1, 10_000)] * 2)),
-        draw(st.one_of(frames, st.tuples(*[frames] * count))))
+        draw(st.one_of(frames, st.tuples(*[frames] * count))), draw(st.lists(steps(made, count), max_size=3)))
 
 
 def same(one, other):
@@ -89,8 +121,12 @@ def same(one, other):
     return ((one.title, one.by, one.rate, one.loop, one.paper, one.exposure) ==
             (other.title, other.by, other.rate, other.loop, other.paper, other.exposure)) and all(
         (a.name, a.joints) == (b.name, b.joints) and all(
-            np.array_equal(getattr(a, field), getattr(b, field)) for field in ("lengths", "stops", "drawings"))
-        for a, b in zip(one.limbs, other.limbs, strict=True))
+            np.array_equal(getattr(a, field), getattr(b, field)) for field in ("lengths", "stops", "drawings")) and all(
+            p.joint == q.joint and np.array_equal(p.path, q.path) and np.array_equal(p.chart, q.chart)
+            for p, q in zip(a.plans, b.plans, strict=True))
+        for a, b in zip(one.limbs, other.limbs, strict=True)) and all(
+        (a.drawing, a.limb, a.joint, a.says) == (b.drawing, b.limb, b.joint, b.says) and np.array_equal(a.points, b.points)
+        for a, b in zip(one.lecture, other.lecture, strict=True))
 
 
 @given(actions())
@@ -154,3 +190,31 @@ def test_a_drawing_has_a_line_and_whole_numbers_no_fraction():
 def test_one_exposure_for_all_has_one_form(exposure):
     buoy = Limb("buoy", ("top",), [], [], np.zeros((2, 1, 2)))
     assert b'"exposure": 2,' in action_file.dumps(Action((buoy,), exposure=exposure))
+
+
+def test_a_file_without_plan_and_lecture_is_written_without_the_keys():
+    text = action_file.dumps(DEMOS["wave"]())
+    assert b"plans" not in text and b"lecture" not in text
+    limb = DEMOS["buoy"]().limbs[0]
+    lines = action_file.dumps(Action((limb,))).decode().splitlines()
+    assert ["  ]", "}"] == lines[-2:]
+
+
+@pytest.mark.parametrize("key", ["plans", "lecture"])
+def test_an_empty_key_is_the_same_as_none(key):
+    good = action_file.dumps(DEMOS["buoy"]())
+    document = json.loads(good)
+    (document["limbs"][0] if key == "plans" else document)[key] = []
+    assert good == action_file.dumps(action_file.loads(json.dumps(document).encode()))
+
+
+def test_a_plan_and_a_step_have_a_line_each():
+    buoy = DEMOS["buoy"]().limbs[0]
+    plan = Plan("buoy", [[1.0, 2.0], [3.5, 4.0]], np.linspace(0, 1, 12))
+    limb = Limb(buoy.name, buoy.joints, buoy.lengths, buoy.stops, buoy.drawings, (plan,))
+    action = Action((limb,), lecture=(Step(3, "buoy", "buoy", [[7.0, 8.0]], "It hangs."), Step(4, "buoy", "buoy", [[7.0, 9.0]])))
+    lines = action_file.dumps(action).decode().splitlines()
+    assert 1 == sum(line.startswith('        {"joint": "buoy", "path": [[1, 2], [3.5, 4]], "chart": [0, ') for line in lines)
+    assert ['  "lecture": [',
+            '    {"drawing": 3, "limb": "buoy", "joint": "buoy", "points": [[7, 8]], "says": "It hangs."},',
+            '    {"drawing": 4, "limb": "buoy", "joint": "buoy", "points": [[7, 9]], "says": ""}', "  ]", "}"] == lines[-5:]

@@ -58,6 +58,58 @@ def all_drawings(count):
     return at("limbs", 0, "drawings", value=[drawings[0]] * count)
 
 
+def planned(*path, value):
+    """The good file with two plans and a lecture, and something wrong in them."""
+    def change(document):
+        limb = document["limbs"][0]
+        limb["plans"] = [{"joint": "elbow", "path": [[1, 2], [3, 4]], "chart": [0.125 * n for n in range(8)]},
+                         {"joint": "wrist", "path": [[1, 2], [3, 4]], "chart": [0.125 * n for n in range(8)]}]
+        document["lecture"] = [{"drawing": n, "limb": "arm", "joint": "elbow", "points": [*map(list, limb["drawings"][n - 1])],
+                                "says": "Look."} for n in (2, 3)]
+        *way, last = path
+        for key in way:
+            document = document[key]
+        document[last] = value
+    return edited(change)
+
+
+WRIST = ("limbs", 0, "plans", 1)
+TOLD = ("lecture", 1)
+PLAN, STEP = ['"arm"', '"plans"', '"wrist"'], ['"lecture"', "step 2"]
+OPTIONAL = {
+    "plans of nothing": (planned("limbs", 0, "plans", value=None), ['"arm"', '"plans"', "null"]),
+    "plan of a number": (planned(*WRIST, value=7), ['"arm"', '"plans"', "number 2"]),
+    "plan with a key too many": (planned(*WRIST, "mood", value=1), ['"arm"', '"plans"', '"mood"']),
+    "plan of no joint": (planned(*WRIST, "joint", value="knee"), ['"arm"', '"knee"']),
+    "joint planned twice": (planned(*WRIST, "joint", value="elbow"), ['"arm"', "two plans", '"elbow"']),
+    "path of one place": (planned(*WRIST, "path", value=[[1, 2]]), [*PLAN, '"path"']),
+    "path of 2001 places": (planned(*WRIST, "path", value=[[n, 2] for n in range(2001)]), [*PLAN, '"path"', "2000"]),
+    "path in one place": (planned(*WRIST, "path", value=[[1, 2], [1, 2]]), ['"arm"', '"wrist"', "stays"]),
+    "place of three numbers": (planned(*WRIST, "path", 1, value=[1, 2, 3]), [*PLAN, "place 2"]),
+    "place off any sheet": (planned(*WRIST, "path", 1, 0, value=1e5), [*PLAN, "place 2", "x", "10000"]),
+    "place that is a text": (planned(*WRIST, "path", 1, 1, value="4"), [*PLAN, "place 2", "y"]),
+    "place that is NaN": (planned(*WRIST, "path", 1, 1, value=float("nan")), [*PLAN, "place 2", "y", "NaN"]),
+    "chart a drawing short": (planned(*WRIST, "chart", value=[0, 1]), ['"arm"', '"wrist"', "2 drawings", "there are 8"]),
+    "chart beyond the end": (planned(*WRIST, "chart", 7, value=1.5), [*PLAN, "drawing 8"]),
+    "chart that falls": (planned(*WRIST, "chart", 3, value=0), ['"arm"', '"wrist"', "drawing 4", "never falls"]),
+    "chart of NaN": (planned(*WRIST, "chart", 3, value=float("nan")), [*PLAN, "drawing 4", "NaN"]),
+    "lecture of nothing": (planned("lecture", value=None), ['"lecture"', "null"]),
+    "step of a text": (planned(*TOLD, value="Look."), STEP),
+    "step with a key too many": (planned(*TOLD, "mood", value=1), [*STEP, '"mood"']),
+    "step without points": (planned(*TOLD, value={"drawing": 2, "limb": "arm", "joint": "elbow", "says": ""}), [*STEP, '"points"']),
+    "step of no drawing": (planned(*TOLD, "drawing", value=0), [*STEP, '"drawing"']),
+    "step of a drawing that is not there": (planned(*TOLD, "drawing", value=9), ["lecture", "step 2", "drawing 9", "there are 8"]),
+    "step of true": (planned(*TOLD, "drawing", value=True), [*STEP, '"drawing"']),
+    "step of no limb": (planned(*TOLD, "limb", value="leg"), ["lecture", "step 2", '"leg"']),
+    "step of no joint": (planned(*TOLD, "joint", value="knee"), ["lecture", "step 2", '"arm"', '"knee"']),
+    "step a joint short": (planned(*TOLD, "points", value=[[1, 2]]), ["lecture", "step 2", '"arm"', "drawing 3", "1 points"]),
+    "step off any sheet": (planned(*TOLD, "points", 1, 0, value=1e5), [*STEP, '"arm"', "drawing 3", '"elbow"', "x"]),
+    "step of NaN": (planned(*TOLD, "points", 1, 0, value=float("nan")), [*STEP, '"arm"', "drawing 3", '"elbow"', "NaN"]),
+    "speech without end": (planned(*TOLD, "says", value="x" * 2001), [*STEP, '"says"', "2000"]),
+    "speech of a number": (planned(*TOLD, "says", value=3), [*STEP, '"says"']),
+    "501 steps": (planned("lecture", value=[json.loads(planned("title", value=""))["lecture"][0]] * 501), ['"lecture"', "500"]),
+}
+
 ELBOW = ['"arm"', "drawing 3", '"elbow"']
 ROWS = {  # case: (bytes of the file, what the message must name)
     "NaN": (elbow(b"NaN"), ELBOW + ["NaN"]),
@@ -118,7 +170,19 @@ ROWS = {  # case: (bytes of the file, what the message must name)
     "one name twice": (at("limbs", 0, "joints", 2, value="elbow"), ['"elbow"', '"arm"']),
     "paper of nothing": (at("paper", "width", value=0), ["paper"]),
     "name of a megabyte": (at("n" * 1_000_000, value=1), ["unknown key"]),
+    **OPTIONAL,
 }
+
+
+def test_the_file_with_plans_and_lecture_is_read():
+    action = action_file.loads(planned("title", value="wave"))
+    assert (["elbow", "wrist"], [2, 3]) == ([plan.joint for plan in action.limbs[0].plans], [step.drawing for step in action.lecture])
+
+
+def test_a_lecture_before_limbs_that_are_none_is_refused_in_a_line():
+    data = b'{"format": "anim-lessons/action", "version": 1, "lecture": [{"drawing": 1, "limb": "arm", "points": [[1, "x"]]}], "limbs": 5}'
+    with pytest.raises(ActionError, match='key "lecture", step 1, limb "arm", drawing 1, point 1, y: a number belongs here'):
+        action_file.loads(data)
 
 
 @pytest.fixture
