@@ -1,8 +1,9 @@
 /* Light table: the drawings of one action, one on top of another, on the desk.
  *
- * Reads    head, pose, number, settings, verdict, saved, under ({drawings} of an under-drawing, or nothing)
- * Writes   pose (its revision one higher with every change), number, settings
- * Sends    {ask: "verdict"}, {ask: "take the file's"}
+ * Reads    head, pose, number, settings, verdict, saved, under ({drawings} of an under-drawing, or nothing),
+ *          guide (where the joint asked about may go), mended (steps of a correction)
+ * Writes   pose (its revision one higher with every change), number, settings, mended (emptied before it asks)
+ * Sends    {ask: "verdict"}, {ask: "take the file's"}, {ask: "mend", finding: its place in the list, or null for all}
  *
  * The pose answers the hand at once; Python's verdict follows and carries the revision it judged,
  * so that an old verdict is never shown as a fresh one. Lengths are mm with y up and angles degrees
@@ -123,6 +124,70 @@ export function worth_offering(kept, head, pose) {
   return fits && !(same(kept.drawings, pose.drawings) && same(kept.exposure, pose.exposure));
 }
 
+// ---- where may it go (pure, tested in node; mm, degrees counter-clockwise) -------------------
+
+/** The same angle from 0 (in) to 360 (out). */
+export const whole = (degrees) => ((degrees % 360) + 360) % 360;
+
+/** Whether an angle lies in a part of the circle, ends included; a part may run over 360. */
+export const lies_in = (angle, [from, to]) => whole(angle - from) <= to - from + 1e-9 || whole(from - angle) < 1e-9;
+
+/** Place at an angle on a circle. */
+export const on_circle = ([x, y], radius, angle) => [x + radius * Math.cos(angle * RAD), y + radius * Math.sin(angle * RAD)];
+
+/** Points along an arc, both ends included. */
+export function arc_points(centre, radius, from, to, every = 3) {
+  const many = Math.max(1, Math.ceil((to - from) / every));
+  return Array.from({ length: many + 1 }, (_, i) => on_circle(centre, radius, from + ((to - from) * i) / many));
+}
+
+/** Strokes across an arc, as pairs of points: the sign of a part that is shut. A short part gets one. */
+export function strokes(centre, radius, from, to, long, every = 2.6) {
+  const many = Math.max(1, Math.round((to - from) / every));
+  return Array.from({ length: many }, (_, i) => {
+    const angle = from + ((to - from) * (i + 0.5)) / many;
+    return [on_circle(centre, radius - long / 2, angle), on_circle(centre, radius + long / 2, angle)];
+  });
+}
+
+/** The angle nearest to one given that lies in an open part, `inside` degrees from its end, or in the middle
+ * of a narrow one; the angle itself where it is open already; null where nothing is. */
+export function nearest_open(angle, allowed, inside = 0.4) {
+  if (allowed.some((part) => lies_in(angle, part))) return whole(angle);
+  let [best, least] = [null, Infinity];
+  for (const [from, to] of allowed) for (const goal of [Math.min(from + inside, (from + to) / 2), Math.max(to - inside, (from + to) / 2)]) {
+    const far = Math.abs(half(goal - angle));
+    if (far < least) [best, least] = [whole(goal), far];
+  }
+  return best;
+}
+
+/** Shut parts as they are spoken of: neighbours with the same words are one, over 0 degrees too. */
+export function spoken_parts(excluded) {
+  const parts = [];
+  for (const part of [...excluded].sort((a, b) => a.from - b.from)) {
+    const last = parts.at(-1);
+    if (last && last.says === part.says && part.from - last.to < 1e-6) parts[parts.length - 1] = { ...last, to: part.to };
+    else parts.push({ ...part });
+  }
+  const [first, last] = [parts[0], parts.at(-1)];
+  if (parts.length > 1 && first.says === last.says && first.from < 1e-6 && last.to > 360 - 1e-6) {
+    parts.shift();
+    last.to = 360 + first.to;
+  }
+  return parts;
+}
+
+/** Words in lines of at most so many letters; a longer word stands alone. */
+export function in_lines(words, most) {
+  const lines = [];
+  for (const word of words.split(" ")) {
+    if (lines.length && `${lines.at(-1)} ${word}`.length <= most) lines[lines.length - 1] += ` ${word}`;
+    else lines.push(word);
+  }
+  return lines;
+}
+
 // ---- lines and labels (pure, tested in node; units of the sheet, y down) --------------------
 
 const n1 = (value) => Math.round(value * 10) / 10;
@@ -210,10 +275,10 @@ export function hand_of(joints, points, r) {
   return [[...points.slice(0, -1), along(0.34), along(0.66), tips], [...r.slice(0, -2), last, last * 1.32, last * 1.2, end * 1.15]];
 }
 
-/** Root and tip of its thumb, off the clockwise side. */
-export function thumb_of(points) {
+/** Root and tip of its thumb, off the clockwise side; off the other where the sheet is seen from the back. */
+export function thumb_of(points, from_back = false) {
   const [[x, y], [tx, ty]] = points.slice(-2);
-  const [dx, dy, out] = [tx - x, ty - y, 0.62];
+  const [dx, dy, out] = [tx - x, ty - y, from_back ? -0.62 : 0.62];
   const from = [x + dx * 0.2, y + dy * 0.2];
   return [from, [from[0] + 0.46 * (dx * Math.cos(out) - dy * Math.sin(out)), from[1] + 0.46 * (dx * Math.sin(out) + dy * Math.cos(out))]];
 }
@@ -253,6 +318,19 @@ export function placed(centres, w, h, taken, [right, bottom]) {
     return [x, y];
   }
   return null;
+}
+
+/** Centres for a label w by h beside a circle: off the points given, the middle ones first, outside before inside.
+ * The label's edge keeps its distance whichever way it lies. */
+export function beside_circle(centre, points, w, h, fars = [9, 22, 38, -11, -26, 56]) {
+  const inward = (p) => [p[0] - centre[0], p[1] - centre[1]];
+  const from_middle = points.map((_, i) => i).sort((a, b) => Math.abs(a - (points.length - 1) / 2) - Math.abs(b - (points.length - 1) / 2));
+  return fars.flatMap((far) => from_middle.map((i) => {
+    const [x, y] = inward(points[i]);
+    const long = Math.hypot(x, y) || 1;
+    const off = far + Math.sign(far) * ((Math.abs(x) * w + Math.abs(y) * h) / long / 2);
+    return [points[i][0] + (x / long) * off, points[i][1] + (y / long) * off];
+  }));
 }
 
 /** Tops of notes: each as near its wish as the one above lets it, all within the room if they fit. */
@@ -321,13 +399,14 @@ function render({ model, el }) {
   let drag = null;
   let showing = null; // drawing held up by flip, roll or play, else null
   let turned = false; // stack starts in its middle
+  let from_back = false; // the sheet is turned over sideways and seen from its back
   let hint = ""; // one sentence of the table's own, until the next thing is done
   let scales = { bar: 1, low: 0, high: 90 };
   let unfolded = false;
 
   const count = () => pose.drawings[0].length;
   const number = () => drag?.n ?? Math.min(count(), Math.max(1, model.get("number"))); // a drag stays on its drawing
-  const settings = () => ({ onion: 3, keep_lengths: true, paths: true, lecture: false, under: true, ...model.get("settings") });
+  const settings = () => ({ onion: 3, keep_lengths: true, paths: true, lecture: false, under: true, guide: null, layer: null, ...model.get("settings") });
   const under = (l) => under_of(model.get("under"), l, number(), head.limbs[l].joints.length);
   const has_under = () => head.limbs.some((_, l) => under(l));
   const verdict = () => model.get("verdict") ?? {};
@@ -336,7 +415,8 @@ function render({ model, el }) {
   const held = () => exposures(pose.exposure, count());
   const scale = () => SHEET / head.paper.width;
   const deep = () => head.paper.height * scale();
-  const to_sheet = ([x, y]) => [x * scale(), (head.paper.height - y) * scale()];
+  const across = (x) => (from_back ? head.paper.width - x : x); // mm from the left edge as it lies, both ways
+  const to_sheet = ([x, y]) => [across(x) * scale(), (head.paper.height - y) * scale()];
   const points = (limb, n = number()) => pose.drawings[limb][n - 1];
   const on_sheet = (limb, n) => points(limb, n).map(to_sheet);
   const wrapped = (n) => (head.loop ? ((n - 1 + count()) % count()) + 1 : n);
@@ -379,12 +459,14 @@ function render({ model, el }) {
   const layer = (name, more = {}) => s("g", { class: name, ...more });
   const paper = s("rect", { class: "paper", x: 0.5, y: 0.5, rx: 2 });
   const pegs = layer("pegs", { "aria-hidden": true });
-  const body = s("svg", { class: "body", "aria-hidden": true });
-  const [paths, skins, unders, arms, ghosts, dots, nums, tabs, measure, chart, corner, legend] =
-    "paths skins unders arms ghosts dots nums tabs measure chart corner legend".split(" ").map((name) => layer(name, { "aria-hidden": true }));
+  const body = s("svg", { class: "body clipped", "aria-hidden": true });
+  const [circle, open] = ["circle", "open"].map((name) => s("svg", { class: `${name} clipped`, "aria-hidden": true })); // a circle may run off the sheet
+  const [paths, skins, unders, arms, ghosts, dots, nums, tabs, reasons, measure, chart, corner, legend] =
+    "paths skins unders arms ghosts dots nums tabs reasons measure chart corner legend".split(" ").map((name) => layer(name, { "aria-hidden": true }));
   const handles = layer("handles");
+  const wanted = layer("wanted", { "aria-hidden": true }); // above the handles, so that it is seen beside the joint
   const sheet = s("svg", { class: "drawing", role: "group" },
-    paper, pegs, body, paths, chart, corner, legend, skins, unders, arms, ghosts, dots, nums, tabs, measure, handles);
+    paper, pegs, body, paths, chart, corner, legend, skins, unders, circle, arms, ghosts, dots, open, nums, tabs, reasons, measure, handles, wanted);
 
   const nudge_name = h("span");
   const nudges = ["left", "down", "up", "right", "back", "on"].map((way) => hold_to_repeat(way));
@@ -406,11 +488,16 @@ function render({ model, el }) {
   const length_b = key("lengths kept", () => set({ keep_lengths: !settings().keep_lengths }), "L", "On: a joint swings on its parent. Off: it goes where the hand goes");
   const paths_b = key("paths", () => set({ paths: !settings().paths }), "A", "Path of action of every joint");
   const onion_b = key("onion skin", () => set({ onion: (settings().onion + 3) % 4 }), "O", "How many neighbours show through");
+  const guide_b = key("where may it go", toggle_guide, "W", "Where the chosen joint may go, and what shuts the rest");
+  const dot_b = key("to the dot", () => put_joint("asked"), "E", "Put the joint on the open dot, where slow in and slow out want it");
+  const open_b = key("to the open part", () => put_joint("open"), "N", "Put the joint at the nearest place that every rule allows");
+  const back_b = key("from the back", () => { from_back = !from_back; hint = ""; paint(); }, "B", "Turn the sheet over sideways: left and right change places");
   const row = (name, ...inside) => h("div", { class: "row", role: "group", "aria-label": name }, ...inside);
   const push = () => h("span", { class: "push" });
   const foot = h("div", { class: "foot" },
     row("stack", previous_b, next_b, trace_b, middle_b, push(), undo_b, redo_b),
-    row("look at the movement", flip_b, roll_b, h("span", { class: "seg" }, play_b, ones_b, twos_b), push(), length_b, paths_b, onion_b));
+    row("look at the movement", flip_b, roll_b, h("span", { class: "seg" }, play_b, ones_b, twos_b), push(), length_b, paths_b, onion_b),
+    row("where may it go", guide_b, dot_b, open_b, push(), back_b));
 
   const fewer_b = button("−", () => hold_for(-1), { title: "Hold this drawing one frame less" });
   const hold_words = h("span");
@@ -434,7 +521,8 @@ function render({ model, el }) {
   const care = h("div", { class: "care" });
   care.hidden = true;
   for (const text of [
-    "Keys, with the table in focus: Page Up and Page Down turn the drawings, Home and End go to the first and the last. T traces the previous drawing. Hold F to flip, R rolls, P plays and stops, 1 and 2 expose on ones and twos. Control Z takes back, Control Y makes again. M starts in the middle, O onion skin, A paths, L lengths, U the under-drawing where there is one, G makes all larger, for a lecture.",
+    "Keys, with the table in focus: Page Up and Page Down turn the drawings, Home and End go to the first and the last. T traces the previous drawing. Hold F to flip, R rolls, P plays and stops, 1 and 2 expose on ones and twos. Control Z takes back, Control Y makes again. M starts in the middle, so that the link-up is seen, B turns the sheet over sideways, O onion skin, A paths, L lengths, U the under-drawing where there is one, G makes all larger, for a lecture.",
+    "W shows where the chosen joint may go: on the heavy part of its circle every rule is kept, on the struck parts stands what shuts them. The dashed line is the drawing before, shifted and traced; the arrow is the path of what the joint hangs on, heavier where it is faster; the open dot is where slow in and slow out want the joint. E puts it there, N at the nearest open place.",
     "On a joint, the arrow keys swing it by 1° (up and right counter-clockwise), or move it by 1 mm where nothing holds it; with Shift by 0.2, with Alt by 5. Escape lets it go. In the exposure sheet, up and down turn the drawings.",
     "Playing changes up to 24 pictures a second. If flicker troubles you, turn the pages by hand; if you have ever had a seizure or have been told that flashing light may bring one on, ask a doctor before you play.",
     "Long drawing tires hand and eyes: lay the pen down every twenty minutes or so, look far off, loosen shoulder and wrist. If it hurts or tingles, stop; if it comes back, see a doctor or a physiotherapist.",
@@ -452,7 +540,7 @@ function render({ model, el }) {
   const num_marks = pool(nums, () => s("text", { class: "halo num", "text-anchor": "middle" }));
   const tab_marks = pool(tabs, () => s("g", {}, s("rect"), s("text", { class: "num", "text-anchor": "middle" })));
   const corner_words = pool(corner, () => s("text"));
-  const legend_parts = pool(legend, () => s("g", {}, s("path"), s("text", { class: "k" })));
+  const legend_parts = pool(legend, () => s("g", {}, s("path"), s("text", { class: "k halo" })));
   const ghost_parts = [s("path", { class: "ghost" }), s("circle", { class: "land", r: 5 })];
   ghosts.append(...ghost_parts);
   const measure_words = pool(measure, () => s("text", { class: "halo" }));
@@ -470,7 +558,7 @@ function render({ model, el }) {
       const [thumb, arm, bone, tick, long] = g.children;
       const marks = lengths.map((mm, k) => ticks(p[k], p[k + 1], mm, scale()));
       const r = widths(lengths, scale());
-      put(thumb, { d: has_hand(joints) ? outline(thumb_of(p), [r.at(-2) * 0.62, r.at(-2) * 0.46]) : null });
+      put(thumb, { d: has_hand(joints) ? outline(thumb_of(p, from_back), [r.at(-2) * 0.62, r.at(-2) * 0.46]) : null });
       put(arm, { d: outline(...hand_of(joints, p, r)) });
       put(bone, { d: polyline(p) });
       put(tick, { d: marks.map((m) => m[0]).join("") });
@@ -512,7 +600,8 @@ function render({ model, el }) {
         "aria-valuenow": value,
         "aria-valuemin": joint ? Math.min(-180, stops[joint - 1][0]) : 0,
         "aria-valuemax": joint ? Math.max(180, stops[joint - 1][1]) : head.paper.width,
-        "aria-valuetext": joint > 1 ? `bend ${deg(value)} at the ${joints[joint - 1]}; ${place}` : joint ? `${deg(value)} from level; ${place}` : place,
+        "aria-valuetext": (joint > 1 ? `bend ${deg(value)} at the ${joints[joint - 1]}; ${place}` : joint ? `${deg(value)} from level; ${place}` : place) +
+          (guided()?.limb === limb && guided().joint === joint && standing_words() ? `; ${standing_words()}` : ""),
         transform: `translate(${at(to_sheet(p[joint]))})`,
         class: is ? "handle chosen" : "handle",
       });
@@ -527,10 +616,12 @@ function render({ model, el }) {
     const [limb, joint] = [limb_now(), joint_now()];
     put(sheet, { viewBox: `0 0 ${SHEET} ${n1(bottom)}`, "aria-label": `drawing ${n} on the light table` });
     put(paper, { width: SHEET - 1, height: n1(bottom - 1) });
+    for (const clipped of [body, circle, open]) put(clipped, { width: SHEET, height: n1(bottom) });
     paint_body();
     paint_limbs();
     paint_paths();
     paint_handles();
+    paint_guide();
 
     const near = neighbours(n, count(), settings().onion, head.loop);
     const each = near.flatMap((a) => head.limbs.map((_, l) => ({ ...a, limb: l }))).reverse();
@@ -637,7 +728,7 @@ function render({ model, el }) {
     }
     const bones = on_sheet(limb, n);
     if (has_hand(head.limbs[limb].joints)) {
-      const [x, y] = thumb_of(bones)[1];
+      const [x, y] = thumb_of(bones, from_back)[1];
       taken.push([x - 6, y - 6, x + 6, y + 6]);
     }
     const r = widths(head.limbs[limb].lengths, scale());
@@ -672,6 +763,7 @@ function render({ model, el }) {
       say(g.children[1], String(m));
     });
     place_measure(taken, size);
+    place_reasons(taken, size);
     // name of the chosen joint
     const here = on_sheet(limb, n)[joint];
     const name = active ? head.limbs[limb].joints[joint] : "";
@@ -745,15 +837,232 @@ function render({ model, el }) {
       "M-2 -14q-26 -8 -44 -6q-26 0 -48 14q-20 14 -22 88M6 14q-8 26 -10 66",
       "M-62 -21q2 -10 -2 -18a27 30 0 1 1 26 0q-2 10 6 20",
       "M-82 -66q30 -16 64 -4q14 1 20 5q-10 2 -20 1M-79 -68q6 -24 32 -24q24 2 28 22"]) body.append(s("path", { d }));
-    put(body, { width: SHEET, height: n1(deep()), hidden: all.length ? null : "" });
+    put(body, { hidden: all.length ? null : "" });
     if (!all.length || drag) return;
     const [x, y] = to_sheet([mean(0, 0), mean(0, 1)]);
     const k = (head.limbs[limb].lengths.reduce((a, b) => a + b, 0) / 145.6) * (scale() / 2);
-    const facing = mean(-1, 0) < mean(0, 0) - 30 ? -1 : 1;
+    const facing = (mean(-1, 0) < mean(0, 0) - 30) !== from_back ? -1 : 1;
     for (const part of body.children) put(part, { transform: `translate(${at([x, y])}) scale(${n1(k * 10 * facing) / 10} ${n1(k * 10) / 10})` });
   }
   for (const [x, w] of [[186, 24], [384, 24]]) pegs.append(s("rect", { x, y: 9.5, width: w, height: 7, rx: 3.5 }));
   pegs.append(s("circle", { cx: 297, cy: 13, r: 5 }));
+
+  // ---- model -> picture: where may it go --------------------------------------------------------
+  const shut_marks = pool(circle, () => s("g", {}, s("title"), s("path", { class: "shut" }), s("path", { class: "shut-hit" })));
+  const circle_line = circle.appendChild(s("path", { class: "length-circle" }));
+  const border_line = circle.appendChild(s("path", { class: "border" }));
+  const so_far = pool(open, () => s("circle", { class: "so-far", r: 3.2 }));
+  const traced_line = circle.appendChild(s("path", { class: "traced" }));
+  const tangent_line = circle.appendChild(s("path", { class: "tangent" }));
+  const open_marks = pool(open, () => s("path", { class: "allowed" }));
+  const asked_dot = wanted.appendChild(s("circle", { class: "asked-dot", r: 5.4 }));
+  const reason_words = pool(reasons, () => s("g", { class: "reason" }, s("path"), s("text", { class: "halo", "text-anchor": "middle" })));
+
+  const stands = h("p", { class: "stands", role: "status" });
+  const guide_says = h("p", { class: "guide-says" });
+  const guide_head = h("b", { class: "guide-head" });
+  const shut_list = h("ul");
+  const shut_words = h("summary");
+  const shut_box = h("details", { class: "shut-list" }, shut_words, shut_list);
+  const guide_note = h("li", { class: "guide-note" }, guide_head, stands, guide_says, shut_box);
+  on(shut_box, "toggle", () => lay_notes());
+
+  let guide_since = pose.revision; // what has changed since this revision does not touch the answer
+  /** The joint that is asked about, as {limb, joint} of places; null with the guide off. */
+  function guided() {
+    const asked = settings().guide;
+    const limb = asked ? head.limbs.findIndex((l) => l.name === asked.limb) : -1;
+    const joint = limb < 0 ? -1 : head.limbs[limb].joints.indexOf(asked.joint);
+    return joint > 0 ? { limb, joint } : null;
+  }
+  const at_root = () => Boolean(guided() && active?.joint === 0);
+  /** Python's answer if it is about this joint of this drawing, else null. */
+  function guide_here() {
+    const [g, is] = [model.get("guide") ?? {}, guided()];
+    if (!is || at_root() || dead || !g.centre || g.drawing !== number()) return null;
+    return g.limb === head.limbs[is.limb].name && g.joint === head.limbs[is.limb].joints[is.joint] ? g : null;
+  }
+  const guide_fresh = () => guide_here()?.revision === pose.revision;
+  /** Whether the answer still tells of what lies on the table: a joint that only swings on its own circle does not change it. */
+  const guide_holds = () => (guide_here()?.revision ?? -1) >= guide_since;
+  const parts_shown = (g) => (g.shows === "circle" ? { allowed: [], excluded: [] } : { allowed: g.allowed ?? [], excluded: g.excluded ?? [] });
+  const asked_shown = (g) => (g.shows === "all" ? g.asked : null);
+  const plainly = (says) => says.replace(/\.$/, "");
+
+  /** Where the joint stands, in one sentence; an empty text where nothing can be said for sure. */
+  function standing_words() {
+    const g = guide_holds() && guide_here();
+    if (!g) return "";
+    const { limb, joint } = guided();
+    const { allowed, excluded } = parts_shown(g);
+    if (!allowed.length && !excluded.length) return "";
+    const turn = whole(turns(points(limb))[joint - 1]);
+    const shut = allowed.some((part) => lies_in(turn, part)) ? null : excluded.find(({ from, to }) => lies_in(turn, [from, to]));
+    return shut ? `at ${Math.round(turn)}° it may not stand: ${plainly(shut.says)} (${shut.rule})` : `at ${Math.round(turn)}° every rule allows it`;
+  }
+
+  /** Circle, traced segment, tangent, dots, open and shut parts: all that follows the hand. */
+  function paint_guide() {
+    const [g, is] = [guide_here(), guided()];
+    const fresh = guide_fresh();
+    put(root, { "data-guide": !is || at_root() || (model.get("guide")?.says && !model.get("guide").centre) ? "off" : fresh ? "fresh" : "waiting",
+      "data-guide-joint": is && !at_root() ? head.limbs[is.limb].joints[is.joint] : null });
+    for (const group of [circle, open, reasons, wanted]) {
+      put(group, { hidden: g ? null : "" });
+      group.classList.toggle("faint", Boolean(g) && !guide_holds());
+    }
+    paint_guide_note(g);
+    if (!g) { shut_marks(0); open_marks(0); return put(asked_dot, { "data-asked": null }); }
+    const sheet_line = (p) => polyline(p.map(to_sheet));
+    const { allowed, excluded } = parts_shown(g);
+    put(circle_line, { d: sheet_line(arc_points(g.centre, g.radius, 0, 360)) });
+    const ends = new Set(spoken_parts(excluded).flatMap(({ from, to }) => [whole(from), whole(to)]));
+    put(border_line, { d: [...ends].map((turn) => strokes(g.centre, g.radius, turn, turn, 7).map(sheet_line)).join("") || null });
+    shut_marks(excluded.length).forEach((mark, i) => {
+      const { from, to, rule, says } = excluded[i];
+      put(mark, { "data-excluded": `${from} ${to}`, "data-rule": rule });
+      say(mark.children[0], `${rule}: ${says}`);
+      put(mark.children[1], { d: strokes(g.centre, g.radius, from, to, 3.6, 3.4).map(sheet_line).join("") });
+      put(mark.children[2], { d: sheet_line(arc_points(g.centre, g.radius, from, to)) });
+    });
+    open_marks(allowed.length).forEach((mark, i) => put(mark, { d: sheet_line(arc_points(g.centre, g.radius, ...allowed[i])), "data-allowed": allowed[i].join(" ") }));
+    const dots_ = g.dots ?? [];
+    so_far(dots_.length).forEach((dot, i) => { const [x, y] = to_sheet(dots_[i]); put(dot, { cx: n1(x), cy: n1(y) }); });
+    put(traced_line, { d: g.traced === null ? null : sheet_line([g.centre, on_circle(g.centre, g.radius * 1.07, g.traced)]) });
+    const lead = g.tangent;
+    put(tangent_line, { d: lead ? arrow(lead) : null, style: lead ? `stroke-width: ${n1(0.9 + 2.6 * lead.strength)}` : null });
+    const asked = asked_shown(g);
+    const [x, y] = asked ? to_sheet(asked.place) : [0, 0];
+    put(asked_dot, { cx: n1(x), cy: n1(y), display: asked ? null : "none", "data-asked": asked ? asked.angle : null });
+    mark_reason();
+  }
+  const lead_long = (lead) => 14 + 16 * lead.strength; // mm each way
+  /** Line along the path of the parent, with a head where it is going. */
+  function arrow(lead) {
+    const [back, tip] = [-1, 1].map((way) => on_circle(lead.at, way * lead_long(lead), lead.angle));
+    const barbs = [155, -155].map((off) => on_circle(tip, 4.5, lead.angle + off));
+    return polyline([back, tip].map(to_sheet)) + polyline([barbs[0], tip, barbs[1]].map(to_sheet));
+  }
+
+  let reasons_said = []; // what the labels on the sheet stand for
+  let taken_else = []; // boxes that everything but these labels takes
+  /** Labels of the circle: outside it, off joints, numbers and each other; parts under 4° and what finds no room are in the list only. */
+  function place_reasons(taken, size) {
+    taken_else = [...taken];
+    const g = guide_here();
+    reasons_said = [];
+    if (g) {
+      const em = type(12);
+      const centre = to_sheet(g.centre);
+      const spread = (turn) => arc_points(g.centre, g.radius, turn - 24, turn + 24, 8).map(to_sheet);
+      const wished = [];
+      taken.push(...arc_points(g.centre, g.radius, 0, 354, 6).map(to_sheet).map(([x, y]) => [x - 4, y - 4, x + 4, y + 4]));
+      const single = (kind, says, turn) => wished.push({ kind, says, from: turn, to: turn, along: spread(turn), on: to_sheet(on_circle(g.centre, g.radius, turn)) });
+      if (asked_shown(g)) {
+        const [x, y] = to_sheet(asked_shown(g).place);
+        taken.push([x - 8, y - 8, x + 8, y + 8]);
+        single("asked", `${number()} asked`, asked_shown(g).angle);
+      }
+      if (g.traced !== null && there(wrapped(number() - 1))) single("trace", `${wrapped(number() - 1)} traced`, g.traced);
+      const now = whole(turns(points(guided().limb))[guided().joint - 1]);
+      const shut = spoken_parts(parts_shown(g).excluded).filter(({ from, to }) => to - from >= 4 || lies_in(now, [from, to]));
+      const rank = ({ from, to }) => (lies_in(now, [from, to]) ? 360 : to - from); // why it may not stay where it is comes first
+      wished.push(...shut.sort((one, two) => rank(two) - rank(one)).map((part) => ({ ...part, along: arc_points(g.centre, g.radius, part.from + 1, Math.max(part.from + 1, part.to - 1), 8).map(to_sheet) })));
+      if (g.tangent) {
+        const tip = to_sheet(on_circle(g.tangent.at, lead_long(g.tangent), g.tangent.angle));
+        wished.push({ kind: "lead", says: `${head.limbs[guided().limb].joints[guided().joint - 1]}’s path`, on: tip, round: tip, along: arc_points(tip, 2, 0, 330, 30) });
+      }
+      const on_sheet_ = ([x, y]) => x > 0 && y > 0 && x < size[0] && y < size[1];
+      for (const { along, ...wish } of wished) for (const most of [24, 14]) {
+        const seen = along.filter(on_sheet_);
+        const lines_ = in_lines(plainly(wish.says), most);
+        const wide = Math.max(...lines_.map((line) => line.length)) * em * 0.54;
+        const tall = em * 1.15 * lines_.length;
+        const spot = placed(beside_circle(wish.round ?? centre, seen, wide, tall), wide, tall, taken, size);
+        if (!spot) continue;
+        const far = ([x, y]) => Math.hypot(x - spot[0], y - spot[1]);
+        reasons_said.push({ ...wish, lines: lines_, spot, wide, tall, on: wish.on ?? seen.reduce((one, two) => (far(one) <= far(two) ? one : two)) });
+        break;
+      }
+    }
+    reason_words(reasons_said.length).forEach((mark, i) => {
+      const { lines, spot: [x, y], wide, tall, on: [px, py], kind } = reasons_said[i];
+      const em = type(12);
+      const edge = [Math.max(x - wide / 2 - 2, Math.min(x + wide / 2 + 2, px)), Math.max(y - tall / 2, Math.min(y + tall / 2, py))];
+      put(mark.firstChild, { d: Math.hypot(px - edge[0], py - edge[1]) > 12 ? polyline([[px, py], edge]) : null });
+      mark.kind = kind ?? "";
+      if (mark.said !== lines.join("|")) {
+        mark.said = lines.join("|");
+        mark.children[1].replaceChildren(...lines.map((line) => s("tspan", {}, line)));
+      }
+      [...mark.children[1].children].forEach((line, k) => put(line, { x: n1(x), y: n1(y - tall / 2 + em * (0.92 + 1.15 * k)) }));
+    });
+    mark_reason();
+  }
+  /** The reason that shuts the place where the joint stands is heavier. */
+  function mark_reason() {
+    const is = guided();
+    const turn = is && guide_holds() ? whole(turns(points(is.limb))[is.joint - 1]) : null;
+    reason_words(reasons_said.length).forEach((mark, i) => {
+      const { kind, from, to } = reasons_said[i];
+      put(mark, { class: `reason ${kind ?? (turn !== null && lies_in(turn, [from, to]) ? "here" : "")}`.trim() });
+    });
+  }
+
+  /** The same in words, in the margin: for readers, and for what found no room on the sheet. */
+  function paint_guide_note(g) {
+    const is = guided();
+    guide_note.hidden = !is;
+    if (!is) return;
+    const { joints } = head.limbs[is.limb];
+    const answer = model.get("guide") ?? {};
+    const only_words = !answer.centre && answer.says;
+    put(stands, { "aria-live": drag ? "off" : "polite" });
+    say(guide_head, `Where may the ${joints[at_root() ? 0 : is.joint]} of ${number()} go?`);
+    const words = standing_words();
+    say(stands, at_root() ? `The ${joints[0]} is the root: it hangs on no part, so no circle holds it. It goes along its own path; choose a joint below it.`
+      : only_words ? answer.says : words ? `${Cap(words)}.` : g && guide_holds() ? "" : dead || silent() ? "Nobody is checking." : "Looking …");
+    say(guide_says, g && guide_holds() ? g.says ?? "" : "");
+    const parts = g ? spoken_parts(parts_shown(g).excluded) : [];
+    shut_box.hidden = !parts.length;
+    say(shut_words, `what shuts the rest: ${parts.length} part${parts.length === 1 ? "" : "s"}`);
+    const listed = parts.map(({ from, to, rule, says }) => `${Math.round(from)}° to ${Math.round(to % 360)}°: ${plainly(says)} (${rule})`);
+    if (shut_list.said !== listed.join("|")) {
+      shut_list.said = listed.join("|");
+      shut_list.replaceChildren(...listed.map((words_) => h("li", {}, words_)));
+    }
+  }
+
+  // ---- where may it go: by key and button ---------------------------------------------------------
+  function toggle_guide() {
+    if (settings().guide) return set({ guide: null });
+    const limb = active?.limb ?? guide_limb();
+    const joint = Math.max(1, active ? active.joint : joint_now());
+    if (!head.limbs[limb]?.joints[joint]) { hint = "No joint here hangs on another, so no circle holds one."; return paint_head(); }
+    set({ guide: name_of({ limb, joint }) });
+  }
+  const name_of = ({ limb, joint }) => ({ limb: head.limbs[limb].name, joint: head.limbs[limb].joints[joint] });
+  const guide_limb = () => (head.limbs[limb_now()].joints.length > 1 ? limb_now() : head.limbs.findIndex((l) => l.joints.length > 1));
+
+  let wish = null; // a step asked for before Python has answered: taken when it has
+  function put_joint(where) {
+    wish = null;
+    if (!guided() || at_root() || drag) return;
+    if (!guide_fresh()) { wish = { where, n: number() }; return; }
+    const { limb, joint } = guided();
+    const g = guide_here();
+    const now = whole(turns(points(limb))[joint - 1]);
+    const goal = where === "asked" ? asked_shown(g)?.angle ?? null : nearest_open(now, parts_shown(g).allowed);
+    if (goal === null) hint = where === "asked" ? "Slow in and slow out ask for no place here." : g.shows === "circle" ? "Here the guide shows the circle only." : "No place on this circle keeps every rule; mend what is broken beside it first.";
+    else if (where === "open" && goal === now) hint = `The ${head.limbs[limb].joints[joint]} is in the open part already.`;
+    else {
+      rest_hands();
+      remember();
+      lay({ drawings: with_drawing(limb, moved(points(limb), joint, on_circle(g.centre, g.radius, goal))) }, { limb, joint });
+      return paint();
+    }
+    paint_head();
+  }
 
   // ---- model -> picture: the exposure sheet -----------------------------------------------------
   const row_marks = pool(lines, (i) => make_row(i));
@@ -879,12 +1188,13 @@ function render({ model, el }) {
     return findings().find((f) => key_of(f) === chosen) ?? causes()[0] ?? null;
   };
   let built = null; // the verdict the notes were made from
+  notes.append(guide_note);
 
   function build_notes() {
     if (built === verdict()) return;
     const focused = notes.contains(document.activeElement) ? document.activeElement.dataset.key : null;
     built = verdict();
-    notes.replaceChildren();
+    for (const node of [...notes.children]) if (node !== guide_note) node.remove(); // that one keeps its focus
     findings().forEach((f, i) => {
       if (f.follows !== null) return;
       const rest = findings().filter((g) => g.follows === i);
@@ -941,7 +1251,7 @@ function render({ model, el }) {
     const in_view = () => [...notes.children].filter((node) => !node.hidden);
     const total = () => in_view().reduce((sum, node) => sum + height_of(node) + 10, 0);
     notes.querySelector(".unfold")?.remove();
-    for (const node of notes.children) node.hidden = false;
+    for (const node of notes.children) node.hidden = node === guide_note && !guided();
     show(settings().lecture);
     for (const node of notes.querySelectorAll(".aside")) if (total() > room) node.hidden = true;
     for (const note of own.toReversed()) if (total() > room) fold(note, true);
@@ -969,7 +1279,7 @@ function render({ model, el }) {
       const i = node.finding?.drawings.length ? list.indexOf(node.finding.drawings[0]) : -1;
       return i < 0 ? null : start + (i + 0.5) * row_px;
     });
-    const wishes = seen.map((node, i) => (row_y[i] !== null ? row_y[i] - 14 : node.finding || !own.length ? 0 : 1e5 + i)); // asides come last
+    const wishes = seen.map((node, i) => (node === guide_note ? -1 : row_y[i] !== null ? row_y[i] - 14 : node.finding || !own.length ? 0 : 1e5 + i)); // asides come last
     const chosen_at = seen.findIndex((node) => node.classList.contains("chosen"));
     const tops = pushed_down(wishes, heights, 10, room);
     seen.forEach((node, i) => { node.style.top = `${Math.round(tops[i])}px`; });
@@ -1029,7 +1339,7 @@ function render({ model, el }) {
     const [n, v, file] = [number(), verdict(), saved()];
     const state = standing();
     const gone = state === "kernel-gone";
-    put(root, { "data-drawing": n, "data-drawings": count(), "data-state": state, "data-showing": showing, "data-lecture": settings().lecture ? "true" : null,
+    put(root, { "data-drawing": n, "data-drawings": count(), "data-state": state, "data-showing": showing, "data-lecture": settings().lecture ? "true" : null, "data-from-back": from_back ? "true" : null,
       "data-verdict": stale() || drag?.going || gone ? "waiting" : "fresh" });
     put(next_line, { "aria-live": drag ? "off" : "polite" });
     const beside = [wrapped(n - 1), wrapped(n + 1)].filter((m) => there(m) && m !== n);
@@ -1084,6 +1394,7 @@ function render({ model, el }) {
     const p = points(limb);
     const who = `${Cap(head.limbs[limb].joints[joint])} of ${number()}`;
     if (joint === 0) return `${who}: moved ${Math.round(Math.hypot(p[0][0] - from[0][0], p[0][1] - from[0][1]))} mm.`;
+    if (guided()?.limb === limb && guided().joint === joint && standing_words()) return `${who}: ${standing_words()}.`;
     const [now, then] = [turns(p)[joint - 1], turns(from)[joint - 1]];
     if (drag.ghost) {
       const goal = turns(drag.ghost)[joint - 1];
@@ -1113,6 +1424,11 @@ function render({ model, el }) {
     under_b.hidden = !has_under();
     pressed(under_b, set_.under);
     pressed(lecture_b, set_.lecture);
+    pressed(back_b, from_back);
+    pressed(guide_b, guided());
+    const g = guide_here();
+    dot_b.hidden = !guided() || at_root() || (g && !asked_shown(g));
+    open_b.hidden = !guided() || at_root() || g?.shows === "circle";
     pressed(roll_b, run.name === "roll");
     say(play_b, run.name === "play" ? "stop" : "play");
     say(onion_b, set_.onion ? `onion skin ${set_.onion} + ${set_.onion}` : "onion skin off");
@@ -1123,7 +1439,7 @@ function render({ model, el }) {
       say(nudge_name, `${joint} of ${n}`);
       const swings = active.joint > 0 && set_.keep_lengths;
       for (const b of nudges) b.hidden = (b.way === "on" || b.way === "back") !== swings;
-      const ccw = way_on() > 0;
+      const ccw = way_on() > 0 !== from_back; // as it is seen
       say(nudges[4], `swing back ${ccw ? "↻" : "↺"}`);
       say(nudges[5], `swing on ${ccw ? "↺" : "↻"}`);
     }
@@ -1153,6 +1469,7 @@ function render({ model, el }) {
     paint_limbs();
     paint_paths();
     paint_handles();
+    paint_guide();
     paint_rows();
     paint_head();
   }
@@ -1165,9 +1482,11 @@ function render({ model, el }) {
     past.push(pose);
     future = [];
   }
-  /** Lay a new pose on the table, one revision on, and tell Python and the other views. */
-  function lay(change) {
+  /** Lay a new pose on the table, one revision on, and tell Python and the other views; `swung` is the joint, if no more
+   * than a joint was swung on its parent. */
+  function lay(change, swung_ = null) {
     pose = { ...pose, ...change, revision: (top += 1) };
+    if (!swung_ || swung_.limb !== guided()?.limb || swung_.joint !== guided().joint) guide_since = pose.revision;
     touched = true;
     hint = "";
     last_sent = performance.now();
@@ -1198,17 +1517,19 @@ function render({ model, el }) {
     if (drag || (active?.limb === joint.limb && active.joint === joint.joint)) return;
     active = { ...joint };
     const name = head.limbs[joint.limb].joints[joint.joint];
-    if (joint.joint > 0 && settings().chart !== name) { model.set("settings", { ...settings(), chart: name }); model.save_changes(); } // Python charts it
+    const asked = { chart: name, guide: settings().guide && name_of(joint) }; // Python charts it, and says where it may go
+    if (joint.joint > 0 && JSON.stringify(asked) !== JSON.stringify({ chart: settings().chart, guide: settings().guide })) { model.set("settings", { ...settings(), ...asked }); model.save_changes(); }
     paint();
   }
   const on_paper = (e) => {
     const box = sheet.getBoundingClientRect();
-    return [((e.clientX - box.left) / box.width) * head.paper.width, (1 - (e.clientY - box.top) / box.height) * head.paper.height];
+    return [across(((e.clientX - box.left) / box.width) * head.paper.width), (1 - (e.clientY - box.top) / box.height) * head.paper.height];
   };
   function grab(e, g) {
     if (e.button !== 0 || drag) return;
     e.preventDefault(); // no text selection; the focus is set here instead
     rest_hands();
+    wish = null;
     g.focus({ preventScroll: true });
     take(g.at);
     g.setPointerCapture(e.pointerId);
@@ -1237,7 +1558,7 @@ function render({ model, el }) {
     drag.frame = 0;
     const { limb, joint, from, to } = drag;
     const kept = settings().keep_lengths && joint > 0 ? head.limbs[limb].lengths[joint - 1] : null;
-    lay({ drawings: with_drawing(limb, moved(from, joint, to, kept)) });
+    lay({ drawings: with_drawing(limb, moved(from, joint, to, kept)) }, drag);
     paint_hand();
   }
   function drop(e) {
@@ -1269,8 +1590,9 @@ function render({ model, el }) {
     const what = `${limb} ${joint} ${number()} ${top}`;
     if (last_push.what !== what || performance.now() - last_push.at > 800) remember();
     const swings = joint > 0 && settings().keep_lengths;
+    if (from_back) dx = -dx; // left is left as it is seen
     const next = swings ? swung(p, joint, degrees, head.limbs[limb].lengths[joint - 1]) : moved(p, joint, [p[joint][0] + dx, p[joint][1] + dy]);
-    lay({ drawings: with_drawing(limb, next) });
+    lay({ drawings: with_drawing(limb, next) }, { limb, joint });
     last_push = { at: performance.now(), what: `${limb} ${joint} ${number()} ${top}` };
     paint();
   }
@@ -1344,7 +1666,9 @@ function render({ model, el }) {
     PageUp: () => previous_b.click(), PageDown: () => next_b.click(), Home: () => go(1), End: () => go(count()),
     t: () => trace_b.click(), m: () => middle_b.click(), r: () => roll_b.click(), p: () => play_b.click(), 1: () => ones_b.click(), 2: () => twos_b.click(),
     l: () => length_b.click(), a: () => paths_b.click(), o: () => onion_b.click(), u: () => under_b.hidden || under_b.click(), g: () => lecture_b.click(), "?": () => care_b.click(),
+    w: () => guide_b.click(), e: () => dot_b.hidden || dot_b.click(), n: () => open_b.hidden || open_b.click(), b: () => back_b.click(),
   };
+  const goes_on = ["PageUp", "PageDown"]; // while the key is held; what a held key would switch on and off would flash
   on(root, "keydown", (e) => {
     if (e.defaultPrevented) return;
     const name = e.key.length === 1 ? e.key.toLowerCase() : e.key;
@@ -1363,7 +1687,7 @@ function render({ model, el }) {
       if (!e.repeat) hold_up();
     } else if (plain[name]) {
       used(e);
-      plain[name]();
+      if (!e.repeat || goes_on.includes(name)) plain[name]();
     } else if (name !== "Tab" && name !== "Escape" && !(name === "Enter" && e.shiftKey)) e.stopPropagation(); // a slip must not cut a cell of the notebook
   });
   on(root, "keyup", (e) => { if (e.key.toLowerCase() === "f") { used(e); rest_hands(); } });
@@ -1541,6 +1865,7 @@ function render({ model, el }) {
       const same = JSON.stringify([came.drawings, came.exposure]) === JSON.stringify([pose.drawings, pose.exposure]);
       if (!same) { remember(); touched = true; rest_hands(); }
       pose = came;
+      if (!same) guide_since = pose.revision;
       last_sent = performance.now();
       unanswered ??= stale() ? last_sent : null;
       if (!same) paint(); else paint_head();
@@ -1559,6 +1884,12 @@ function render({ model, el }) {
     },
     "change:number": () => { if (drag) return; rest_hands(); paint(); },
     "change:settings": () => { if (!drag) paint(); },
+    "change:guide": () => {
+      dead = false;
+      if (drag) { paint_guide(); paint_handles(); return place_reasons([...taken_else], [SHEET, deep()]); }
+      if (wish && guide_fresh()) { if (wish.n === number()) return put_joint(wish.where); wish = null; }
+      paint();
+    },
     "change:under": () => { if (!drag) paint(); },
     "change:head": () => {
       if (model.get("pose").revision > pose.revision) return; // new drawings came with it and are told of next
@@ -1566,7 +1897,7 @@ function render({ model, el }) {
       if (!drag) paint();
     },
     // The widget manager says so when the line to the kernel is cut; there is no word for it in the model itself.
-    comm_live_update: () => { dead = true; keep_now(); paint_head(); },
+    comm_live_update: () => { dead = true; keep_now(); paint_guide(); paint_head(); },
   };
   for (const [name, act] of Object.entries(watch)) model.on(name, act);
   const kernel = model.widget_manager?.kernel;

@@ -20,6 +20,7 @@ from ..brief import DEFAULT
 from ..store import StoreError
 from . import desk
 from .autosave import Autosave
+from .guided import guided
 from .picture import svg
 
 HERE = Path(__file__).parent
@@ -64,6 +65,8 @@ class LightTable(anywidget.AnyWidget):
     verdict = traitlets.Dict().tag(sync=True)
     saved = traitlets.Dict().tag(sync=True)
     under = traitlets.Dict().tag(sync=True)
+    guide = traitlets.Dict().tag(sync=True)
+    mended = traitlets.Dict().tag(sync=True)
 
     def __init__(self, action, store=None, brief=None, exercise="", withheld="", start=None, under=None,
                  delay=0.4, timer=threading.Timer):
@@ -83,7 +86,8 @@ class LightTable(anywidget.AnyWidget):
             under=self._under(under),
         )
         self.observe(self._drawn, "pose")
-        self.observe(self._charted, "settings")
+        self.observe(self._set, "settings")
+        self.observe(self._turned_to, "number")
         self.on_msg(self._asked)
         alive.add(self)
 
@@ -110,7 +114,7 @@ class LightTable(anywidget.AnyWidget):
     def brief(self, brief):
         with self._guard:
             self._brief = brief or DEFAULT
-            self.verdict = self._judge(self._action, self.pose["revision"])
+            self._judge_again()
 
     @property
     def withheld(self):
@@ -121,7 +125,7 @@ class LightTable(anywidget.AnyWidget):
     def withheld(self, sentence):
         with self._guard:
             self._withheld = sentence
-            self.verdict = self._judge(self._action, self.pose["revision"])
+            self._judge_again()
 
     def lay_under(self, action):
         """Lay an Action under the drawings, to be traced; None takes it away."""
@@ -187,7 +191,9 @@ class LightTable(anywidget.AnyWidget):
             self._revision = max(self._revision, pose["revision"])
             self._changed()
             if self._newest is None or self._newest == pose:
-                self.verdict = self._judge(action, pose["revision"])
+                with self.hold_sync():  # one message for both: a hand is waiting
+                    self.verdict = self._judge(action, pose["revision"])
+                    self.guide = self._guided()
 
     def _read(self, pose):
         """The action of a pose, or an ActionError that says what is wrong with it."""
@@ -217,15 +223,21 @@ class LightTable(anywidget.AnyWidget):
         ask = content.get("ask") if isinstance(content, dict) else None
         if ask == "verdict":
             with self._guard:
-                self.verdict = self._judge(self._action, self.pose["revision"])
-                self.send_state(["pose", "verdict", "saved"])  # even where nothing differs: it is an answer
+                self._judge_again()
+                self.send_state(["pose", "verdict", "guide", "saved"])  # even where nothing differs: it is an answer
         elif ask == "take the file's":
             self.take_the_files()
 
-    def _charted(self, change):
-        if change["old"].get("chart") != change["new"].get("chart"):
-            with self._guard:
+    def _set(self, change):
+        with self._guard:
+            if change["old"].get("chart") != change["new"].get("chart"):
                 self.verdict = self._judge(self._action, self.pose["revision"])
+            if change["old"].get("guide") != change["new"].get("guide"):
+                self.guide = self._guided()
+
+    def _turned_to(self, _):
+        with self._guard:
+            self.guide = self._guided()
 
     # ---- judging ------------------------------------------------------------------------
 
@@ -242,6 +254,7 @@ class LightTable(anywidget.AnyWidget):
             self.head = desk.head(action, self.head["file"], self.head["exercise"])
             self.pose = self._ours
             self.verdict = self._judge(action, self._revision)
+            self.guide = self._guided()
 
     def _judge(self, action, revision):
         at = _clock()
@@ -251,6 +264,16 @@ class LightTable(anywidget.AnyWidget):
                     "charts": [desk.timing(action, limb, limb.joints[-1]) for limb in action.limbs]}
         return desk.judged(action, revision, self._brief, at, self.settings.get("chart"),
                            self._start)
+
+    def _judge_again(self):
+        self.verdict = self._judge(self._action, self.pose["revision"])
+        self.guide = self._guided()
+
+    def _guided(self):
+        """Where the joint that the page asks about may go on the drawing under work."""
+        if self._withheld:
+            return {}
+        return guided(self._action, self.pose["revision"], self.number, self.settings.get("guide"), self._brief, self._start)
 
     # ---- saving ---------------------------------------------------------------------------
 

@@ -1,11 +1,12 @@
 /* A stand-in for the notebook: a model as anywidget hands one to a view, and a ferry-landing arm to draw.
  *
  * ?state=   untouched findings clean waiting not-saved elsewhere kernel-gone offer
+ * &guide=wrist (a joint) &shows=all|sector|circle|nothing
  * &drawings=16 &limbs=1 &theme=light|dark &lecture=1 &views=1 &delay=30 (ms to a verdict)
  *
  * The numbers in the sample notes are for looking at; the rules themselves are tested in Python.
  */
-import table, { bends, moved, swung } from "../../anim_lessons/light_table/light_table.js";
+import table, { bends, half, moved, on_circle, swung, turns, whole } from "../../anim_lessons/light_table/light_table.js";
 
 const TURN = 2 * Math.PI;
 const lengths = [58.4, 53.1, 34.1];
@@ -93,6 +94,35 @@ export function verdict_on(pose, state) {
   };
 }
 
+/** Where the joint asked about may go, as Python would say it: the words and borders here are for looking at. */
+export function guide_on({ pose, number, settings, head }, shows) {
+  const l = head.limbs.findIndex((one) => one.name === settings.guide?.limb);
+  if (l < 0) return {};
+  if (shows === "nothing") return { says: "This exercise is drawn without the guide: find the place by flipping." };
+  const j = head.limbs[l].joints.indexOf(settings.guide.joint);
+  const count = pose.drawings[0].length;
+  const of = (n) => pose.drawings[l][(n - 1 + count) % count];
+  const [before, here, after] = [of(number - 1), of(number), of(number + 1)];
+  const angle = (p) => whole(turns(p)[j - 1]);
+  const asked = whole(angle(before) + half(angle(after) - angle(before)) / 2);
+  const radius = head.limbs[l].lengths[j - 1];
+  const ends = [-7, 12, 34, 90, 150, 240, 300, 336, 353].map((d) => asked + d);
+  const words = [["spacing", "The fingertips hang back at 3."], ["opening", "4 would lock"], ["drag", "The hand scoops at 3."], ["stops", "The elbow is folded past its stop at 3."],
+    ["arc", "The wrist leaves its arc at 3."], ["spacing", "gap 3–4 too wide"], ["opening", "closes, should open"], ["opening", "The elbow locks at 3: traced from 2."]];
+  const split = (from, to) => { const a = whole(from); const b = a + to - from; return b > 360 ? [[a, 360], [0, b - 360]] : [[a, b]]; };
+  const excluded = words.flatMap(([rule, says], i) => split(ends[i + 1], ends[i + 2] ?? ends[0] + 360).map(([from, to]) => ({ from, to, rule, says })));
+  const [p, q] = [of(number - 1)[j - 1], of(number + 1)[j - 1]];
+  return {
+    revision: pose.revision, drawing: number, limb: settings.guide.limb, joint: settings.guide.joint, shows,
+    centre: here[j - 1], radius, drawn: angle(here), traced: angle(before),
+    asked: { angle: asked, place: on_circle(here[j - 1], radius, asked) },
+    tangent: { at: here[j - 1], angle: (Math.atan2(q[1] - p[1], q[0] - p[0]) * 180) / Math.PI, strength: 0.7 },
+    dots: [4, 3, 2, 1].map((back) => of(number - back)[j]),
+    allowed: shows === "circle" ? [] : split(ends[0], ends[1]), excluded: shows === "circle" ? [] : excluded,
+    says: `On ${number} the ${settings.guide.joint} may go from ${whole(ends[0]).toFixed(1)}° to ${whole(ends[1]).toFixed(1)}°; its neighbours look for it at ${asked.toFixed(1)}°.`,
+  };
+}
+
 /** What anywidget hands to a view: get, set, save_changes, send, on, off. */
 export class Model {
   constructor(state) { this.state = state; this.listeners = []; this.sent = []; this.saves = 0; this.answers = true; this.delay = 30; this.dirty = new Set(); }
@@ -109,8 +139,13 @@ export class Model {
   send(message) { this.sent.push(message); if (message.ask === "verdict") this.answer(); }
   save_changes() {
     this.saves += 1;
+    if (["pose", "number", "settings"].some((name) => this.dirty.has(name))) this.answer_guide();
     if (this.dirty.delete("pose")) this.answer();
     this.dirty.clear();
+  }
+  answer_guide() {
+    const now = { ...this.state };
+    setTimeout(() => { if (this.answers) { this.set("guide", guide_on(now, this.shows)); this.dirty.delete("guide"); } }, this.delay);
   }
   answer() {
     if (!this.answers) return;
@@ -136,11 +171,13 @@ const model = new Model({
   head: { title: "wave the boat in", by: "", rate: 24, loop: ask.get("loop") !== "0", paper: { width: 297, height: 210 }, file, exercise: "06_looping_arm",
     limbs: Array.from({ length: limbs }, (_, l) => ({ name: l ? "far arm" : "arm", joints, lengths, stops: [[-180, 180], [0, 95], [-85, 85]] })) },
   pose, number: Number(ask.get("number") ?? 3),
-  settings: { onion: 3, keep_lengths: true, paths: true, lecture: ask.get("lecture") === "1" },
+  settings: { onion: 3, keep_lengths: true, paths: true, lecture: ask.get("lecture") === "1", guide: ask.get("guide") ? { limb: "arm", joint: ask.get("guide") } : null, layer: null },
   verdict: verdict_on(pose, state),
   saved: { state: "saved", at: "13:24", why: "", file, revision: 1, says: "" },
 });
 model.kind = state;
+model.shows = ask.get("shows") ?? "all";
+model.state.guide = guide_on(model.state, model.shows);
 model.filed = { state: "saved", at: "13:26" };
 model.delay = Number(ask.get("delay") ?? 30);
 if (state === "untouched") model.state.saved.state = "as in the file";

@@ -1,0 +1,83 @@
+/* Where may it go: parts of a circle, and labels beside it. References: Euclid's circle, x² + y² = r²; the rest can be done in the head. */
+import assert from "node:assert/strict";
+import test from "node:test";
+import { view } from "./load.mjs";
+
+const { whole, lies_in, arc_points, strokes, nearest_open, spoken_parts, in_lines, beside_circle, placed, thumb_of } = view;
+const near = (a, b, by = 1e-9) => assert.ok(Math.abs(a - b) <= by, `${a} is not ${b}`);
+
+test("angles are counted from 0 to 360", () => {
+  assert.deepEqual([-10, 0, 360, 725].map(whole), [350, 0, 0, 5]);
+});
+
+test("a part of the circle holds its ends, and may run over 0", () => {
+  for (const angle of [10, 20, 30]) assert.ok(lies_in(angle, [10, 30]));
+  for (const angle of [9.9, 30.1, 200]) assert.ok(!lies_in(angle, [10, 30]));
+  for (const angle of [350, 0, 15, -10]) assert.ok(lies_in(angle, [350, 375]));
+  assert.ok(!lies_in(16, [350, 375]));
+});
+
+test("points along an arc lie on the circle, from its one end to the other", () => {
+  const points = arc_points([3, 4], 5, 30, 120);
+  for (const [x, y] of points) near((x - 3) ** 2 + (y - 4) ** 2, 25);
+  near(points[0][0], 3 + 5 * Math.cos(Math.PI / 6));
+  near(points.at(-1)[1], 4 + 5 * Math.sin((2 * Math.PI) / 3));
+  points.slice(1).forEach(([x, y], i) => assert.ok(Math.hypot(x - points[i][0], y - points[i][1]) <= 2 * 5 * Math.sin(Math.PI / 120) + 1e-9));
+});
+
+test("strokes stand across the arc, half inside and half outside, one at least", () => {
+  for (const [[x, y], [u, v]] of strokes([0, 0], 50, 0, 90, 4)) {
+    near(Math.hypot(x, y), 48);
+    near(Math.hypot(u, v), 52);
+    near(x * v - y * u, 0); // on one line with the middle
+  }
+  assert.equal(strokes([0, 0], 50, 10, 10.5, 4).length, 1);
+});
+
+test("the nearest open place is a little inside the nearer end", () => {
+  const allowed = [[60, 78], [350, 360], [0, 4]];
+  assert.equal(nearest_open(70, allowed), 70);
+  near(nearest_open(50, allowed), 60.4);
+  near(nearest_open(90, allowed), 77.6);
+  near(nearest_open(-30, allowed), 350.4); // 330
+  near(nearest_open(20, [[30, 30.2]]), 30.1); // a narrow one: its middle
+  assert.equal(nearest_open(20, []), null);
+});
+
+test("neighbouring parts with the same words are spoken of once, over 0 degrees too", () => {
+  const part = (from, to, says) => ({ from, to, rule: "opening", says });
+  assert.deepEqual(
+    spoken_parts([part(0, 20, "locks"), part(20, 50, "locks"), part(70, 200, "closes"), part(200, 360, "locks")]).map((p) => [p.from, p.to, p.says]),
+    [[70, 200, "closes"], [200, 410, "locks"]]);
+  assert.deepEqual(spoken_parts([]), []);
+  assert.equal(spoken_parts([part(0, 360, "locks")]).length, 1);
+});
+
+test("words are set in lines no longer than asked, none lost", () => {
+  assert.deepEqual(in_lines("The fingertips hang back at 3", 14), ["The fingertips", "hang back at 3"]);
+  assert.deepEqual(in_lines("counterclockwise", 5), ["counterclockwise"]);
+});
+
+test("a label beside a circle keeps its distance from it whichever way it lies", () => {
+  for (let angle = 0; angle < 360; angle += 15) {
+    const [x, y] = [Math.cos((angle * Math.PI) / 180), Math.sin((angle * Math.PI) / 180)];
+    const [[cx, cy]] = beside_circle([0, 0], [[100 * x, 100 * y]], 60, 14, [9]);
+    const corners = [[-30, -7], [30, -7], [-30, 7], [30, 7]].map(([dx, dy]) => (cx + dx) * x + (cy + dy) * y);
+    near(Math.min(...corners), 109, 1e-9);
+  }
+});
+
+test("labels beside a circle never lie on each other, on a joint, or off the sheet", () => {
+  const taken = [[290, 190, 310, 210]];
+  const circle = (angle) => [200 + 100 * Math.cos((angle * Math.PI) / 180), 200 + 100 * Math.sin((angle * Math.PI) / 180)];
+  let set = 0;
+  for (let angle = 0; angle < 360; angle += 20) if (placed(beside_circle([200, 200], [circle(angle)], 90, 28), 90, 28, taken, [400, 400])) set += 1;
+  assert.ok(set >= 6, `${set} of 18 found room`);
+  taken.forEach((a, i) => taken.slice(i + 1).forEach((b) => assert.ok(!(a[0] < b[2] && b[0] < a[2] && a[1] < b[3] && b[1] < a[3]))));
+});
+
+test("seen from the back, a hand has its thumb on the other side", () => {
+  const [front, back] = [thumb_of([[0, 0], [40, 0]]), thumb_of([[0, 0], [40, 0]], true)];
+  near(front[1][1], -back[1][1]);
+  assert.ok(front[1][1] !== 0);
+});
