@@ -18,8 +18,10 @@ points, rods), and none where there is one setting alone.
 """
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
+from scipy.linalg.lapack import dgesv, dposv
 
 EASE = 0.1  # radians over which a stop begins to push: softer than 0.05 the solver needs
 
@@ -71,20 +73,22 @@ def rods(omega, lengths, mass, stiffness, damping, rest, gravity, centre, inerti
          stop_damping):
     """A chain from numbers in SI units, each (..., rods); omega, gravity (...); wind complex; stops (..., rods, 2) or None."""
     count = lengths.shape[-1]
-    below = np.tri(count, k=-1)  # rod k is carried by the whole of each rod before it
+    eye, bend, whole = _constants(count)
     coupled, lift = carried(lengths, mass, centre)
-    rows = np.diagonal(coupled, axis1=-2, axis2=-1) + inertia
-    bend = np.eye(count) - np.eye(count, k=-1)  # angles -> bends
+    rows = coupled.diagonal(0, -2, -1) + inertia
     w = omega[..., None]
-    scale, scaled = rows * w**2, rows * w
+    scaled = rows * w
+    scale = scaled * w
     springs = bend.T @ (stiffness[..., None] * bend) / scale[..., None]
-    turned = air * lengths**2 / 12.0  # a rod that turns about its middle drags too
-    dampers = (bend.T @ (damping[..., None] * bend) + turned[..., None] * np.eye(count)) / scaled[..., None]
-    pull = (stiffness * rest)[..., None, :] @ bend
-    arms = lengths[..., None] * np.swapaxes(below + 0.5 * np.eye(count), -1, -2)
+    dampers = bend.T @ (damping[..., None] * bend)
     dragged = None
-    if np.any(air):
+    if air.any():
+        turned = air * lengths * lengths / 12.0  # a rod that turns about its middle drags too
+        dampers = dampers + turned[..., None] * eye
+        arms = lengths[..., None] * whole
         dragged = (arms / scaled[..., None])[..., None, :, :], arms[..., None, :, :], air[..., None, :], (wind / omega)[..., None]
+    dampers = dampers / scaled[..., None]
+    pull = (stiffness * rest)[..., None, :] @ bend
     stopped = None
     if stops is not None:
         least, greatest = stops[..., 0], stops[..., 1]
@@ -92,9 +96,16 @@ def rods(omega, lengths, mass, stiffness, damping, rest, gravity, centre, inerti
             least, greatest, stop_stiffness / w**2, stop_damping / w))
     mass = coupled / rows[..., None]
     first = (stiffness / scale)[..., :1], (damping / scaled)[..., :1]
-    return Rods(mass[..., None, :, :], np.swapaxes(mass, -1, -2).astype(complex), (lift / rows)[..., None, :],
-                (inertia / rows)[..., None, :], springs, dampers, -pull / scale[..., None, :],
+    return Rods(mass[..., None, :, :], mass.swapaxes(-1, -2).astype(complex), (lift / rows)[..., None, :],
+                (inertia / rows)[..., None, :], springs, dampers, pull / -scale[..., None, :],
                 first, (gravity / omega**2)[..., None], rows, dragged, stopped)
+
+
+@lru_cache(maxsize=16)
+def _constants(count):
+    """For so many rods: 1 on the diagonal; angles -> bends; shares of each rod's length in where the middles stand."""
+    eye = np.eye(count)
+    return eye, eye - np.eye(count, k=-1), np.tri(count, k=-1).T + 0.5 * eye
 
 
 def carried(lengths, mass, centre):
@@ -123,8 +134,7 @@ def forces(chain, drive):
     """
     pull = chain.lift * (drive.acceleration + 1j * chain.weight)[..., None]
     first = chain.first[0] * drive.parent + chain.first[1] * drive.parent_speed
-    springs = np.array(np.broadcast_to(chain.rests, pull.shape))
-    springs[..., 0] -= first
+    springs = chain.rests - first[..., None] * _constants(chain.rows.shape[-1])[0][0]
     flow = None if chain.air is None else (drive.speed - chain.air[3])[..., None]
     return pull, springs, flow, drive.parent, drive.parent_speed
 
@@ -138,43 +148,60 @@ def residual(chain, force, angle, speed, acceleration, slopes=False):
     """
     pull, springs, flow, parent, parent_speed = force
     z = np.exp(1j * angle)
-    zdd = (1j * acceleration - speed**2) * z
-    turning = z.conj() * (zdd @ chain.mass_t + pull)
-    dampers, stiff = np.swapaxes(chain.dampers, -1, -2), np.swapaxes(chain.springs, -1, -2)
-    out = turning.imag + chain.inertia * acceleration + speed @ dampers + angle @ stiff + springs
+    back = z.conj()
+    square = speed * speed
+    turning = back * (((1j * acceleration - square) * z) @ chain.mass_t + pull)
+    out = (turning.imag + chain.inertia * acceleration + springs
+           + speed @ chain.dampers.swapaxes(-1, -2) + angle @ chain.springs.swapaxes(-1, -2))
     if slopes:
-        eye = np.eye(angle.shape[-1])
-        across = z.conj()[..., :, None] * z[..., None, :]
-        by_acceleration = chain.mass * across.real + (chain.inertia[..., None] * eye)
-        by_speed = -2.0 * chain.mass * across.imag * speed[..., None, :] + chain.dampers[..., None, :, :]
-        by_angle = (chain.mass * (z.conj()[..., :, None] * zdd[..., None, :]).real
-                    - turning.real[..., None] * eye + chain.springs[..., None, :, :])
+        by_acceleration, by_speed, by_angle = _slopes(chain, z, speed, square, acceleration, turning.real)
     if flow is not None:
         row_arms, arms, drags, _ = chain.air
-        apart = z.conj()[..., None, :] * z[..., :, None]  # rod i seen from rod k
+        apart = back[..., None, :] * z[..., :, None]  # rod i seen from rod k
         lever, row_lever = arms * apart.real, row_arms * apart.real
-        wind = z.conj() * flow
+        wind = back * flow
         broadside = wind.imag + (speed[..., None, :] @ lever)[..., 0, :]
         out = out + (row_lever @ (drags * broadside)[..., None])[..., 0]
         if slopes:
             dragged = row_lever * drags[..., None, :]
-            by_speed = by_speed + dragged @ np.swapaxes(lever, -1, -2)
+            by_speed += dragged @ lever.swapaxes(-1, -2)
             swing, row_swing = arms * apart.imag, row_arms * apart.imag  # sines: rod i against rod k
-            own = -wind.real + (speed[..., None, :] @ swing)[..., 0, :]
-            by_broadside = own[..., None] * eye - np.swapaxes(swing * speed[..., None], -1, -2)
+            by_broadside = -(swing * speed[..., None]).swapaxes(-1, -2)
+            _diagonal(by_broadside)[...] += (speed[..., None, :] @ swing)[..., 0, :] - wind.real
             force_k = drags * broadside
-            by_angle = (by_angle + dragged @ by_broadside + row_swing * force_k[..., None, :]
-                        - (row_swing @ force_k[..., None]) * eye)
+            by_angle += dragged @ by_broadside + row_swing * force_k[..., None, :]
+            _diagonal(by_angle)[...] -= (row_swing @ force_k[..., None])[..., 0]
     if chain.stops is not None:
         torque, by_bend, by_bending = _stops(chain.stops, angle, speed, parent, parent_speed)
         rows = chain.rows[..., None, :]
         out = out + _between(torque) / rows
         if slopes:
-            count = angle.shape[-1]
-            bend = np.eye(count) - np.eye(count, k=-1)
-            by_angle = by_angle + bend.T @ (by_bend[..., None] * bend) / rows[..., None]
-            by_speed = by_speed + bend.T @ (by_bending[..., None] * bend) / rows[..., None]
+            bend = _constants(angle.shape[-1])[1]
+            by_angle += bend.T @ (by_bend[..., None] * bend) / rows[..., None]
+            by_speed += bend.T @ (by_bending[..., None] * bend) / rows[..., None]
     return (out, (by_acceleration, by_speed, by_angle)) if slopes else out
+
+
+def _slopes(chain, z, speed, square, acceleration, turning):
+    """(M, G, K) of weight, springs and dampers; laid out in memory by rods first, for rows of times are long."""
+    z, speed, square, acceleration = (np.ascontiguousarray(v.swapaxes(-1, -2)) for v in (z, speed, square, acceleration))
+    across = z.conj()[..., :, None, :] * z[..., None, :, :]
+    across *= chain.mass[..., 0, :, :, None]
+    even, odd = across.real, across.imag
+    by_speed = odd * (-2.0 * speed)[..., None, :, :]
+    by_speed += chain.dampers[..., None]
+    by_angle = chain.springs[..., None] - even * square[..., None, :, :]
+    by_angle -= odd * acceleration[..., None, :, :]
+    by_acceleration, by_speed, by_angle = (
+        v.swapaxes(-1, -2).swapaxes(-2, -3) for v in (even.copy(), by_speed, by_angle))
+    _diagonal(by_acceleration)[...] += chain.inertia
+    _diagonal(by_angle)[...] -= turning
+    return by_acceleration, by_speed, by_angle
+
+
+def _diagonal(matrices):
+    """What stands on the diagonals, to be written to."""
+    return np.einsum("...ii->...i", matrices)
 
 
 def _stops(stops, angle, speed, parent, parent_speed):
@@ -217,16 +244,32 @@ def still(chain, force):
     pull, springs = force[0].imag[..., 0, :], force[1][..., 0, :]
     rows = chain.rows
     stiff = chain.springs * rows[..., None]
-    eye = np.eye(rows.shape[-1])
+    eye = _constants(rows.shape[-1])[0]
     weight, springs = pull * rows, springs * rows
     size = np.abs(weight).max(-1, keepdims=True) + np.abs(stiff).max((-2, -1))[..., None] + 1e-12
     # From the rest, a little aside, so that it falls from a balance.
-    angle = np.linalg.solve(stiff + 1e-9 * size[..., None] * eye, -springs[..., None])[..., 0] + 0.05
+    angle = _solved(stiff + 1e-9 * size[..., None] * eye, -springs) + 0.05
     for _ in range(40):
         slope = weight * np.cos(angle) + (stiff @ angle[..., None])[..., 0] + springs
-        curve = stiff + (np.abs(weight * np.sin(angle)) + 1e-3 * size)[..., None] * eye
-        step = np.linalg.solve(curve, -slope[..., None])[..., 0]
-        angle = angle + np.clip(step, -0.8, 0.8)
+        step = np.maximum(np.minimum(_downhill(stiff, -weight * np.sin(angle), 1e-3 * size, slope), 0.8), -0.8)
+        angle = angle - step
         if np.abs(step).max() < 0.02:
             break
     return angle
+
+
+def _downhill(stiff, bent, least, slope):
+    """Step to be taken back, (..., rods), where the slope is that of a valley, or of what is made into one."""
+    eye = _constants(slope.shape[-1])[0]
+    if slope.ndim == 1:
+        _, step, hill = dposv(stiff + (bent + least) * eye, slope)
+        if not hill:
+            return step
+    return _solved(stiff + (np.abs(bent) + least)[..., None] * eye, slope)
+
+
+def _solved(matrix, right):
+    """Solution of matrix x = right, (..., rods)."""
+    if matrix.ndim == 2:
+        return dgesv(matrix, right)[2]
+    return np.linalg.solve(matrix, right[..., None])[..., 0]

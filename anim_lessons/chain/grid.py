@@ -23,20 +23,22 @@ WEIGHTS = np.array([
 ])
 
 
+def _kept(array):
+    """Of a cache, so not to be written to."""
+    array.flags.writeable = False
+    return array
+
+
 @lru_cache(maxsize=256)
 def even(count):
     """An even row of times round the loop, not to be written to."""
-    times = 2.0 * np.pi * np.arange(count) / count
-    times.flags.writeable = False
-    return times
+    return _kept(2.0 * np.pi * np.arange(count) / count)
 
 
 @lru_cache(maxsize=16)
 def stage_times(steps):
     """Times of the three stages of each of so many steps round the loop, (3 * steps,), not to be written to."""
-    times = (2.0 * np.pi / steps * (np.arange(steps)[:, None] + STAGES)).ravel()
-    times.flags.writeable = False
-    return times
+    return _kept((2.0 * np.pi / steps * (np.arange(steps)[:, None] + STAGES)).ravel())
 
 
 @lru_cache(maxsize=256)
@@ -73,35 +75,54 @@ def trig(samples, times, slope=0, keep=None):
     # Slopes of cos(k (t - s)): a quarter turn further each.
     outer = np.cos(turn + 0.5 * np.pi * slope) * factor, np.sin(turn + 0.5 * np.pi * slope) * factor
     inner = np.outer(wave, even(samples))
-    matrix = outer[0] @ np.cos(inner) + outer[1] @ np.sin(inner)
-    matrix.flags.writeable = False
-    return matrix
+    return _kept(outer[0] @ np.cos(inner) + outer[1] @ np.sin(inner))
+
+
+@lru_cache(maxsize=256)
+def motion(samples, times):
+    """Matrix from values at `samples` even times to the function and its first two slopes at other times, in one.
+
+    Returns
+    -------
+    ndarray, shape (3 * times, samples), not to be written to
+        Function, slope and second slope one above the other.
+    """
+    return _kept(np.concatenate([trig(samples, times, slope) for slope in range(3)]))
+
+
+@lru_cache(maxsize=64)
+def _driving(samples, times, harmonics):
+    """As `motion`, of so many harmonics, turned on its side."""
+    return _kept(np.concatenate([trig(samples, times, slope, harmonics) for slope in range(3)]).T.copy())
 
 
 @dataclass(frozen=True, eq=False)
 class Path:
     """A joint on a closed path, and the angle of the segment that carries it, at an even row of times.
 
-    place (..., samples) complex, m; swing (..., samples), radians, without the `turns` (...) whole
+    drawn (..., 3, samples): x and y, m, and the angle, radians, without the `turns` (...) whole
     turns that the parent makes in a loop.
     """
 
-    place: np.ndarray
-    swing: np.ndarray
+    drawn: np.ndarray
     turns: np.ndarray
-    harmonics: int = None  # kept of both; None keeps all
+    harmonics: int = None  # kept of all three; None keeps all
 
     def drive(self, times):
         """The `Drive` at an even row of so many times, or at those of the stages of steps."""
-        samples = self.place.shape[-1]
         at = even(times) if isinstance(times, int) else stage_times(times[1])
-        to = [trig(samples, times, slope, self.harmonics).T for slope in range(3)]
+        moved, count = self.drawn @ _driving(self.drawn.shape[-1], times, self.harmonics), len(at)
+        place = moved[..., 0, count:] + 1j * moved[..., 1, count:]
         turns = self.turns[..., None]
-        return Drive(self.place @ to[1], self.place @ to[2], self.swing @ to[0] + turns * at,
-                     self.swing @ to[1] + turns)
+        return Drive(place[..., :count], place[..., count:], moved[..., 2, :count] + turns * at,
+                     moved[..., 2, count:2 * count] + turns)
 
     def chosen(self, which):
-        return Path(self.place[which], self.swing[which], self.turns[which], self.harmonics)
+        return Path(self.drawn[which], self.turns[which], self.harmonics)
+
+    def loops(self, count):
+        """The same path, with `count` loops taken for one."""
+        return Path(np.tile(self.drawn, count), self.turns * count, self.harmonics and self.harmonics * count)
 
 
 def slopes_matrix(slopes, second, first, none):
@@ -112,16 +133,16 @@ def slopes_matrix(slopes, second, first, none):
 
     Returns
     -------
-    ndarray, shape (..., points * rods, points * rods)
+    ndarray, shape (..., rods * points, rods * points)
+        Of all times of the first rod, of all of the second, ...: numbers side by side in memory are of a
+        row of times, which is long.
     """
-    by_acceleration, by_speed, by_angle = slopes
-    points, rods = by_angle.shape[-3], by_angle.shape[-1]
-    size = points * rods
-    out = by_acceleration[..., :, :, None, :] * second[:, None, :, None]
-    out += by_speed[..., :, :, None, :] * first[:, None, :, None]
+    by_acceleration, by_speed, by_angle = (s.swapaxes(-3, -2)[..., None] for s in slopes)
+    rods, points = by_angle.shape[-4:-2]
+    out = by_acceleration * second[:, None, :]
+    out += by_speed * first[:, None, :]
     if none is None:
-        same = np.arange(points)
-        out[..., same, :, same, :] += np.moveaxis(by_angle, -3, 0)
+        np.einsum("...itjt->...itj", out)[...] += by_angle[..., 0]
     else:
-        out += by_angle[..., :, :, None, :] * none[:, None, :, None]
-    return out.reshape(*out.shape[:-4], size, size)
+        out += by_angle * none[:, None, :]
+    return out.reshape(*out.shape[:-4], rods * points, rods * points)

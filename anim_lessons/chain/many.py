@@ -10,7 +10,7 @@ from .grid import slopes_matrix, trig
 from .search import STEADY
 from .solver import FIRST, FURTHEST, LARGEST, ROWS, SO_SO, Factored, Motion, refine
 
-TOGETHER = 16  # settings at once: their matrices still fit where a processor reads fast
+TOGETHER = 32  # settings at once: their matrices still fit where a processor reads fast
 
 
 def many(problem, turns):

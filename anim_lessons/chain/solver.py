@@ -7,14 +7,15 @@ correction would still be on a row finer again is the error told, and a loop who
 too great is solved anew on finer rows or not called a loop.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from functools import cached_property
 from time import perf_counter
 
 import numpy as np
 from scipy.linalg.lapack import dgetrf, dgetrs
 
 from .equations import forces, residual, still
-from .grid import even, slopes_matrix, stage_times, trig
+from .grid import even, motion, slopes_matrix, stage_times, trig
 from .steps import after_a_loop
 
 FIRST, ROWS = 17, (33, 65, 129, 257)  # times: of the first guess, and of the coarse rows tried in turn
@@ -35,7 +36,7 @@ class Motion:
     after: np.ndarray  # what becomes of a nudge in a loop: the factors, complex
     matrix: tuple      # coarse row, and its factored matrix
 
-    @property
+    @cached_property
     def remains(self):
         """Share of a nudge that is left after one loop; above 1 it grows."""
         return float(np.abs(self.after).max())
@@ -67,11 +68,14 @@ class Problem:
 
     def at(self, swing, turns, times, slopes=False):
         """The residual at other times than those of the swing, (..., times, rods)."""
-        samples = swing.shape[-2]
-        at = even(times)[:, None]
-        angle = swing if samples == times else trig(samples, times) @ swing
-        return residual(self.chain, self.force(times), angle + turns[..., None, :] * at,
-                        trig(samples, times, 1) @ swing + turns[..., None, :], trig(samples, times, 2) @ swing, slopes)
+        return self._at(swing, turns, times, even(times), slopes)
+
+    def _at(self, swing, turns, times, at, slopes):
+        moved, count = motion(swing.shape[-2], times) @ swing, len(at)
+        angle, speed = moved[..., :count, :], moved[..., count:2 * count, :]
+        if turns.any():
+            angle, speed = angle + turns[..., None, :] * at[:, None], speed + turns[..., None, :]
+        return residual(self.chain, self.force(times), angle, speed, moved[..., 2 * count:, :], slopes)
 
     def after(self, swing, turns):
         """Factors by which a nudge grows in one loop, (..., 2 * rods), complex."""
@@ -81,10 +85,7 @@ class Problem:
         return factors
 
     def _after(self, swing, turns, steps):
-        samples, times = swing.shape[-2], ("stages", steps)
-        angle = trig(samples, times) @ swing + turns[..., None, :] * stage_times(steps)[:, None]
-        speed = trig(samples, times, 1) @ swing + turns[..., None, :]
-        slopes = residual(self.chain, self.force(times), angle, speed, trig(samples, times, 2) @ swing, True)[1]
+        slopes = self._at(swing, turns, ("stages", steps), stage_times(steps), True)[1]
         return np.linalg.eigvals(after_a_loop(slopes, steps))
 
     def chosen(self, which):
@@ -93,20 +94,19 @@ class Problem:
 
     def loops(self, count):
         """The same chain, with `count` loops taken for one."""
-        path = self.path
-        return Problem(self.chain.slower(count), replace(
-            path, place=np.tile(path.place, count), swing=np.tile(path.swing, count), turns=path.turns * count), self.within)
+        return Problem(self.chain.slower(count), self.path.loops(count), self.within)
 
 
 class Factored:
-    """A matrix ready to solve with."""
+    """A `slopes_matrix` ready to solve with; it is used up."""
 
     def __init__(self, matrix):
-        self.lu, self.swaps, _ = dgetrf(matrix.T)
+        self.lu, self.swaps, _ = dgetrf(matrix.T, overwrite_a=True)
 
     def solve(self, r):
+        """What gives r (times, rods)."""
         # The transpose was factored, for it is laid out by columns: solve with it turned back.
-        return dgetrs(self.lu, self.swaps, r.ravel(), trans=1)[0].reshape(r.shape)
+        return dgetrs(self.lu, self.swaps, r.T.ravel(), trans=1)[0].reshape(r.shape[::-1]).T
 
 
 def newton(problem, swing, turns, within, deadline, most=20, furthest=FURTHEST):

@@ -40,7 +40,8 @@ def step(chain, force, h, angle, speed, guess, within=1e-8):
         r, slopes = residual(chain, force, at, running, guess, slopes=True)
         matrix = slopes_matrix(slopes, _SAME, h * WEIGHTS, h * h * _TWICE)
         try:
-            change = np.linalg.solve(matrix, r.reshape(*r.shape[:-2], -1, 1)).reshape(r.shape)
+            rows = r.swapaxes(-1, -2)
+            change = np.linalg.solve(matrix, rows.reshape(*r.shape[:-2], -1, 1)).reshape(rows.shape).swapaxes(-1, -2)
         except np.linalg.LinAlgError:
             raise NoStep from None
         guess = guess - change
@@ -82,12 +83,12 @@ def after_a_loop(slopes, steps):
     h = 2.0 * np.pi / steps
     mass, damp, stiff = (s.reshape(*s.shape[:-3], steps, 3, rods, rods) for s in slopes)
     matrix = slopes_matrix((mass, damp, stiff), _SAME, h * WEIGHTS, h * h * _TWICE)
-    by_angle, by_speed = stiff, damp + stiff * (h * STAGES[:, None, None])
-    right = -np.concatenate([by_angle, by_speed], axis=-1).reshape(*matrix.shape[:-1], 2 * rods)
-    acceleration = np.linalg.solve(matrix, right).reshape(*matrix.shape[:-2], 3, rods, 2 * rods)
-    one = np.zeros(matrix.shape[:-2] + (2 * rods, 2 * rods))
-    one[..., :rods, :] = h * h * np.einsum("s,...sij->...ij", _TWICE[2], acceleration)
-    one[..., rods:, :] = h * np.einsum("s,...sij->...ij", WEIGHTS[2], acceleration)
+    right = np.concatenate([stiff, damp + stiff * (h * STAGES[:, None, None])], axis=-1)
+    right = right.swapaxes(-3, -2).reshape(*matrix.shape[:-1], 2 * rods)
+    acceleration = np.linalg.solve(matrix, right).reshape(*matrix.shape[:-2], rods, 3, 2 * rods)
+    one = np.empty(matrix.shape[:-2] + (2 * rods, 2 * rods))
+    one[..., :rods, :] = (-h * h * _TWICE[2]) @ acceleration
+    one[..., rods:, :] = (-h * WEIGHTS[2]) @ acceleration
     one += np.eye(2 * rods)
     one[..., :rods, rods:] += h * np.eye(rods)
     while one.shape[-3] > 1:
