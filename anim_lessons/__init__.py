@@ -18,6 +18,7 @@ Reading order, which is import order; imports point only upward in this list:
     tried           one drawing tried at many places, and what is measured of it
     finding         what a rule says about a drawing, and a whole verdict
     brief           an assignment: which rules, how strict
+    plan            a path of action drawn freehand, its timing chart, and drawings held against them
     rules           one file a rule, in teaching order
     guide           where a joint may go, and which rule is against it
     scenario        the ferry landing: model actions and ones with a fault
