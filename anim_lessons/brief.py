@@ -21,6 +21,7 @@ TOLERANCES = {
     "hold": 0.10,        # of the widest step: below it a joint rests
     "opposition": 0.1,   # turns either side of half a turn
 }
+GUIDES = ("nothing", "circle", "sector", "all")  # how much the guide shows: a hint need not be the answer
 RULE_NAMES = ("length", "arc", "spacing", "opening", "stops", "drag", "overlap", "link-up", "hold", "opposition")
 
 
@@ -46,6 +47,9 @@ class Brief:
         parent turns back; False where a natural arm is asked for.
     hand : bool
         True where the limb must have a part that drags.
+    guide : str
+        Of GUIDES, how much the light table tells of where a joint may go: nothing; the circle with what
+        would lock it; also the sector that is allowed; all, with the rule against each other place.
     """
 
     title: str = ""
@@ -57,6 +61,7 @@ class Brief:
     exposure: int | None = None
     may_break: bool = True
     hand: bool = False
+    guide: str = "all"
 
     def tolerance(self, name):
         """How strict a rule is, in the unit given in TOLERANCES."""
@@ -119,7 +124,7 @@ def read_brief(path):
 def _brief(table):
     known = {
         "title": str, "text": str, "rules": list, "tolerances": dict, "weights": dict,
-        "drawings": (int, list), "exposure": int, "may_break": bool, "hand": bool,
+        "drawings": (int, list), "exposure": int, "may_break": bool, "hand": bool, "guide": str,
     }
     for key, value in table.items():
         if key not in known:
@@ -146,6 +151,8 @@ def _brief(table):
         if len(asked) != 2 or not all(isinstance(n, int) and n >= 2 for n in asked) or asked[0] > asked[1]:
             raise ActionError("drawings: give one number, or the least and the greatest, 2 or more")
         changes["drawings"] = tuple(asked)
+    if table.get("guide", "all") not in GUIDES:
+        raise ActionError(f'guide: "{table["guide"]}" is not one of {", ".join(GUIDES)}')
     if table.get("exposure", 1) < 1:
         raise ActionError("exposure: give 1 (on ones), 2 (on twos) or more")
     return Brief(**changes)

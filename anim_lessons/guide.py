@@ -12,7 +12,7 @@ import numpy as np
 
 from .action import ActionError
 from .brief import DEFAULT
-from .measures import Measures
+from .measures import Measures, wrapped
 from .rules import RULES, flagged, measure, opposition
 from .tried import MIDDLE, Tried
 from .words import amount
@@ -54,7 +54,8 @@ class Guide:
     traced : float or None
         Its angle in the drawing before, where it would be locked; None where there is none.
     asked : float or None
-        The angle at which its neighbours' path and spacing want it; None with too few drawings.
+        The angle at which its neighbours' path and spacing want it, or what is nearest to that among the
+        allowed; None with too few drawings.
     allowed : tuple of (float, float)
         Parts of the circle that every rule allows, degrees from 0 to 360, `from` below `to`.
     excluded : tuple of Excluded
@@ -128,14 +129,14 @@ def guide(action, limb, joint, number, brief=DEFAULT, exact=False):
     codes = trial.codes(angles)
     allowed, excluded = trial.parts(trial.runs(angles, codes, FINE if exact else 0), exact)
     m = trial.whole
+    asked = _inside(_angle(m.z[d, j] - m.left_over[d, j] - trial.parent), allowed) if m.enough else None
     before = m.stack.before[d] if m.stack else d - 1
     there = m.stack is not None and before != d
     return Guide(
         limb=drawn.name, joint=joint, drawing=number, centre=(float(trial.parent.real), float(trial.parent.imag)),
         radius=trial.length, drawn=_angle(m.segment[d, j - 1]),
         traced=_angle(m.segment[before, j - 1]) if there else None,
-        asked=_angle(m.z[d, j] - m.left_over[d, j] - trial.parent) if m.enough else None,
-        allowed=allowed, excluded=excluded, remains=trial.remains(),
+        asked=asked, allowed=allowed, excluded=excluded, remains=trial.remains(),
     )
 
 
@@ -349,6 +350,18 @@ class _Trial:
                 if found:
                     return f"Whatever is done here, this stays: {found[0].head}"
         return ""
+
+
+def _inside(angle, allowed):
+    """The angle, or one a little inside the nearest allowed part where it is allowed nowhere."""
+    near = []
+    for start, end in _joined(allowed):
+        end += 360.0 * (end < start)
+        inset = min(1.0, (end - start) / 4.0)
+        if (angle - start) % 360.0 <= end - start:
+            return angle
+        near += [start + inset, end - inset]
+    return min(near, key=lambda other: abs(wrapped(other - angle))) % 360.0 if near else angle
 
 
 def _apart(finding, number, count):

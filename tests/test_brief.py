@@ -82,6 +82,8 @@ def test_a_mark_before_the_text_is_no_fault(brief):
     ("[tolerances]\narc = true", "tolerances: arc is True; give a number, 0 or more"),
     ("[tolerances]\narc = '5 %'", "tolerances: arc is '5 %'; give a number, 0 or more"),
     ("[weights]\neven = 1", 'weights: "even" is not one of length, arc'),
+    ("guide = 'half'", 'guide: "half" is not one of nothing, circle, sector, all'),
+    ("guide = 1", 'key "guide" has a value of another kind: 1'),
     ("drawings = 1", "drawings: give one number, or the least and the greatest, 2 or more"),
     ("drawings = [24, 16]", "drawings: give one number, or the least and the greatest, 2 or more"),
     ("drawings = [16]", "drawings: give one number, or the least and the greatest, 2 or more"),

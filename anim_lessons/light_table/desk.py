@@ -12,8 +12,9 @@ import numpy as np
 from ..brief import DEFAULT
 from ..easing import slow_in_out
 from ..measures import FEWEST, wrapped
-from ..rules import check, measure
+from ..rules import measure
 from ..words import part
+from .guided import judged_so_far
 
 EXPOSED = {1: "on ones", 2: "on twos", 3: "on threes", 4: "on fours"}
 SEEN = 0.5  # degrees or mm: the least that is worth a word
@@ -61,14 +62,14 @@ def judged(action, revision, brief=DEFAULT, at="", chart=None, start=None):
     -------
     dict
     """
-    verdict = check(action, brief)
+    verdict, onward = judged_so_far(action, brief, start)
     limbs = {limb.name: limb for limb in action.limbs}
     ghosts = [_ghost(finding, limbs[finding.limb], action) for finding in verdict.findings]
     return {
         "revision": revision,
         "passed": verdict.passed,
         "at": at,
-        "next": next_step(action, verdict),
+        "next": next_step(action, verdict) if verdict.causes or not onward else onward,
         "given": start is not None and action.drawn_as(start),
         "unmet": list(verdict.unmet),
         "rules": {name: {"passed": bool(rule.passed), "judged": bool(rule.judged), "says": rule.says}

@@ -1,0 +1,185 @@
+"""Work in layers, as the trade does it: first the elbow through the whole loop, for it pulls; then the
+forearm, then the hand. What is not drawn yet goes on as a plan would have it.
+
+The plan of a part is slow in and slow out between two extremes, later than the part that carries it;
+the last of three parts trails behind the swing. What is drawn bends the plan: near a drawing the plan
+goes through it, far from it the plan only keeps its middle and its swing.
+"""
+
+import numpy as np
+
+from .limb import angles, pose
+
+SWING = 30.0        # degrees either side of its middle, for the first part
+PULLED = 0.9        # of the swing of the part that carries it, for the parts between
+LATER = 4.0 / 24.0  # of the loop, behind the part that carries it
+TRAILS = 22.0       # degrees, for the last of three or more parts, at full swing
+CLEAR = 6.0         # degrees that a plan stays away from the stops
+MIDDLE, SWAY, HERE = 25.0, 15.0, 6.0   # degrees by which a drawing may shift the plan's middle, its swing, the plan near it
+NEAR = 0.6          # how far `HERE` reaches, as a part of the loop's radius
+PENCIL = 0.3        # degrees, by which a drawing need not be met
+ASTRAY = 3.0        # standard deviations from where the others would have it
+SAME = 0.02         # mm: a part nearer to the start than this is as it was given
+STAYS = 2.0         # degrees from the plan, at which a part as given may stay
+STEADY = 1.0        # degrees: a part that turns by less in the drawings given is traced through all of them
+
+
+def missing(limb, start, loop=True):
+    """What is not drawn yet, (drawings, segments): parts that are still as the start has them, where it traces them
+    through all drawings. One beside a drawn one, and just where the plan would have it, may stay: it is drawn.
+
+    Parameters
+    ----------
+    limb : Limb
+    start : Limb or None
+        The same limb in the drawings as given; None where nothing is known of them.
+    """
+    count, segments = len(limb.drawings), len(limb.joints) - 1
+    if start is None or start.drawings.shape != limb.drawings.shape or not segments or not loop:
+        return np.zeros((count, segments), bool)
+    turn = np.ptp(np.unwrap(angles(start.drawings), period=360.0, axis=0), axis=0)
+    alike = np.abs(np.diff(limb.drawings, axis=1) - np.diff(start.drawings, axis=1)).max(axis=-1) < SAME
+    gone = alike & (turn < STEADY)
+    for k in np.flatnonzero(gone.any(axis=0) & ~gone.all(axis=0)):
+        beside = gone[:, k] & ~(np.roll(gone[:, k], 1) & np.roll(gone[:, k], -1))
+        if beside.any():
+            turns, planned = _gone_on(limb, gone, k)
+            gone[beside & (np.abs(planned - turns) < STAYS), k] = False
+    return gone
+
+
+def layer(action, limb, joint, start=None, apart=None):
+    """One limb as far as one joint, with what is not drawn yet as the plan would have it.
+
+    Parameters
+    ----------
+    action : Action
+    limb, joint : str
+    start : Action, optional
+        The drawings as given.
+    apart : int, optional
+        A drawing, from 1, that stays as it is and by which the plan shall not be bent.
+
+    Returns
+    -------
+    Action
+    """
+    drawn = action.limb(limb)
+    last = drawn.joints.index(joint)
+    gone = missing(drawn, _same(start, limb), action.loop)[:, :last]
+    points = _completed(drawn, gone, last, apart) if gone.any() else drawn.drawings[:, :last + 1]
+    cut = type(drawn)(drawn.name, drawn.joints[:last + 1], drawn.lengths[:last], drawn.stops[:last], points)
+    return action.replace(limbs=(cut,))
+
+
+def _completed(limb, gone, last, apart=None):
+    """Places of the first joints with missing parts put in, (drawings, last + 1, 2)."""
+    points = limb.drawings[:, :last + 1]
+    parts = np.hypot(*np.moveaxis(np.diff(points, axis=1), -1, 0))
+    turns = np.unwrap(angles(points), period=360.0, axis=0)
+    stays = np.zeros(len(points), bool)
+    stays[[] if apart is None else apart - 1] = True
+    for k in np.flatnonzero(gone[:, :last].any(axis=0)):
+        planned = _bent(_plan(limb, k, turns, points), turns[:, k], ~gone[:, k] & ~stays)
+        turns[:, k] = np.where(gone[:, k] & ~stays, planned, turns[:, k])
+        points = pose(points[:, 0], parts, turns)
+    return points
+
+
+def _gone_on(limb, gone, k):
+    """Part k as drawn and as the plan would have it, absolute degrees, two of (drawings,)."""
+    points = _completed(limb, gone, k) if gone[:, :k].any() else limb.drawings[:, :k + 1]
+    points = np.concatenate([points, points[:, -1:] + limb.drawings[:, k + 1:k + 2] - limb.drawings[:, k:k + 1]], axis=1)
+    turns = np.unwrap(angles(points), period=360.0, axis=0)
+    return turns[:, k], _bent(_plan(limb, k, turns, points), turns[:, k], ~gone[:, k])
+
+
+def begun(action, start):
+    """Where some parts are drawn and others are still as given: each limb as far as the outermost part begun.
+
+    Returns
+    -------
+    Action or None
+        With what is not drawn yet as the plan would have it. None where nothing is drawn yet, or everything.
+    dict of str to ndarray of bool, shape (drawings,)
+        Of each limb in it, the drawings whose outermost part is drawn.
+    """
+    gone = {limb.name: missing(limb, _same(start, limb.name), action.loop) for limb in action.limbs}
+    if not any(parts.any() for parts in gone.values()) or all(parts.all() for parts in gone.values()):
+        return None, {}
+    cut, known = [], {}
+    for limb in action.limbs:
+        drawn = np.flatnonzero(~gone[limb.name].all(axis=0))
+        if len(drawn):
+            cut.append(layer(action, limb.name, limb.joints[drawn[-1] + 1], start).limbs[0])
+            known[limb.name] = ~gone[limb.name][:, drawn[-1]]
+    return action.replace(limbs=tuple(cut)), known
+
+
+def next_place(action, start):
+    """The joint and drawing to draw next in layers, straight ahead: (limb, joint, number), or None where all is drawn."""
+    for limb in action.limbs:
+        gone = missing(limb, _same(start, limb.name), action.loop)
+        for k in np.flatnonzero(gone.any(axis=0)):
+            return limb.name, limb.joints[k + 1], int(np.argmax(gone[:, k])) + 1
+    return None
+
+
+def _same(start, name):
+    return None if start is None else next((limb for limb in start.limbs if limb.name == name), None)
+
+
+def _plan(limb, k, turns, points):
+    """How part k would turn, absolute degrees, (drawings,), told by what is nearer the root."""
+    at = 2 * np.pi * np.arange(len(turns)) / len(turns)
+    low, high = limb.stops[k]
+    own = turns[0, k] - (turns[0, k - 1] if k else 0.0)
+    room = max((high - low) / 2.0 - CLEAR, 0.0)
+    if k == 0:
+        own += 360.0 * np.round(((low + high) / 2.0 - own) / 360.0)
+        swing = min(SWING, room)
+        return np.clip(own, low + CLEAR + swing, high - CLEAR - swing) + swing * np.sin(at)
+    if k == len(limb.joints) - 2 and k >= 2:
+        swing = min(TRAILS, room)
+        return turns[:, k - 1] - swing * _across(points, k)
+    parent = turns[:, k - 1] - turns[:, k - 1].mean()
+    swing = min(PULLED * np.abs(parent).max(), room)
+    late = _later(parent, LATER)
+    own = (own + 180.0) % 360.0 - 180.0
+    return turns[:, k - 1] + np.clip(own, low + CLEAR + swing, high - CLEAR - swing) + swing * late / max(np.abs(late).max(), 1e-9)
+
+
+def _across(points, k):
+    """How fast the joint that carries part k moves across the part before it, -1 to 1; a part is lazy, so smooth and a little late."""
+    z = points[..., 0] + 1j * points[..., 1]
+    speed = np.roll(z[:, k], -1) - np.roll(z[:, k], 1)
+    across = _later(((z[:, k] - z[:, k - 1]).conj() * speed).imag, 1.0 / 24.0, 2)
+    return across / max(np.abs(across).max(), 1e-9)
+
+
+def _later(values, turns, harmonics=None):
+    """A periodic course so many turns of the loop later."""
+    wave = np.fft.rfft(values)
+    if harmonics is not None:
+        wave[harmonics + 1:] = 0.0
+    return np.fft.irfft(wave * np.exp(-2j * np.pi * turns * np.arange(len(wave))), len(values))
+
+
+def _bent(plan, turns, known):
+    """The plan bent to the drawings that are known: the smoothest way there, as Gaussian-process regression
+    finds it (Rasmussen and Williams, Gaussian Processes for Machine Learning, 2006, equation 2.25). One that
+    is out of place among the others does not bend it (equations 5.10 to 5.12, each left out in turn)."""
+    if not known.any():
+        return plan
+    at = 2 * np.pi * np.arange(len(plan)) / len(plan)
+    apart = at[:, None] - at
+    alike = MIDDLE**2 + SWAY**2 * np.cos(apart) + HERE**2 * np.exp(-2.0 * np.sin(apart / 2.0) ** 2 / NEAR**2)
+    off = (turns - plan + 180.0) % 360.0 - 180.0
+    use = np.flatnonzero(known)
+    while True:
+        inverse = np.linalg.inv(alike[np.ix_(use, use)] + PENCIL**2 * np.eye(len(use)))
+        weights = inverse @ off[use]
+        astray = np.abs(weights) / np.sqrt(np.diag(inverse))
+        if len(use) < 3 or astray.max() < ASTRAY:
+            return plan + alike[:, use] @ weights
+        use = np.delete(use, np.argmax(astray))

@@ -1,0 +1,157 @@
+"""What the page shows of the guide, and of a verdict on drawings that are only begun.
+
+Pure functions from an action to the dicts of the page, as in `desk`.
+"""
+
+import math
+from dataclasses import replace
+
+import numpy as np
+
+from ..action import ActionError
+from ..brief import DEFAULT
+from ..finding import Verdict
+from ..guide import guide
+from ..layers import begun, layer, next_place
+from ..layers import missing as not_drawn
+from ..rules import check, measure
+from ..words import part, plural
+
+BEFORE = 6  # drawings: the spacing so far
+
+
+def guided(action, revision, number, asked, brief=DEFAULT, start=None):
+    """Where the asked joint may go on one drawing.
+
+    Parameters
+    ----------
+    action : Action
+    revision : int
+        Of the pose it is told of.
+    number : int
+        The drawing, from 1.
+    asked : dict or None
+        "limb" and "joint"; nothing is asked where it is None.
+    brief : Brief
+        `brief.guide` says how much is shown.
+    start : Action, optional
+        The drawings as given: what is still like them is not drawn yet.
+
+    Returns
+    -------
+    dict
+        Empty where nothing is asked; only "revision" and "says" where there is no answer.
+    """
+    if not isinstance(asked, dict):
+        return {}
+    if brief.guide == "nothing":
+        return {"revision": revision, "says": "This one is drawn without the guide. Look at the path of action, flip, and "
+                                              "judge by eye."}
+    try:
+        limb = action.limb(str(asked.get("limb")))
+        joint = str(asked.get("joint"))
+        missing = _missing(action, limb, start)
+        if joint in limb.joints[1:] and 1 <= number <= action.count:
+            above = np.flatnonzero(missing[number - 1, :limb.joints.index(joint) - 1])
+            if len(above):
+                first = limb.joints[above[0] + 1]
+                return {"revision": revision, "says": f"First place the {first} on {number}: it pulls, and the {joint} "
+                                                      f"{'follow' if plural(joint) else 'follows'}."}
+        known = action
+        if missing.any() and joint in limb.joints[1:]:
+            # The rest of the loop is not drawn yet: it goes on as a plan would have it.
+            known = layer(action, limb.name, joint, start, apart=number)
+        found = guide(known, limb.name, joint, number, brief)
+    except ActionError as error:
+        return {"revision": revision, "says": f"{str(error).rstrip('.')}."}
+    return _shown(found, action, known, missing, revision, brief.guide)
+
+
+def _missing(action, limb, start):
+    first = None if start is None else next((other for other in start.limbs if other.name == limb.name), None)
+    return not_drawn(limb, first, action.loop)
+
+
+def _shown(found, action, known, missing, revision, shows):
+    limb = action.limb(found.limb)
+    j, d = limb.joints.index(found.joint), found.drawing - 1
+    m = measure(known)[[other.name for other in known.limbs].index(found.limb)]
+    before = [(d - back) % action.count for back in range(BEFORE, 0, -1) if action.loop or d >= back]
+    answer = {
+        "revision": revision, "drawing": found.drawing, "limb": found.limb, "joint": found.joint, "shows": shows,
+        "centre": list(found.centre), "radius": found.radius, "drawn": found.drawn, "traced": found.traced,
+        "tangent": _tangent(m, d, j - 1), "asked": None, "allowed": [], "excluded": [],
+        "dots": [limb.drawings[i, j].tolist() for i in before if not missing[i, j - 1]],
+        "says": f"The {found.joint} of {found.drawing} {'lie' if plural(found.joint) else 'lies'} on this circle: "
+                f"the {part(limb, j - 1)} keeps its length.",
+    }
+    if shows == "circle":
+        return answer
+    answer |= {"allowed": [list(pair) for pair in found.allowed],
+               "excluded": [{"from": gone.start, "to": gone.end, "rule": gone.rule if shows == "all" else "",
+                             "says": gone.says if shows == "all" else ""} for gone in found.excluded]}
+    if shows == "all":
+        answer["says"] = found.says
+        if found.asked is not None:
+            turn = math.radians(found.asked)
+            answer["asked"] = {"angle": found.asked, "place": [found.centre[0] + found.radius * math.cos(turn),
+                                                              found.centre[1] + found.radius * math.sin(turn)]}
+    else:
+        against = found.rule_at(found.drawn)
+        answer["says"] = f"The {found.joint} of {found.drawing} may go where the circle is heavy." + (
+            " Where it is now a rule stands against it: find out which." if against else "")
+    return answer
+
+
+def _tangent(m, d, joint):
+    """The parent's path of action through it: direction in degrees, and how fast it is there, from 0 to 1."""
+    if m.stack is None:
+        return None
+    speed = m.distance[:, joint] + m.distance[m.stack.after, joint]
+    if speed.max() < 1.0:
+        return None
+    at = m.z[d, joint]
+    return {"at": [float(at.real), float(at.imag)], "angle": float(np.degrees(np.angle(m.along[d, joint]))),
+            "strength": float(speed[d] / speed.max())}
+
+
+# ---- drawings that are only begun ---------------------------------------------------------
+
+
+def judged_so_far(action, brief=DEFAULT, start=None):
+    """The verdict on what is drawn so far, and a sentence that says what is drawn next; the sentence is empty where
+    nothing is known of what is still to be drawn.
+
+    Where parts are still as given, the rest goes on as a plan would have it, and only what is drawn is found fault with.
+    """
+    verdict = check(action, brief)
+    if start is None or verdict.passed:
+        return verdict, ""
+    so_far, known = begun(action, start)
+    if so_far is None:
+        return verdict, ""
+    limb, joint, number = next_place(action, start)
+    part_of = check(so_far, replace(brief, rules=tuple(name for name in brief.rules if name != "opposition")))
+    kept = [finding for finding in part_of.findings
+            if any(known[finding.limb][n - 1] for n in finding.drawings) or not finding.drawings and known[finding.limb].all()]
+    places = {id(finding): i for i, finding in enumerate(kept)}
+    listed = tuple(replace(finding, ghost=_whole_limb(finding, action), follows=None if finding.follows is None else
+                           places.get(id(part_of.findings[finding.follows]))) for finding in kept)
+    broken = {finding.rule for finding in listed}
+    rules = {name: replace(rule, passed=name not in broken) for name, rule in part_of.rules.items()}
+    missing = int(_missing(action, action.limb(limb), start)[:, action.limb(limb).joints.index(joint) - 1].sum())
+    done = action.count - missing
+    of = action.limb(limb).name + ", " if len(action.limbs) > 1 else ""
+    unmet = (f"{of}{joint}: {done} of {action.count} drawn so far.",)
+    onward = f"place the {joint} on {number}. The guide shows where {'they' if plural(joint) else 'it'} may go, and why."
+    return Verdict(listed, rules, (), unmet), onward
+
+
+def _whole_limb(finding, action):
+    """A ghost as far as the part begun, with what hangs below shifted and traced along."""
+    if finding.ghost is None:
+        return None
+    number, points = finding.ghost
+    drawn = action.limb(finding.limb).drawings[number - 1]
+    below = drawn[len(points):] + points[-1] - drawn[len(points) - 1]
+    return number, np.concatenate([points, below])

@@ -1,0 +1,122 @@
+"""Elbow, forearm, hand, straight ahead: what is not drawn yet, how it would go on, and a loop drawn by the guide alone."""
+
+import numpy as np
+import pytest
+
+from anim_lessons import Brief, check, scenario
+from anim_lessons.guide import guide, placed
+from anim_lessons.layers import missing, begun, layer, next_place
+from anim_lessons.light_table.guided import guided, judged_so_far
+from anim_lessons.limb import pose
+
+ORDER = ("elbow", "wrist", "fingertips")
+
+
+def given(drawings, other_side=False, size=1.0):
+    """The shoulder's path, and the same arm traced through all drawings."""
+    model = scenario.wave(drawings, other_side=other_side, size=size)
+    limb = model.limbs[0]
+    traced = [108.0, 68.0, 68.0] if other_side else [72.0, 112.0, 112.0]
+    return model.redrawn(pose(limb.drawings[:, 0], limb.lengths, np.tile(traced, (drawings, 1))).round(3))
+
+
+def drawn_by_the_guide(start, choose):
+    """Draw every joint in layers where the guide lets it go; `choose` picks the angle."""
+    action = start
+    for joint in ORDER:
+        for number in range(1, action.count + 1):
+            found = guide(layer(action, "arm", joint, start, apart=number), "arm", joint, number)
+            assert found.allowed, found.says
+            action = placed(action, "arm", joint, number, choose(found))
+    return action
+
+
+def middle(found):
+    start, end = max(found.allowed, key=lambda part: part[1] - part[0])
+    return (start + end) / 2
+
+
+@pytest.mark.parametrize("drawings", [12, 13, 16, 24, 32])
+@pytest.mark.parametrize("choose", [middle, lambda found: found.asked], ids=["middle", "asked"])
+def test_who_follows_the_guide_alone_draws_a_loop_that_keeps_every_rule(drawings, choose):
+    start = given(drawings)
+    action = drawn_by_the_guide(start, choose)
+    verdict = check(action)
+    assert verdict.passed, [str(finding) for finding in verdict.findings]
+    assert not missing(action.limbs[0], start.limbs[0]).any()
+
+
+@pytest.mark.parametrize("other_side, size", [(True, 1.0), (False, 0.6), (True, 1.4)])
+def test_also_for_the_other_arm_and_other_sizes(other_side, size):
+    assert check(drawn_by_the_guide(given(16, other_side, size), middle)).passed
+
+
+def test_the_plan_goes_through_what_is_drawn_and_leaves_the_rest_smooth():
+    start = given(16)
+    action = placed(start, "arm", "elbow", 5, 100.0)
+    planned = layer(action, "arm", "elbow", start)
+    assert planned.limbs[0].joints == ("shoulder", "elbow")
+    assert np.allclose(planned.limbs[0].drawings[4], action.limbs[0].drawings[4, :2])
+    assert check(planned).passed
+    apart = layer(action, "arm", "elbow", start, apart=5)
+    assert np.allclose(apart.limbs[0].drawings[4], action.limbs[0].drawings[4, :2])     # as it is drawn, but
+    assert not np.allclose(apart.limbs[0].drawings[5], planned.limbs[0].drawings[5])    # nothing bends to it
+
+
+def test_what_is_drawn_is_told_from_what_is_missing():
+    start = given(16)
+    assert missing(start.limbs[0], start.limbs[0]).all()
+    action = placed(start, "arm", "wrist", 5, 150.0)
+    gone = missing(action.limbs[0], start.limbs[0])
+    assert [False] == np.unique(gone[4, 1]).tolist() and 47 == gone.sum()
+    assert ("arm", "elbow", 1) == next_place(action, start)
+    loop = scenario.wave()      # drawings that move are an exercise in mending: nothing of them is missing
+    assert not missing(loop.limbs[0], loop.limbs[0]).any()
+    assert (None, {}) == begun(loop, loop)
+
+
+def test_a_verdict_on_a_beginning_finds_fault_with_what_is_drawn_only():
+    start = given(16)
+    action = start
+    for number in range(1, 7):
+        found = guide(layer(action, "arm", "elbow", start, apart=number), "arm", "elbow", number)
+        action = placed(action, "arm", "elbow", number, middle(found))
+    verdict, onward = judged_so_far(action, start=start)
+    assert not verdict.findings and not verdict.passed
+    assert ("elbow: 6 of 16 drawn so far.",) == verdict.unmet
+    assert onward.startswith("place the elbow on 7. The guide shows where it may go")
+    for number in (3, 5, 6):      # amid what is drawn, and at its end
+        shoulder, elbow = action.limbs[0].drawings[number - 1, :2]
+        drawn = np.degrees(np.arctan2(*(elbow - shoulder)[::-1]))
+        verdict, _ = judged_so_far(placed(action, "arm", "elbow", number, drawn + 25.0), start=start)
+        assert [(number,)] == [finding.drawings for finding in verdict.causes]
+        assert all(finding.ghost is None or finding.ghost[1].shape == (4, 2) for finding in verdict.findings)
+
+
+def test_nothing_drawn_yet_and_everything_drawn_are_judged_as_they_are():
+    start = given(16)
+    assert "Nothing moves yet" in judged_so_far(start, start=start)[0].findings[0].says
+    assert judged_so_far(scenario.wave(16), start=start)[0].passed
+    assert judged_so_far(scenario.DEMOS["elbow-locks"](), start=start)[0] == check(scenario.DEMOS["elbow-locks"]())
+
+
+def test_the_page_is_shown_as_much_as_the_brief_allows():
+    action, asked = scenario.wave(16), {"limb": "arm", "joint": "wrist"}
+    told = {shows: guided(action, 7, 3, asked, Brief(guide=shows)) for shows in ("nothing", "circle", "sector", "all")}
+    assert {"revision", "says"} == set(told["nothing"])
+    circle, sector, everything = told["circle"], told["sector"], told["all"]
+    assert not circle["allowed"] and not circle["excluded"] and circle["asked"] is None and circle["traced"] is not None
+    assert sector["allowed"] == everything["allowed"] and {""} == {gone["rule"] for gone in sector["excluded"]}
+    assert sector["asked"] is None and "neighbours" not in sector["says"]
+    assert everything["asked"] and {"stops", "spacing"} <= {gone["rule"] for gone in everything["excluded"]}
+    assert 7 == everything["revision"] and 6 == len(everything["dots"])
+    place = np.hypot(*np.subtract(everything["asked"]["place"], everything["centre"]))
+    assert place == pytest.approx(everything["radius"]) == pytest.approx(action.limbs[0].lengths[1])
+
+
+def test_what_has_no_answer_is_said():
+    action, start = scenario.wave(16), given(16)
+    assert {} == guided(action, 1, 1, None)
+    assert "root" in guided(action, 1, 1, {"limb": "arm", "joint": "shoulder"})["says"]
+    assert "no limb" in guided(action, 1, 1, {"limb": "leg", "joint": "wrist"})["says"]
+    assert "First place the elbow on 3" in guided(start, 1, 3, {"limb": "arm", "joint": "wrist"}, start=start)["says"]
