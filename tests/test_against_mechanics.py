@@ -83,6 +83,41 @@ def test_what_is_left_of_a_nudge_is_what_solve_ivp_leaves(seed):
     assert loop.remains == pytest.approx(np.abs(np.linalg.eigvals(np.array(end).T)).max(), rel=1e-3)
 
 
+def apart(kane, start, nudge, loops):
+    """How far two runs, nudged to either side, are apart after each loop; solve_ivp."""
+    times = np.arange(loops + 1) * kane.period
+    ends = [np.concatenate(kane.run(*np.split(start + sign * nudge, 2), times), axis=1) for sign in (1, -1)]
+    return np.linalg.norm(ends[0] - ends[1], axis=1)
+
+
+@pytest.mark.parametrize("count, seed", [(2, 17), (2, 159), (2, 277)])
+def test_a_loop_called_unstable_links_up_and_a_nudge_throws_solve_ivp_off_it(count, seed):
+    s = many_samples(setting(np.random.default_rng(seed), count, stops=False))
+    loop = settled_loop(**s)
+    assert loop.found and not loop.stable
+    assert f"it is unstable: a nudge grows {loop.remains:.3g} times in one loop" in loop.says
+    kane = ByKane(**s)
+    start = np.concatenate([loop.angles[0], next(slopes(loop.angles, s["period"]))[0]])
+    once = np.concatenate(kane.run(*np.split(start, 2), np.array([0.0, s["period"]])), axis=1)[-1]
+    # It is a loop all the same: what it is off by, a loop later, is an error so small grown by so much.
+    assert np.abs(once - start).max() < 1e-3
+    off = apart(kane, start, 1e-7 * np.ones(2 * count), 4)
+    assert loop.remains == pytest.approx(off[4] / off[3], rel=0.02)
+    # Left to itself it goes on growing, to something that can be seen.
+    loops = int(np.ceil(np.log(1e5) / np.log(loop.remains)))
+    assert apart(kane, start, 1e-6 * np.ones(2 * count), loops)[-1] > 0.02
+
+
+def test_a_nudge_to_a_loop_called_stable_fades_in_solve_ivp():
+    s = many_samples(setting(np.random.default_rng(9), 2, stops=False))
+    loop = settled_loop(**s)
+    assert loop.found and loop.stable
+    start = np.concatenate([loop.angles[0], next(slopes(loop.angles, s["period"]))[0]])
+    loops = int(np.ceil(np.log(1e-3) / np.log(loop.remains)))
+    off = apart(ByKane(**s), start, 1e-3 * np.ones(4), loops)
+    assert off[-1] < 0.05 * off[0]
+
+
 @pytest.mark.parametrize("seed", range(20, 28))
 def test_energy_put_in_over_a_loop_is_the_energy_that_the_dampers_take_out(seed):
     s = many_samples(setting(np.random.default_rng(seed), 3, slowest=0.8, stops=False))

@@ -9,6 +9,8 @@ from anim_lessons import ActionError, check, hanging_panels, lessons, rules
 from anim_lessons.follow_through import lag
 from anim_lessons.hanging import MOST_HEAVY_PARTS, SCENES, hung, mapped, own_swing, waving_hand
 from anim_lessons.limb import angles
+from chain_by_sympy import ByKane
+from chain_settings import beyond_joints
 
 NAMES = sorted(SCENES)
 
@@ -173,3 +175,32 @@ def test_every_end_of_every_slider_of_the_hand_draws_a_loop_that_links_up(name, 
     assert panel.line.value.startswith("It links up")
     assert check(panel.table.action).rules["link-up"].passed
     assert panel.table.pose["revision"] == panel.table.verdict["revision"]
+
+
+# ---- a nudge would throw it off ----------------------------------------------------------------
+
+
+@pytest.mark.parametrize("scene, swings, settles, steady", [
+    ("mooring rope", 0.5, 0.2, False), ("pennant", 0.5, 0.2, False), ("mooring rope", 0.5, 1.0, True), ("pennant", 4.0, 1.0, True)])
+def test_a_loop_that_a_nudge_would_throw_off_is_named_and_a_nudge_does(scene, swings, settles, steady):
+    """Two heavy parts within the sliders' range; nudged, and run on by sympy's mechanics and scipy's solve_ivp."""
+    chosen = {"parts": 2, "swings": swings, "settles": settles, "heavy": 60, "air": 2.0, "dial": 1.0, "drawings": 8}
+    assert all(low <= chosen[name] <= high for name, _, low, high, *_ in hanging_panels.HANGING)
+    hangs, made = SCENES[scene], hung(SCENES[scene], **chosen)
+    loop = made.weight.loop
+    assert loop.found and steady == loop.stable
+    assert steady == ("a nudge would throw it off" not in made.says)
+    root, parent = hangs.path(2 * np.pi * np.arange(8) / 8)
+    lengths, mass = np.full(2, hangs.length / 2 * hangs.scale / 1000), np.full(2, 0.06)
+    beyond, turn = beyond_joints(lengths, mass), 2 * np.pi * swings
+    kane = ByKane(root * hangs.scale / 1000, lengths, 16 / 24, mass, beyond * turn**2, 2 * settles * turn * beyond,
+                  np.radians([hangs.rest, 0]), parent=np.radians(parent), air=2.0 * 0.020)
+    waves = np.fft.rfft(loop.motion.angles(128), axis=0)
+    speed = (waves * 1j * np.arange(65)[:, None]).sum(0).real * 2 / 128 * kane.period ** -1 * 2 * np.pi
+    angles_off = []
+    for nudge in (1e-3, -1e-3):
+        run, _ = kane.run(loop.angles[0] + nudge, speed, np.arange(13) * kane.period)
+        angles_off.append(run)
+    off = np.abs(angles_off[0] - angles_off[1]).max(axis=1)
+    assert off[0] == pytest.approx(2e-3)
+    assert off[-1] < 2e-4 if steady else off.max() > 0.2
