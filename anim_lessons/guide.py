@@ -13,9 +13,10 @@ import numpy as np
 from .action import ActionError
 from .brief import DEFAULT
 from .measures import Measures, wrapped
+from .plan import dots
 from .rules import RULES, flagged, measure, opposition
 from .tried import MIDDLE, Tried
-from .words import amount
+from .words import amount, verb
 
 CANDIDATES = 720
 FINE = 12           # times that a border is halved where it is asked for exactly
@@ -54,14 +55,16 @@ class Guide:
     traced : float or None
         Its angle in the drawing before, where it would be locked; None where there is none.
     asked : float or None
-        The angle at which its neighbours' path and spacing want it, or what is nearest to that among the
-        allowed; None with too few drawings.
+        The angle at which its plan, or else its neighbours' path and spacing, want it, or what is nearest to
+        that among the allowed; None with too few drawings.
     allowed : tuple of (float, float)
         Parts of the circle that every rule allows, degrees from 0 to 360, `from` below `to`.
     excluded : tuple of Excluded
         The rest of the circle.
     remains : str
         What is broken elsewhere, whatever is done here; an empty text where nothing is.
+    planned : bool
+        True where `asked` is of a plan: a path of action with its timing chart.
     """
 
     limb: str
@@ -75,6 +78,7 @@ class Guide:
     allowed: tuple
     excluded: tuple
     remains: str = ""
+    planned: bool = False
 
     def rule_at(self, angle):
         """The Excluded part an angle lies in, or None where it is allowed."""
@@ -91,7 +95,9 @@ class Guide:
         where = " or ".join(f"from {amount(start)}° to {amount(end)}°" for start, end in _joined(self.allowed))
         if len(self.allowed) == 1 and self.allowed[0] == (0.0, 360.0):
             where = "anywhere"
-        wanted = f"; its neighbours look for it at {amount(self.asked)}°" if self.asked is not None else ""
+        who = verb(self.joint, "its plan asks for it", "their plan asks for them") if self.planned else \
+            verb(self.joint, "its neighbours look for it", "their neighbours look for them")
+        wanted = f"; {who} at {amount(self.asked)}°" if self.asked is not None else ""
         against = self.rule_at(self.drawn)
         now = f" Now: {against.says}" if against else ""
         remains = f" {self.remains}" if self.remains else ""
@@ -129,14 +135,18 @@ def guide(action, limb, joint, number, brief=DEFAULT, exact=False):
     codes = trial.codes(angles)
     allowed, excluded = trial.parts(trial.runs(angles, codes, FINE if exact else 0), exact)
     m = trial.whole
-    asked = _inside(_angle(m.z[d, j] - m.left_over[d, j] - trial.parent), allowed) if m.enough else None
+    plan, asked = drawn.planned(joint), None
+    if plan is not None:
+        asked = _inside(_angle(complex(*dots(plan, action.loop)[d]) - trial.parent), allowed)
+    elif m.enough:
+        asked = _inside(_angle(m.z[d, j] - m.left_over[d, j] - trial.parent), allowed)
     before = m.stack.before[d] if m.stack else d - 1
     there = m.stack is not None and before != d
     return Guide(
         limb=drawn.name, joint=joint, drawing=number, centre=(float(trial.parent.real), float(trial.parent.imag)),
         radius=trial.length, drawn=_angle(m.segment[d, j - 1]),
         traced=_angle(m.segment[before, j - 1]) if there else None,
-        asked=asked, allowed=allowed, excluded=excluded, remains=trial.remains(),
+        asked=asked, allowed=allowed, excluded=excluded, remains=trial.remains(), planned=plan is not None,
     )
 
 

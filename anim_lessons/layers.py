@@ -8,8 +8,11 @@ goes through it, far from it the plan only keeps its middle and its swing.
 
 import numpy as np
 
+from .action import Limb
 from .limb import angles, pose
+from .plan import dots
 
+WAYS = ("straight ahead", "pose to pose")
 SWING = 30.0        # degrees either side of its middle, for the first part
 PULLED = 0.9        # of the swing of the part that carries it, for the parts between
 LATER = 4.0 / 24.0  # of the loop, behind the part that carries it
@@ -68,7 +71,9 @@ def layer(action, limb, joint, start=None, apart=None):
     last = drawn.joints.index(joint)
     gone = missing(drawn, _same(start, limb), action.loop)[:, :last]
     points = _completed(drawn, gone, last, apart) if gone.any() else drawn.drawings[:, :last + 1]
-    cut = type(drawn)(drawn.name, drawn.joints[:last + 1], drawn.lengths[:last], drawn.stops[:last], points)
+    joints = drawn.joints[:last + 1]
+    cut = Limb(drawn.name, joints, drawn.lengths[:last], drawn.stops[:last], points,
+               tuple(plan for plan in drawn.plans if plan.joint in joints))
     return action.replace(limbs=(cut,))
 
 
@@ -86,12 +91,12 @@ def _completed(limb, gone, last, apart=None):
     return points
 
 
-def _gone_on(limb, gone, k):
-    """Part k as drawn and as the plan would have it, absolute degrees, two of (drawings,)."""
+def _gone_on(limb, gone, k, without=False):
+    """Part k as drawn and as the plan would have it, absolute degrees, two of (drawings,); some drawings left out of account."""
     points = _completed(limb, gone, k) if gone[:, :k].any() else limb.drawings[:, :k + 1]
     points = np.concatenate([points, points[:, -1:] + limb.drawings[:, k + 1:k + 2] - limb.drawings[:, k:k + 1]], axis=1)
     turns = np.unwrap(angles(points), period=360.0, axis=0)
-    return turns[:, k], _bent(_plan(limb, k, turns, points), turns[:, k], ~gone[:, k])
+    return turns[:, k], _bent(_plan(limb, k, turns, points), turns[:, k], ~gone[:, k] & ~np.asarray(without))
 
 
 def begun(action, start):
@@ -116,13 +121,41 @@ def begun(action, start):
     return action.replace(limbs=tuple(cut)), known
 
 
-def next_place(action, start):
-    """The joint and drawing to draw next in layers, straight ahead: (limb, joint, number), or None where all is drawn."""
+def next_place(action, start, way="straight ahead"):
+    """What to draw next: the innermost joint not drawn through, and on which drawing.
+
+    Parameters
+    ----------
+    action, start : Action
+    way : str
+        Of WAYS: one drawing after the other, or first the extremes, then the breakdowns half way between
+        them, then the inbetweens.
+
+    Returns
+    -------
+    tuple of (str, str, int, str) or None
+        Limb, joint, drawing, and what it is: "extreme", "breakdown", "inbetween", or "" straight ahead.
+        None where all is drawn.
+    """
     for limb in action.limbs:
         gone = missing(limb, _same(start, limb.name), action.loop)
         for k in np.flatnonzero(gone.any(axis=0)):
-            return limb.name, limb.joints[k + 1], int(np.argmax(gone[:, k])) + 1
+            if way == "straight ahead":
+                return limb.name, limb.joints[k + 1], int(np.argmax(gone[:, k])) + 1, ""
+            # The plan before any drawing bent it, so that an extreme once drawn stays one.
+            extremes, breakdowns = _poses(_gone_on(limb, gone, k, np.ones(len(gone), bool))[1])
+            for name, places in (("extreme", extremes), ("breakdown", breakdowns), ("inbetween", range(len(gone)))):
+                left = [d for d in places if gone[d, k]]
+                if left:
+                    return limb.name, limb.joints[k + 1], left[0] + 1, name
     return None
+
+
+def _poses(turns):
+    """The two extremes of a planned swing and the breakdowns half way between them, from 0, in the order of the loop."""
+    count = len(turns)
+    one, two = sorted((int(np.argmax(turns)), int(np.argmin(turns))))
+    return (one, two), ((one + two) // 2, (two + (count - two + one) // 2) % count)
 
 
 def _same(start, name):
@@ -131,6 +164,10 @@ def _same(start, name):
 
 def _plan(limb, k, turns, points):
     """How part k would turn, absolute degrees, (drawings,), told by what is nearer the root."""
+    own_path = limb.planned(limb.joints[k + 1])
+    if own_path is not None:        # the path of action and the chart decide
+        way = dots(own_path, True) - points[:, k]
+        return np.unwrap(np.degrees(np.arctan2(way[:, 1], way[:, 0])), period=360.0)
     at = 2 * np.pi * np.arange(len(turns)) / len(turns)
     low, high = limb.stops[k]
     own = turns[0, k] - (turns[0, k - 1] if k else 0.0)

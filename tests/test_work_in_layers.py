@@ -7,7 +7,10 @@ from anim_lessons import Brief, check, scenario
 from anim_lessons.guide import guide, placed
 from anim_lessons.layers import missing, begun, layer, next_place
 from anim_lessons.light_table.guided import guided, judged_so_far
+from anim_lessons.action import Plan
+from anim_lessons.arcs import path_of_action
 from anim_lessons.limb import pose
+from anim_lessons.plan import charted, dots, planned
 
 ORDER = ("elbow", "wrist", "fingertips")
 
@@ -69,7 +72,7 @@ def test_what_is_drawn_is_told_from_what_is_missing():
     action = placed(start, "arm", "wrist", 5, 150.0)
     gone = missing(action.limbs[0], start.limbs[0])
     assert [False] == np.unique(gone[4, 1]).tolist() and 47 == gone.sum()
-    assert ("arm", "elbow", 1) == next_place(action, start)
+    assert ("arm", "elbow", 1, "") == next_place(action, start)
     loop = scenario.wave()      # drawings that move are an exercise in mending: nothing of them is missing
     assert not missing(loop.limbs[0], loop.limbs[0]).any()
     assert (None, {}) == begun(loop, loop)
@@ -91,6 +94,51 @@ def test_a_verdict_on_a_beginning_finds_fault_with_what_is_drawn_only():
         verdict, _ = judged_so_far(placed(action, "arm", "elbow", number, drawn + 25.0), start=start)
         assert [(number,)] == [finding.drawings for finding in verdict.causes]
         assert all(finding.ghost is None or finding.ghost[1].shape == (4, 2) for finding in verdict.findings)
+
+
+def test_pose_to_pose_asks_for_the_extremes_first_then_the_breakdowns_then_the_inbetweens():
+    start = given(16)
+    action, asked = start, []
+    while (place := next_place(action, start, "pose to pose")) is not None:
+        limb, joint, number, name = place
+        asked.append((joint, number, name))
+        found = guide(layer(action, limb, joint, start, apart=number), limb, joint, number)
+        action = placed(action, limb, joint, number, found.asked)
+    assert check(action).passed
+    for joint in ORDER:
+        names = [name for other, _, name in asked if other == joint]
+        assert names == sorted(names, key=["extreme", "breakdown", "inbetween"].index) and names[:2] == ["extreme"] * 2
+        swing = np.unwrap(np.radians(limb_angle(action, joint)))
+        first = {number - 1 for other, number, _ in asked if other == joint and number in (asked_of(asked, joint)[:2])}
+        assert all(min(abs(d - e) % 16 for e in (swing.argmax(), swing.argmin())) <= 2 for d in first)
+
+
+def asked_of(asked, joint):
+    return [number for other, number, _ in asked if other == joint]
+
+
+def limb_angle(action, joint):
+    k = ORDER.index(joint)
+    part = np.diff(action.limbs[0].drawings, axis=1)[:, k]
+    return np.degrees(np.arctan2(part[:, 1], part[:, 0]))
+
+
+def test_a_planned_path_and_its_chart_decide_where_it_is_asked_for():
+    start, model = given(16), scenario.wave(16, swing=24.0, middle=80.0)
+    path = path_of_action(model.limbs[0].drawings[:, 1], True)
+    plan = Plan("elbow", path.point(np.linspace(0, path.length, 60, endpoint=False)), charted(path, 16))
+    with_plan = planned(start, "arm", plan)
+    places = dots(plan, True)
+    met = 0
+    for number in range(1, 17):
+        found = guide(layer(with_plan, "arm", "elbow", start, apart=number), "arm", "elbow", number)
+        way = places[number - 1] - start.limbs[0].drawings[number - 1, 0]
+        dot = np.degrees(np.arctan2(way[1], way[0]))
+        assert found.rule_at(found.asked) is None and "its plan asks for it" in found.says
+        if found.rule_at(dot) is None:
+            met += 1
+            assert found.asked == pytest.approx(dot, abs=0.01)
+    assert 8 <= met < 16       # a plan that takes a turn too fast is not followed through it
 
 
 def test_nothing_drawn_yet_and_everything_drawn_are_judged_as_they_are():

@@ -12,6 +12,7 @@ import numpy as np
 from ..brief import DEFAULT
 from ..easing import slow_in_out
 from ..measures import FEWEST, wrapped
+from ..layers import WAYS
 from ..rules import measure
 from ..words import part
 from .guided import judged_so_far
@@ -42,7 +43,7 @@ def pose(action, revision):
     }
 
 
-def judged(action, revision, brief=DEFAULT, at="", chart=None, start=None):
+def judged(action, revision, brief=DEFAULT, at="", chart=None, start=None, way=WAYS[0]):
     """The verdict on an action, as the page shows it.
 
     Parameters
@@ -57,12 +58,14 @@ def judged(action, revision, brief=DEFAULT, at="", chart=None, start=None):
         Joint whose timing chart is drawn; the end joint of each limb unless named.
     start : Action, optional
         The drawings as given: as long as they are the same, nothing has been drawn yet.
+    way : str
+        Of layers.WAYS, in which order what is not drawn yet is asked for.
 
     Returns
     -------
     dict
     """
-    verdict, onward = judged_so_far(action, brief, start)
+    verdict, onward = judged_so_far(action, brief, start, way)
     limbs = {limb.name: limb for limb in action.limbs}
     ghosts = [_ghost(finding, limbs[finding.limb], action) for finding in verdict.findings]
     return {

@@ -12,7 +12,7 @@ from ..action import ActionError
 from ..brief import DEFAULT
 from ..finding import Verdict
 from ..guide import guide
-from ..layers import begun, layer, next_place
+from ..layers import WAYS, begun, layer, next_place
 from ..layers import missing as not_drawn
 from ..rules import check, measure
 from ..words import part, plural
@@ -118,7 +118,7 @@ def _tangent(m, d, joint):
 # ---- drawings that are only begun ---------------------------------------------------------
 
 
-def judged_so_far(action, brief=DEFAULT, start=None):
+def judged_so_far(action, brief=DEFAULT, start=None, way=WAYS[0]):
     """The verdict on what is drawn so far, and a sentence that says what is drawn next; the sentence is empty where
     nothing is known of what is still to be drawn.
 
@@ -130,7 +130,7 @@ def judged_so_far(action, brief=DEFAULT, start=None):
     so_far, known = begun(action, start)
     if so_far is None:
         return verdict, ""
-    limb, joint, number = next_place(action, start)
+    limb, joint, number, pose = next_place(action, start, way)
     part_of = check(so_far, replace(brief, rules=tuple(name for name in brief.rules if name != "opposition")))
     kept = [finding for finding in part_of.findings
             if any(known[finding.limb][n - 1] for n in finding.drawings) or not finding.drawings and known[finding.limb].all()]
@@ -143,7 +143,8 @@ def judged_so_far(action, brief=DEFAULT, start=None):
     done = action.count - missing
     of = action.limb(limb).name + ", " if len(action.limbs) > 1 else ""
     unmet = (f"{of}{joint}: {done} of {action.count} drawn so far.",)
-    onward = f"place the {joint} on {number}. The guide shows where {'they' if plural(joint) else 'it'} may go, and why."
+    named = f", {'a' if pose == 'breakdown' else 'an'} {pose}" if pose else ""
+    onward = f"place the {joint} on {number}{named}. The guide shows where {'they' if plural(joint) else 'it'} may go, and why."
     return Verdict(listed, rules, (), unmet), onward
 
 

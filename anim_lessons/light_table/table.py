@@ -17,6 +17,7 @@ import traitlets
 from .. import action_file
 from ..action import Action, ActionError
 from ..brief import DEFAULT
+from ..layers import WAYS
 from ..store import StoreError
 from . import desk
 from .autosave import Autosave
@@ -230,7 +231,7 @@ class LightTable(anywidget.AnyWidget):
 
     def _set(self, change):
         with self._guard:
-            if change["old"].get("chart") != change["new"].get("chart"):
+            if any(change["old"].get(key) != change["new"].get(key) for key in ("chart", "way")):
                 self.verdict = self._judge(self._action, self.pose["revision"])
             if change["old"].get("guide") != change["new"].get("guide"):
                 self.guide = self._guided()
@@ -262,8 +263,9 @@ class LightTable(anywidget.AnyWidget):
             return {"revision": revision, "passed": None, "at": at, "next": self._withheld, "rules": {},
                     "findings": [], "advice": [], "bends": [],
                     "charts": [desk.timing(action, limb, limb.joints[-1]) for limb in action.limbs]}
-        return desk.judged(action, revision, self._brief, at, self.settings.get("chart"),
-                           self._start)
+        way = self.settings.get("way")
+        return desk.judged(action, revision, self._brief, at, self.settings.get("chart"), self._start,
+                           way if way in WAYS else WAYS[0])
 
     def _judge_again(self):
         self.verdict = self._judge(self._action, self.pose["revision"])
