@@ -1,0 +1,100 @@
+"""A newcomer who goes where the guide is open draws a loop that keeps every rule; one who does not is told why, at each drawing.
+
+Both have the shoulder's path and one arm traced through all drawings, and nothing but a mouse and Page Down.
+"""
+import math
+
+import numpy as np
+import pytest
+
+from anim_lessons import check, scenario
+from anim_lessons.action_file import dumps
+from anim_lessons.limb import pose
+
+DRAWINGS = 12
+CELLS = ("from anim_lessons import lessons", 'table = lessons.light_table("wave.json", start="start/wave.json")', "table")
+LAYERS = (("shoulder", "elbow"), ("elbow", "wrist"), ("wrist", "fingertips"))
+
+
+def given():
+    model = scenario.wave(DRAWINGS)
+    limb = model.limbs[0]
+    return model.redrawn(pose(limb.drawings[:, 0], limb.lengths, np.tile([72.0, 112.0, 112.0], (DRAWINGS, 1))).round(3))
+
+
+@pytest.fixture
+def newcomer(new_desk):
+    def put(folder):
+        (folder / "start").mkdir()
+        (folder / "start" / "wave.json").write_bytes(dumps(given()))
+
+    return new_desk(cells=CELLS, prepare=put)
+
+
+def guide_on(desk, joint):
+    desk.handle(joint).focus()
+    if desk.attribute("guide") == "off":
+        desk.page.keyboard.press("w")
+
+
+def told(desk, joint):
+    """Wait until the guide answers for that joint on the drawing under work."""
+    desk.table.locator(f"xpath=self::*[@data-guide='fresh' and @data-guide-joint='{joint}']").wait_for()
+    return [tuple(map(float, arc.get_attribute("data-allowed").split())) for arc in desk.table.locator("[data-allowed]").all()]
+
+
+def widest(allowed):
+    """Middle of the widest open part; the two pieces of one that runs over 0 degrees are one."""
+    parts = sorted(allowed)
+    if len(parts) > 1 and parts[0][0] == 0 and parts[-1][1] == 360:
+        parts = [*parts[1:-1], (parts[-1][0] - 360, parts[0][1])]
+    start, end = max(parts, key=lambda part: part[1] - part[0])
+    return (start + end) / 2
+
+
+def drag_to(desk, parent, joint, angle):
+    """Drag the joint round its parent to an angle, with the mouse."""
+    (x, y), (px, py) = (desk.centre(desk.handle(name).locator(".knob")) for name in (joint, parent))
+    far, turn = math.hypot(x - px, y - py), math.radians(angle)
+    desk.page.mouse.move(x, y)
+    desk.page.mouse.down()
+    desk.page.mouse.move(px + far * math.cos(turn), py - far * math.sin(turn), steps=4)
+    desk.page.mouse.up()
+    desk.ready()
+
+
+def next_drawing(desk, number):
+    desk.page.keyboard.press("PageDown")
+    desk.table.locator(f"xpath=self::*[@data-drawing='{number % DRAWINGS + 1}']").wait_for()
+
+
+def test_who_goes_where_it_is_open_draws_a_loop_that_keeps_every_rule(newcomer):
+    desk = newcomer
+    for parent, joint in LAYERS:
+        for number in range(1, DRAWINGS + 1):
+            guide_on(desk, joint)
+            drag_to(desk, parent, joint, widest(told(desk, joint)))
+            next_drawing(desk, number)
+    desk.state("clean")
+    assert [] == desk.findings()
+    assert check(desk.saved()).passed
+
+
+def test_who_goes_elsewhere_is_told_why_at_each_wrong_drawing(newcomer):
+    desk = newcomer
+    guide_on(desk, "elbow")
+    for number in range(1, 9):
+        angle = widest(told(desk, "elbow"))
+        drag_to(desk, "shoulder", "elbow", angle)
+        if number in (4, 6, 8):
+            drag_to(desk, "shoulder", "elbow", angle + (22 if number != 6 else -22))
+            assert str(number) in {drawings for _, drawings in desk.findings()}
+            shut = desk.table.locator("[data-excluded][data-rule]")
+            assert shut.count()
+            note = desk.table.locator(f"[data-rule][data-drawings='{number}']").first
+            assert str(number) in note.inner_text() and "elbow" in note.inner_text()
+            told(desk, "elbow")
+            drag_to(desk, "shoulder", "elbow", angle)
+            assert str(number) not in {drawings for _, drawings in desk.findings()}
+        next_drawing(desk, number)
+        guide_on(desk, "elbow")
