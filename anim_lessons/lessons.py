@@ -82,6 +82,26 @@ def _start(start):
     return action_file.read(start)
 
 
+def plan_sheet(file, start=None, joint=None, brief=None):
+    """Plan it: a sheet on which a path of action is drawn freehand and timed by a chart, over the file's light table.
+
+    Parameters
+    ----------
+    file, start, brief
+        As for `light_table`. The plan is saved in the file and lies under its drawings.
+    joint : str, optional
+        The joint that is planned first; the end joint unless given.
+
+    Returns
+    -------
+    Widget
+        `.sheet` is the plan sheet, `.table` the light table.
+    """
+    from .light_table.plan_sheet import plan_panel
+
+    return plan_panel(light_table(file, start, brief), joint)
+
+
 # ---- check it ----------------------------------------------------------------------------
 
 
@@ -120,6 +140,36 @@ def verdict(file, brief=None, start=None):
         broken = dict.fromkeys(line.split()[1] for line in lines if line.startswith("FAIL"))
         raise RulesBroken(f"not yet: {', '.join(broken) or 'not started'}. "
                           "Mend what the lines above name, then run this cell again.")
+
+
+def plan_verdict(file, brief=None):
+    """A check cell for the plan: holds the file's drawings against the paths and charts planned in it.
+
+    Prints one line a planned joint where it is kept, one a drawing where it is left, and raises unless all are kept.
+
+    Raises
+    ------
+    RulesBroken
+    """
+    from .plan import against
+
+    _save_tables(file)
+    try:
+        action = action_file.read(file)
+        found = against(action, brief if isinstance(brief, Brief) else DEFAULT if brief is None else read_brief(brief))
+    except ActionError as error:
+        print(f"NOT READ  {error}")
+        raise RulesBroken("there is nothing to hold against a plan; the line above says what to do.") from None
+    if not found.planned:
+        print(f"NOT PLANNED  {found.says}")
+        raise RulesBroken("there is no plan yet.")
+    for limb, joint in found.planned:
+        off = [one for one in found.off if (one.limb, one.joint) == (limb, joint)]
+        name = f"plan of the {joint}" + (f", {limb}" if len(action.limbs) > 1 else "")
+        for line in [f"FAIL  {name} — {one.says}" for one in off] or [f"PASS  {name} — every drawing on its path and by its chart"]:
+            print(line)
+    if found.off:
+        raise RulesBroken("not yet as planned. Mend what the lines above name, or plan it otherwise; then run this cell again.")
 
 
 def verdict_lines(action, brief=None, start=None):

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from scipy.special import ellipe
 
-from anim_lessons import Action, ActionError, Brief, Limb, action_file, plan
+from anim_lessons import Action, ActionError, Brief, Limb, action_file, lessons, plan
 from anim_lessons.action import Plan
 from anim_lessons.arcs import path_of_action
 from anim_lessons.scenario import loose_wave, wave
@@ -281,3 +281,94 @@ def test_the_lantern_beside_its_arc_has_no_inside():
     places[4] += [0, 12]
     limb = Limb("lantern", ("lantern",), (), (), places[:, None], (Plan("lantern", arc.places, chart),))
     assert "The lantern at 5 is 12 mm beside its planned path" in plan.against(Action((limb,))).says
+
+
+# ---- the check cell and the sheet, without a page ----------------------------------------------
+
+
+def as_planned(action, joint="wrist"):
+    limb = action.limbs[0]
+    drawn = limb.drawings[:, limb.joints.index(joint)]
+    path = path_of_action(drawn)
+    return plan.planned(action, limb.name, Plan(joint, drawn, path.places / path.length))
+
+
+def test_the_check_cell_prints_a_line_a_plan_and_raises_where_one_is_left(tmp_path, capsys):
+    file = tmp_path / "wave.json"
+    file.write_bytes(action_file.dumps(as_planned(wave())))
+    lessons.plan_verdict(file)
+    assert "PASS  plan of the wrist — every drawing on its path and by its chart\n" == capsys.readouterr().out
+
+    points = wave().limbs[0].drawings.copy()
+    points[6, 2:] += [0.0, 25.0]
+    file.write_bytes(action_file.dumps(as_planned(wave()).redrawn(points)))
+    with pytest.raises(lessons.RulesBroken, match="not yet as planned"):
+        lessons.plan_verdict(file)
+    (line,) = capsys.readouterr().out.splitlines()
+    assert line.startswith("FAIL  plan of the wrist — The wrist at 7 is ")
+
+
+@pytest.mark.parametrize("data, says", [(None, "NOT READ"), (b"[]", "NOT READ"), (action_file.dumps(wave()), "NOT PLANNED")])
+def test_a_file_without_a_plan_is_neither_pass_nor_fail(tmp_path, capsys, data, says):
+    file = tmp_path / "wave.json"
+    if data is not None:
+        file.write_bytes(data)
+    with pytest.raises(lessons.RulesBroken):
+        lessons.plan_verdict(file)
+    assert capsys.readouterr().out.startswith(says)
+
+
+@pytest.fixture
+def sheet(tmp_path):
+    panel = lessons.plan_sheet(tmp_path / "wave.json", start="wave", joint="wrist")
+    yield panel.sheet
+    panel.sheet.close()
+    panel.table.close()
+
+
+def test_what_is_planned_on_the_sheet_is_saved_with_the_drawings(sheet, tmp_path):
+    sheet.draw(trembling(ellipse(60, 30), 0.5).tolist())
+    sheet.table.save()
+    (made,) = action_file.read(tmp_path / "wave.json").limbs[0].plans
+    assert ("wrist", 16) == (made.joint, len(made.chart))
+    assert 16 == len(sheet.table.under["plans"][0]["dots"])
+
+
+def test_a_plan_stays_while_drawings_change_on_the_table(sheet):
+    sheet.draw(ellipse(60, 30).tolist())
+    pose = sheet.table.pose
+    drawings = [[[[x + 1, y] for x, y in points] for points in limb] for limb in pose["drawings"]]
+    sheet.table.set_state({"pose": {**pose, "revision": pose["revision"] + 1, "drawings": drawings}})
+    assert drawings[0][0][0][0] == sheet.table.action.limbs[0].drawings[0, 0, 0]
+    assert 1 == len(sheet.table.action.limbs[0].plans)
+
+
+def test_plans_are_taken_back_and_made_again_step_by_step(sheet):
+    charts = []
+    sheet.draw(ellipse(60, 30).tolist())
+    for how in ("even", "slow in"):
+        sheet.ease(how)
+        charts.append(sheet.table.action.limbs[0].plans[0].chart.tolist())
+    sheet.undo()
+    assert charts[0] == sheet.table.action.limbs[0].plans[0].chart.tolist()
+    sheet.redo()
+    assert charts[1] == sheet.table.action.limbs[0].plans[0].chart.tolist()
+    for _ in range(5):
+        sheet.undo()
+    assert () == sheet.table.action.limbs[0].plans
+
+
+@pytest.mark.parametrize("content", [
+    {"ask": "stroke", "what": [[1, "x"]]}, {"ask": "stroke", "what": None}, {"ask": "stroke", "what": [[1, 2]] * 20_001},
+    {"ask": "places", "what": [[1, 2]]}, {"ask": "chart", "what": [0.5]}, {"ask": "chart", "what": [True] * 16},
+    {"ask": "how", "what": "hop"}, {"ask": "how", "what": []}, {"ask": "mood"}, 7, None,
+])
+def test_what_no_hand_draws_is_refused_and_nothing_changes(sheet, content):
+    before = sheet.table.action
+    sheet._sent(None, content, None)
+    assert before is sheet.table.action
+
+
+def test_a_joint_that_is_not_there_is_not_planned(tmp_path):
+    with pytest.raises(ActionError, match='there is no joint "knee" to plan; there is shoulder, elbow'):
+        lessons.plan_sheet(tmp_path / "wave.json", start="wave", joint="knee")

@@ -1,0 +1,248 @@
+"""The plan sheet: a path of action is drawn on it freehand, its timing chart beside it; the plan goes into the action
+of a light table and lies under the drawings there.
+
+The page sends strokes and charts as they were drawn. Here they are smoothed, refused or taken, held against the
+drawings, and answered.
+"""
+
+from pathlib import Path
+
+import anywidget
+import numpy as np
+import traitlets
+
+from .. import plan
+from ..action import ActionError, Plan
+from ..arcs import path_of_action
+from .autosave import Autosave
+
+HERE = Path(__file__).parent
+FIRST = "slow out and slow in"
+STEPS = 256   # of the path, equally long, as the page gets it
+MOST_BACK = 100
+
+
+class PlanSheet(anywidget.AnyWidget):
+    """A sheet to plan on, for the action on a light table.
+
+    Parameters
+    ----------
+    table : LightTable
+    joint : str, optional
+        The joint that is planned first; the end joint of the first limb unless given.
+    delay : float
+        Seconds without a change of the drawings before they are held against the plan again.
+
+    Attributes
+    ----------
+    chosen : dict
+        "limb" and "joint" under plan.
+    plan : dict
+        Of that joint: "line" (places at equal steps of the way), "chart", "half" (the drawing, from 0, of the other
+        extreme; the last where there is no loop), "says"; empty where nothing is planned.
+    told : dict
+        "says", "kept", and "off": "drawing" and "says" of each drawing that left the plan.
+    """
+
+    _esm = HERE / "plan_sheet.js"
+    _css = HERE / "plan_sheet.css"
+
+    head = traitlets.Dict().tag(sync=True)
+    drawings = traitlets.List().tag(sync=True)
+    chosen = traitlets.Dict().tag(sync=True)
+    plan = traitlets.Dict().tag(sync=True)
+    told = traitlets.Dict().tag(sync=True)
+    number = traitlets.Int(1).tag(sync=True)
+    answered = traitlets.Int(0).tag(sync=True)  # how many messages of the page had their answer
+
+    def __init__(self, table, joint=None, delay=0.3):
+        self.table = table
+        limb = next((limb for limb in table.action.limbs if joint in limb.joints), table.action.limbs[0])
+        if joint is not None and joint not in limb.joints:
+            raise ActionError(f'there is no joint "{joint}" to plan; there is '
+                              f"{', '.join(joint for limb in table.action.limbs for joint in limb.joints)}")
+        self._says, self._how, self._link = "", FIRST, None
+        self._past, self._future = [], []
+        self._look = Autosave(self._held_against, delay)
+        super().__init__(chosen={"limb": limb.name, "joint": joint or limb.joints[-1]}, number=table.number)
+        self._show()
+        self._link = traitlets.link((table, "number"), (self, "number"))
+        table.observe(self._drawn, "pose")
+        self.observe(lambda change: self._show(), "chosen")
+        self.on_msg(self._sent)
+
+    def __repr__(self):
+        return "PlanSheet"
+
+    def close(self):
+        if self._link is not None:  # a widget may be closed twice
+            self._look.forget()
+            self.table.unobserve(self._drawn, "pose")
+            self._link.unlink()
+            self._link = None
+        super().close()
+
+    # ---- from the page --------------------------------------------------------------------
+
+    @traitlets.validate("chosen")
+    def _there(self, proposal):
+        value = proposal["value"]
+        if not any(limb.name == value.get("limb") and value.get("joint") in limb.joints for limb in self.table.action.limbs):
+            raise traitlets.TraitError("that joint is not on the sheet")
+        return {"limb": value["limb"], "joint": value["joint"]}
+
+    def _sent(self, _, content, buffers):
+        asks = {"stroke": self.draw, "places": self.set_places, "chart": self.time, "how": self.ease,
+                "take away": lambda _: self.take_away(), "undo": lambda _: self.undo(), "redo": lambda _: self.redo()}
+        if not isinstance(content, dict) or content.get("ask") not in asks:
+            return
+        self._says, before = "", self.table.action
+        try:
+            asks[content["ask"]](content.get("what"))
+        except ActionError as error:
+            self._says = f"Not taken: {str(error).rstrip('.')}."
+        if self.table.action is before:
+            self._show()
+        self.answered += 1
+
+    def draw(self, stroke):
+        """Plan the chosen joint along a stroke, places (n, 2) in mm, smoothed; it is timed by the chart chosen last."""
+        self._path(plan.smoothed(_places(stroke), self.table.action.loop))
+
+    def set_places(self, places):
+        """Plan it through single places, (n, 2) in mm."""
+        loop = self.table.action.loop
+        self._path(plan.smoothed(plan.through(_places(places), loop), loop))
+
+    def _path(self, arc):
+        chart = plan.charted(arc.path, self.table.action.count, self._how)
+        self._take(Plan(self.chosen["joint"], arc.places, chart), arc.says)
+
+    def ease(self, how):
+        """Time the plan by a chart of plan.HOW."""
+        if not isinstance(how, str) or how not in plan.HOW:
+            raise ActionError(f'there is no chart "{how}"; there is {", ".join(plan.HOW)}')
+        self._how = how
+        now = self._now()
+        if now is not None:
+            path = path_of_action(now.path, self.table.action.loop)
+            self._take(Plan(now.joint, now.path, plan.charted(path, self.table.action.count, how)))
+
+    def time(self, chart):
+        """Time the plan by these shares of the path, one a drawing."""
+        now = self._now()
+        if now is None:
+            raise ActionError("there is no path to time yet; draw it first")
+        if not isinstance(chart, (list, tuple)) or not all(_is_number(share) for share in chart):
+            raise ActionError("a chart is a row of shares of the path; give one a drawing")
+        self._take(Plan(now.joint, now.path, np.round(chart, 5)))
+
+    def take_away(self):
+        if self._now() is not None:
+            self._lay(plan.unplanned(self.table.action, *self._joint()))
+
+    def undo(self):
+        self._back(self._past, self._future)
+
+    def redo(self):
+        self._back(self._future, self._past)
+
+    def _back(self, here, there):
+        if here:
+            there.append(self._plans())
+            with self.table._guard:
+                action = self.table.action
+                for limb, plans in zip(action.limbs, here.pop()):
+                    for joint in limb.joints:
+                        old = next((one for one in plans if one.joint == joint), None)
+                        action = plan.planned(action, limb.name, old) if old else plan.unplanned(action, limb.name, joint)
+                self.table.action = action
+            self._show()
+
+    # ---- in the action ----------------------------------------------------------------------
+
+    def _joint(self):
+        return self.chosen["limb"], self.chosen["joint"]
+
+    def _now(self):
+        limb, joint = self._joint()
+        return self.table.action.limb(limb).planned(joint)
+
+    def _plans(self):
+        return [limb.plans for limb in self.table.action.limbs]
+
+    def _take(self, new, says=""):
+        self._says = says
+        with self.table._guard:
+            self._lay(plan.planned(self.table.action, self.chosen["limb"], new))
+
+    def _lay(self, action):
+        self._past = [*self._past[1 - MOST_BACK:], self._plans()]
+        self._future = []
+        self.table.action = action
+        self._show()
+
+    # ---- to the page ----------------------------------------------------------------------------
+
+    def _drawn(self, change):
+        """The drawings moved, or others lie on the table: they are shown a moment after the last change."""
+        self._look.changed()
+
+    def _held_against(self):
+        self._show()
+
+    def _show(self):
+        table = self.table
+        action = table.action
+        if not any(limb.name == self.chosen.get("limb") and self.chosen["joint"] in limb.joints for limb in action.limbs):
+            self.chosen = {"limb": action.limbs[0].name, "joint": action.limbs[0].joints[-1]}
+            return  # it is shown for that joint already
+        with self.hold_sync():
+            self.head = {
+                "paper": {"width": action.paper[0], "height": action.paper[1]}, "loop": bool(action.loop), "count": action.count,
+                "limbs": [{"name": limb.name, "joints": list(limb.joints), "planned": [one.joint for one in limb.plans]}
+                          for limb in action.limbs],
+                "how": list(plan.HOW), "undo": bool(self._past), "redo": bool(self._future),
+            }
+            self.drawings = [limb.drawings.round(2).tolist() for limb in action.limbs]
+            self.plan = self._shown(action)
+            found = plan.against(action, table.brief)
+            mine = [off for off in found.off if (off.limb, off.joint) == self._joint()]
+            rest = len(found.off) - len(mine)
+            says = found.says if not found.planned or not found.off else mine[0].says if mine else (
+                f"{rest} more off the plans of other joints.")
+            self.told = {"says": says, "kept": found.kept, "more": rest,
+                         "off": [{"drawing": off.drawing, "says": off.says} for off in mine]}
+        table.under = {**{key: value for key, value in table.under.items() if key != "plans"}, **plan.under(action)}
+
+    def _shown(self, action):
+        now = self._now()
+        if now is None:
+            return {"says": self._says} if self._says else {}
+        path = path_of_action(now.path, action.loop)
+        line = path.point(np.linspace(0.0, path.length, STEPS + 1))
+        return {"line": line.round(2).tolist(), "chart": now.chart.tolist(),
+                "half": action.count // 2 if action.loop else action.count - 1, "says": self._says}
+
+
+def _places(value):
+    """Places as the page sends them, or an error in its words."""
+    fits = isinstance(value, (list, tuple, np.ndarray)) and len(value) <= plan.stroke.LONGEST and all(
+        isinstance(p, (list, tuple, np.ndarray)) and len(p) == 2 and all(map(_is_number, p)) for p in value)
+    if not fits:
+        raise ActionError(f"a stroke is a list of places, x and y each, at most {plan.stroke.LONGEST}; draw it anew")
+    return np.asarray(value, float).reshape(-1, 2)
+
+
+def _is_number(value):
+    return isinstance(value, (int, float)) and not isinstance(value, bool)
+
+
+def plan_panel(table, joint=None):
+    """A plan sheet over its light table: `.sheet` and `.table`."""
+    from ipywidgets import VBox
+
+    sheet = PlanSheet(table, joint)
+    panel = VBox([sheet, table])
+    panel.sheet, panel.table = sheet, table
+    return panel

@@ -1,0 +1,187 @@
+"""A path of action drawn on the plan sheet in JupyterLab: by mouse, by finger, by keyboard; timed, taken back, kept."""
+import numpy as np
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+
+from anim_lessons import action_file
+
+CELLS = ("from anim_lessons import lessons",
+         "panel = lessons.plan_sheet('wave.json', start='wave', joint='wrist'); table, sheet = panel.table, panel.sheet", "panel")
+CENTRE, WIDE, HIGH = (150, 110), 60, 30   # mm: an ellipse of our own
+
+
+def place(desk, at):
+    """Where a place on the paper, mm, is in the window."""
+    box = desk.page.locator(".anim-plan svg.sheet").bounding_box()
+    return box["x"] + at[0] / 297 * box["width"], box["y"] + (1 - at[1] / 210) * box["height"]
+
+
+def ellipse(steps=60):
+    turn = np.linspace(0, 2 * np.pi, steps)
+    return [(CENTRE[0] + WIDE * np.cos(t), CENTRE[1] + HIGH * np.sin(t)) for t in turn]
+
+
+def is_planned(desk):
+    desk.page.locator(".anim-plan[data-plan='planned'][data-state='fresh']").wait_for()
+
+
+def draw(desk):
+    first, *rest = ellipse()
+    desk.page.locator(".anim-plan").scroll_into_view_if_needed()
+    desk.page.mouse.move(*place(desk, first))
+    desk.page.mouse.down()
+    for at in rest:
+        desk.page.mouse.move(*place(desk, at))
+    desk.page.mouse.up()
+    is_planned(desk)
+
+
+def plans(desk):
+    return desk.action().limbs[0].plans
+
+
+@pytest.fixture
+def planner(new_desk):
+    return new_desk(cells=CELLS)
+
+
+def test_a_path_drawn_with_the_mouse_is_smoothed_shown_and_saved(planner):
+    desk = planner
+    assert "Draw the path of action of the wrist" in desk.page.locator(".anim-plan .next").inner_text()
+    draw(desk)
+
+    (made,) = plans(desk)
+    away = ((made.path - CENTRE) / (WIDE, HIGH)) ** 2
+    assert "wrist" == made.joint
+    assert [1.0] * len(away) == pytest.approx(away.sum(axis=1), abs=0.06)
+    assert 16 == desk.page.locator(".anim-plan [data-dot]").count()
+    assert "round. Smoothed by up to" in desk.page.locator(".anim-plan .next").inner_text()
+    assert ["wrist"] == [one["joint"] for one in eval(desk.run("print(table.under['plans'])"))]
+    desk.run("table.save()")
+    assert ["wrist"] == [one.joint for one in action_file.read(desk.folder / "wave.json").limbs[0].plans]
+
+
+def test_drawings_that_left_the_plan_are_told_and_led_to(planner):
+    desk = planner
+    draw(desk)
+    row = desk.page.locator("[data-off='5'] button")
+    assert "The wrist at 5" in row.inner_text()
+    row.click()
+    desk.table.locator("xpath=self::*[@data-drawing='5']").wait_for()
+
+
+def test_a_drawing_that_moves_on_the_table_is_held_against_the_plan_anew(planner):
+    desk = planner
+    desk.run("""
+import numpy as np
+from anim_lessons import plan
+from anim_lessons.action import Plan
+wrist = table.action.limbs[0].drawings[:, 2]
+path = plan.path_of_action(wrist)
+table.action = plan.planned(table.action, "arm", Plan("wrist", wrist, path.places / path.length))
+""")
+    desk.page.get_by_text("Every drawing keeps to the plan of the wrist.").wait_for()
+    desk.go(4)
+    desk.handle("wrist").focus()
+    for _ in range(4):
+        desk.page.keyboard.press("Alt+ArrowUp")  # 20 degrees
+    desk.page.locator("[data-off='4']").wait_for()
+    assert ["4"] == [row.get_attribute("data-off") for row in desk.page.locator("[data-off]").all()]
+
+
+def test_the_pen_goes_by_keyboard_alone(planner):
+    desk = planner
+    keys = desk.page.keyboard
+    desk.page.locator(".anim-plan .pen").focus()
+    for way in ("ArrowRight", "ArrowUp", "ArrowLeft"):
+        for _ in range(8):
+            keys.press(way)
+        keys.press("Enter")
+    assert "3 places set" in desk.page.locator(".anim-plan .pen").get_attribute("aria-valuetext")
+    keys.press("Backspace")
+    assert "2 places set" in desk.page.locator(".anim-plan .pen").get_attribute("aria-valuetext")
+    keys.press("Enter")
+    keys.press("Enter")
+    is_planned(desk)
+
+    first = desk.action().limbs[0].drawings[0, 2]   # the pen begins at the joint
+    for place_ in ([40, 0], [40, 40], [0, 40]):
+        assert np.hypot(*(plans(desk)[0].path - first - place_).T).min() < 3
+    desk.page.locator(".anim-plan .pen").focus()
+    keys.press("Enter")
+    keys.press("Escape")
+    assert "0" == desk.page.locator(".anim-plan").get_attribute("data-places")
+
+
+def test_a_tick_of_the_chart_is_dragged_and_pushed(planner):
+    desk = planner
+    draw(desk)
+    before = plans(desk)[0].chart
+    tick = desk.page.locator("[data-tick='5']")
+    x, y = desk.centre(tick.locator(".rung"))
+    desk.page.mouse.move(x, y)
+    desk.page.mouse.down()
+    desk.page.mouse.move(x, y + 20, steps=4)
+    desk.page.mouse.up()
+    is_planned(desk)
+    dragged = plans(desk)[0].chart
+    assert before[4] < dragged[4] <= before[5]
+    assert np.delete(before, 4) == pytest.approx(np.delete(dragged, 4), abs=1e-4)
+
+    desk.page.locator("[data-tick='3']").focus()
+    for _ in range(3):
+        desk.page.keyboard.press("ArrowUp")
+    is_planned(desk)
+    pushed = plans(desk)[0].chart
+    assert -0.03 == pytest.approx((pushed[2] - before[2]) / before[8], abs=1e-3)
+
+
+def test_a_chart_is_chosen_and_taken_back_and_the_plan_goes_as_it_came(planner):
+    desk = planner
+    draw(desk)
+    slow = plans(desk)[0].chart
+    desk.page.get_by_role("button", name="even", exact=True).click()
+    is_planned(desk)
+    gaps = np.diff(plans(desk)[0].chart)
+    assert gaps[:8] == pytest.approx([gaps[0]] * 8, abs=1e-3)
+    desk.page.locator(".anim-plan").get_by_role("button", name="undo", exact=True).click()
+    is_planned(desk)
+    assert slow == pytest.approx(plans(desk)[0].chart)
+    desk.page.get_by_role("button", name="take the plan away").click()
+    desk.page.locator(".anim-plan[data-plan='none'][data-state='fresh']").wait_for()
+    assert () == plans(desk)
+    assert "{}" == desk.run("print(table.under)")
+
+
+def test_a_slip_of_the_pen_sets_a_place_and_a_short_line_is_refused_in_words(planner):
+    desk = planner
+    desk.page.locator(".anim-plan").scroll_into_view_if_needed()
+    x, y = place(desk, (150, 60))
+    desk.page.mouse.click(x, y)
+    assert "1 place set" in desk.page.locator(".anim-plan .next").inner_text()
+    desk.page.mouse.down()
+    desk.page.mouse.move(x + 8, y)
+    desk.page.mouse.up()
+    desk.page.get_by_text("Not taken: the line is").wait_for()
+    assert () == plans(desk)
+
+
+def test_a_finger_draws_and_the_page_stays(new_desk):
+    desk = new_desk(cells=CELLS, has_touch=True)
+    desk.page.locator(".anim-plan").scroll_into_view_if_needed()
+    before = desk.page.locator(".anim-plan").bounding_box()
+    touch = desk.page.context.new_cdp_session(desk.page)
+    places = [place(desk, at) for at in ellipse(40)]
+    for kind, at in [("touchStart", places[0]), *(("touchMove", at) for at in places[1:]), ("touchEnd", None)]:
+        points = [] if at is None else [{"x": at[0], "y": at[1]}]
+        touch.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
+    is_planned(desk)
+    assert before == desk.page.locator(".anim-plan").bounding_box()
+    assert 1 == len(plans(desk))
+
+
+def test_nothing_of_the_sheet_is_hidden_from_readers(planner):
+    desk = planner
+    draw(desk)
+    found = Axe().run(desk.page, context={"include": [[".anim-plan"]]}).response
+    assert found["passes"] and [] == found["violations"]
