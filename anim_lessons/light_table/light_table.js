@@ -491,7 +491,7 @@ function render({ model, el }) {
   const guide_b = key("where may it go", toggle_guide, "W", "Where the chosen joint may go, and what shuts the rest");
   const dot_b = key("to the dot", () => put_joint("asked"), "E", "Put the joint on the open dot, where slow in and slow out want it");
   const open_b = key("to the open part", () => put_joint("open"), "N", "Put the joint at the nearest place that every rule allows");
-  const back_b = key("from the back", () => { from_back = !from_back; hint = ""; paint(); }, "B", "Turn the sheet over sideways: left and right change places");
+  const back_b = key("from the back", () => { from_back = !from_back; hint = ""; paint(); }, "S", "Turn the sheet over sideways: left and right change places");
   const row = (name, ...inside) => h("div", { class: "row", role: "group", "aria-label": name }, ...inside);
   const push = () => h("span", { class: "push" });
   const foot = h("div", { class: "foot" },
@@ -521,7 +521,7 @@ function render({ model, el }) {
   const care = h("div", { class: "care" });
   care.hidden = true;
   for (const text of [
-    "Keys, with the table in focus: Page Up and Page Down turn the drawings, Home and End go to the first and the last. T traces the previous drawing. Hold F to flip, R rolls, P plays and stops, 1 and 2 expose on ones and twos. Control Z takes back, Control Y makes again. M starts in the middle, so that the link-up is seen, B turns the sheet over sideways, O onion skin, A paths, L lengths, U the under-drawing where there is one, G makes all larger, for a lecture.",
+    "Keys, with the table in focus: Page Up and Page Down turn the drawings, Home and End go to the first and the last. T traces the previous drawing. Hold F to flip, R rolls, P plays and stops, 1 and 2 expose on ones and twos. Control Z takes back, Control Y makes again. M starts in the middle, so that the link-up is seen, S turns the sheet over sideways, O onion skin, A paths, L lengths, U the under-drawing where there is one, G makes all larger, for a lecture.",
     "W shows where the chosen joint may go: on the heavy part of its circle every rule is kept, on the struck parts stands what shuts them. The dashed line is the drawing before, shifted and traced; the arrow is the path of what the joint hangs on, heavier where it is faster; the open dot is where slow in and slow out want the joint. E puts it there, N at the nearest open place.",
     "On a joint, the arrow keys swing it by 1° (up and right counter-clockwise), or move it by 1 mm where nothing holds it; with Shift by 0.2, with Alt by 5. Escape lets it go. In the exposure sheet, up and down turn the drawings.",
     "Playing changes up to 24 pictures a second. If flicker troubles you, turn the pages by hand; if you have ever had a seizure or have been told that flashing light may bring one on, ask a doctor before you play.",
@@ -1666,9 +1666,10 @@ function render({ model, el }) {
     PageUp: () => previous_b.click(), PageDown: () => next_b.click(), Home: () => go(1), End: () => go(count()),
     t: () => trace_b.click(), m: () => middle_b.click(), r: () => roll_b.click(), p: () => play_b.click(), 1: () => ones_b.click(), 2: () => twos_b.click(),
     l: () => length_b.click(), a: () => paths_b.click(), o: () => onion_b.click(), u: () => under_b.hidden || under_b.click(), g: () => lecture_b.click(), "?": () => care_b.click(),
-    w: () => guide_b.click(), e: () => dot_b.hidden || dot_b.click(), n: () => open_b.hidden || open_b.click(), b: () => back_b.click(),
+    w: () => guide_b.click(), e: () => dot_b.hidden || dot_b.click(), n: () => open_b.hidden || open_b.click(), s: () => back_b.click(),
   };
-  const goes_on = ["PageUp", "PageDown"]; // while the key is held; what a held key would switch on and off would flash
+  const goes_on = ["PageUp", "PageDown"]; // while the key is held, six a second; what a held key switched on and off would flash
+  let turned_at = 0;
   on(root, "keydown", (e) => {
     if (e.defaultPrevented) return;
     const name = e.key.length === 1 ? e.key.toLowerCase() : e.key;
@@ -1687,7 +1688,10 @@ function render({ model, el }) {
       if (!e.repeat) hold_up();
     } else if (plain[name]) {
       used(e);
-      if (!e.repeat || goes_on.includes(name)) plain[name]();
+      const now = performance.now();
+      if (e.repeat && !(goes_on.includes(name) && now - turned_at >= CALM / 2)) return;
+      turned_at = now;
+      plain[name]();
     } else if (name !== "Tab" && name !== "Escape" && !(name === "Enter" && e.shiftKey)) e.stopPropagation(); // a slip must not cut a cell of the notebook
   });
   on(root, "keyup", (e) => { if (e.key.toLowerCase() === "f") { used(e); rest_hands(); } });
@@ -1703,11 +1707,26 @@ function render({ model, el }) {
   on(sheet, "pointerdown", (e) => { if (!e.target.closest(".handle") && active) { active = null; paint(); } });
 
   // ---- flip, roll, play: only lines move, the paper stays -----------------------------------------
+  // Nothing here may flash (WCAG 2.2, 2.3.1). From one picture to the next only the lines of one limb change, which is
+  // far below the area at which a flash begins to count, so they may change 24 times a second. Neighbours, numbers
+  // and guide together are more: they go and come back at most three times a second, however fast somebody flips.
+  // tests/browser/test_guide_in_the_page.py measures both on the pictures themselves.
+  const CALM = 334; // ms: a third of a second
   let run = { name: "", stop: () => {} };
+  let bared_at = -CALM;
+  let dressing = 0;
+  function lay_bare(is) {
+    clearTimeout(dressing);
+    if (is && root.dataset.bare !== "true") bared_at = performance.now();
+    const wait = bared_at + CALM - performance.now();
+    if (!is && wait > 0) dressing = setTimeout(() => put(root, { "data-bare": null }), wait);
+    else put(root, { "data-bare": is ? "true" : null });
+  }
   function show(n) {
     if (showing === n) return;
     showing = n;
     put(root, { "data-showing": n });
+    lay_bare(n !== null);
     paint_limbs();
     say(corner.firstChild, String(n ?? number()));
     put(play_mark, { d: n ? `M5,${n1((order().indexOf(n) + 0.5) * row_deep - 7)}v14` : "M0,0" });
@@ -1755,7 +1774,7 @@ function render({ model, el }) {
     const all = around();
     const step = () => {
       if (i >= times) return rest_hands();
-      show(all[i % all.length] === number() ? null : all[i % all.length]);
+      show(all[i % all.length]);
       i += 1;
       beat = setTimeout(step, ms);
     };
@@ -1916,8 +1935,7 @@ function render({ model, el }) {
     if (keep_timer) keep_now();
     rest_hands();
     if (drag?.frame) cancelAnimationFrame(drag.frame);
-    clearTimeout(timer);
-    clearTimeout(keep_timer);
+    for (const one of [timer, keep_timer, dressing]) clearTimeout(one);
     seen.disconnect();
     kernel?.statusChanged?.disconnect?.(kernel_says);
     for (const [name, act] of Object.entries(watch)) model.off(name, act);
