@@ -103,12 +103,7 @@ def hung(scene, drawings=16, parts=4, swings=2.0, settles=1.0, heavy=20.0, air=2
     asked, dial = dial, dial if parts <= MOST_HEAVY_PARTS else 0.0
     pull = weight = None
     if dial < 1.0:
-        # A part that swings quickly and settles soon comes back soon; a shorter part, sooner, so that the
-        # whole comes after by as much however many parts it is drawn in.
-        loop = drawings * exposure / 24.0
-        returns = 1.0 / (2.0 * np.pi * max(swings, 0.1) * max(settles, 0.1) * loop) * min(4.0 / parts, 1.0)
-        returns = float(np.clip(returns, 0.01, 1.0))
-        pull = follow(root, parent, lengths, rest, returns, exposure=exposure)
+        pull = follow(root, parent, lengths, rest, _returns(swings, settles, drawings, parts, exposure), exposure=exposure)
     if dial > 0.0:
         weight = hang(root, parent, lengths, rest, swings, settles, heavy, air, exposure=exposure, scale=scene.scale, harmonics=None,
                       warm=warm.weight if warm is not None and warm.weight is not None
@@ -136,6 +131,14 @@ def _hanging(scene, drawings, parts):
     rest = np.zeros(parts)
     rest[0] = scene.rest
     return root, parent, np.full(parts, scene.length / parts), rest
+
+
+def _returns(swings, settles, drawings, parts, exposure):
+    """Of the pull, for `follow`: a part that swings quickly and settles soon comes back soon; a shorter part, sooner,
+    so that the whole comes after by as much however many parts it is drawn in."""
+    loop = drawings * exposure / 24.0
+    returns = 1.0 / (2.0 * np.pi * max(swings, 0.1) * max(settles, 0.1) * loop) * min(4.0 / parts, 1.0)
+    return float(np.clip(returns, 0.01, 1.0))
 
 
 def _told(weight):
@@ -220,33 +223,63 @@ def own_swing(length, swing=0.0, scale=10.0):
     return float(2.0 * np.pi * np.sqrt(2.0 * length * scale / 1000.0 / (3.0 * STANDARD)) / one)
 
 
-def mapped(scene, swings, settles, drawings=16, parts=3, heavy=20.0, air=2.0, exposure=2):
-    """A scene by weight and springs at every pair of settings, in one pass.
+def least_late(turning):
+    """How late the part that is least late turns after the one that carries it, drawings of a 24-drawing loop.
+
+    Parameters
+    ----------
+    turning : array-like, shape (drawings, parts)
+        On the paper, degrees.
+
+    Returns
+    -------
+    float
+        Not a number where there is but one part, or nothing swings enough to tell.
+    """
+    late = lag(turning)
+    return float(late.min()) if late.size else np.nan
+
+
+def mapped(scene, swings, settles, drawings=16, parts=3, heavy=20.0, air=2.0, dial=1.0, exposure=2):
+    """A scene at every pair of settings, weight and springs in one pass.
 
     Parameters
     ----------
     scene : Scene
     swings, settles : sequences of float, lengths m and n
     drawings, parts : int
-    heavy, air : float
+    heavy, air, dial : float
     exposure : int
 
     Returns
     -------
     lags : ndarray, shape (m, n)
-        How late the part that is least late turns after the one that carries it, drawings of a 24-drawing loop;
-        not a number where nothing links up, or nothing swings enough to tell.
-    actions : list of list of Action or None, [m][n]
+        As `least_late`; not a number either where nothing links up.
+    found : ndarray of bool, shape (m, n)
+        False where nothing links up.
     """
     root, parent, lengths, rest = _hanging(scene, drawings, parts)
-    all_of_them = hang_map(root, parent, lengths, swings, settles, rest, heavy, air, exposure=exposure,
+    dial = dial if parts <= MOST_HEAVY_PARTS else 0.0
+    weights, pulls = None, {}
+    if dial > 0.0:
+        weights = hang_map(root, parent, lengths, swings, settles, rest, heavy, air, exposure=exposure,
                            scale=scene.scale, harmonics=None)
-    lags = np.full((len(swings), len(settles)), np.nan)
-    actions = [[None] * len(settles) for _ in swings]
-    for i, row in enumerate(all_of_them):
-        for j, one in enumerate(row):
-            if one.found:
-                actions[i][j] = _action(scene, one.points, exposure)
-                late = lag(one.angles)
-                lags[i, j] = late.min() if len(late) else np.nan
-    return lags, actions
+    lags, found = np.full((len(swings), len(settles)), np.nan), np.zeros((len(swings), len(settles)), bool)
+    for i, swing in enumerate(swings):
+        for j, settle in enumerate(settles):
+            weight, pull = weights[i][j] if weights else None, None
+            if dial < 1.0:
+                returns = _returns(swing, settle, drawings, parts, exposure)
+                if returns not in pulls:    # many pairs come back as soon
+                    pulls[returns] = follow(root, parent, lengths, rest, returns, exposure=exposure)
+                pull = pulls[returns]
+            if not all(one.found for one in (weight, pull) if one is not None):
+                continue
+            if weight is None or pull is None:
+                turning = (weight or pull).angles
+            elif pull.turns == tuple(weight.turns):
+                _, turning = between(pull, weight, dial)
+            else:
+                continue
+            found[i, j], lags[i, j] = True, least_late(turning)
+    return lags, found

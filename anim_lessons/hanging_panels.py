@@ -1,5 +1,6 @@
 """Panels for what hangs and follows: sliders in words that are felt, the drawings they give, and a map of them."""
 
+import threading
 from html import escape
 
 import numpy as np
@@ -85,44 +86,141 @@ def hanging(scene="pennant"):
     return panel
 
 
+MAPPED = (  # of hanging.hung and hanging.mapped: the two axes of the map, and what makes another map
+    *HANGING[1:3],
+    ("parts", "parts", 2, 6, 1, ""),
+    *HANGING[3:6],
+    ("drawings", "drawings in the loop", 14, 32, 1, ""),
+)
+AXES = ("swings", "settles")
+ROWS = 2  # of a map worked out at a time: between them it is seen whether that map is still wanted
+
+
 def hanging_map(scene="pennant", side=16):
-    """See it: how late the parts of a scene turn at side by side settings, and the drawings of the one chosen.
+    """See it: how late the parts of a scene turn, over two sliders, and where on that map the sliders stand.
+
+    Sliders, map and drawings follow one another. A new map is made on a thread of its own, after the drawings.
 
     Parameters
     ----------
     scene : str
-        Of `hanging.SCENES`; it hangs in three parts here.
+        Of `hanging.SCENES`.
     side : int
         Settings along each side of the map.
 
     Returns
     -------
     Widget
-        `.map` is the map, `.table` its light table.
+        `.map` is the map, `.sliders` the sliders, `.line` the line below them, `.table` its light table; `.maps.finish()`
+        waits for the map.
     """
-    from ipywidgets import VBox
+    from ipywidgets import HTML, HBox, Layout, VBox
 
-    from .hanging import SCENES, mapped
+    from .hanging import SCENES, hung, least_late, mapped
     from .light_table import LightTable
-    from .light_table.lag_map import LagMap
+    from .light_table.lag_map import LagMap, told
+    from .light_table.sliders import Sliders
+    from .limb import angles
 
     if scene not in SCENES:
         raise ActionError(f'there is no scene "{scene}" to map; there is {", ".join(SCENES)}')
-    swings, settles = np.linspace(0.5, 4.0, side), np.linspace(0.1, 1.0, side)
-    lags, actions = mapped(SCENES[scene], swings, settles)
-    there = [(i, j) for i in range(side) for j in range(side) if actions[i][j] is not None]
-    middle = min(there, key=lambda place: abs(place[0] - side / 3) + abs(place[1] - side / 2))
-    chart = LagMap(label=f"how late the parts of the {scene} turn: swings a second upward, how soon they settle to the right",
-                   swings=swings.round(3).tolist(), settles=settles.round(3).tolist(), at=list(middle),
-                   lags=[[None if np.isnan(lag) else round(float(lag), 2) for lag in row] for row in lags])
-    table = LightTable(actions[middle[0]][middle[1]], exercise=f"{scene} map")
+    scene = SCENES[scene]
+    ends = {name: (least, most) for name, _, least, most, *_ in MAPPED}
+    swings, settles = (np.linspace(*ends[name], side) for name in AXES)
+    sliders = Sliders.of(MAPPED, {"swings": 1.6, "settles": 0.6, "parts": 3, "heavy": 20, "air": 2.0, "dial": 1.0, "drawings": 16},
+                         scene.name)
+    now = hung(scene, **sliders.numbers)
+    line = HTML(now.says)
+    table = LightTable(now.action, exercise=f"{scene.name} map")
+    chart = LagMap(label=f"how late the parts of the {scene.name} turn: swings a second upward, how soon they settle to the right",
+                   swings=swings.round(3).tolist(), settles=settles.round(3).tolist())
+    drawn = ()
 
-    def choose(change):
-        i, j = change["new"]
-        if actions[i][j] is not None:      # where nothing links up, the drawings stay; the map says so
-            table.action = actions[i][j]
+    def others():
+        return {name: number for name, number in sliders.numbers.items() if name not in AXES}
 
-    chart.observe(choose, "at")
-    panel = VBox([chart, table])
-    panel.map, panel.table = chart, table
+    def stand(found):
+        nonlocal drawn, wanted
+        at = [sliders.numbers[name] for name in AXES]
+        drawn = at if found else drawn
+        lag = told(least_late(angles(now.action.limbs[0].drawings))) if found else None
+        new = others() != wanted
+        chart.stand({**dict(zip(AXES, at)), "lag": lag, "found": found, "drawn": drawn}, chart.old or new)
+        if new:
+            wanted = others()
+            maps.ask(wanted)
+
+    def work(asked, wanted):
+        rows = []
+        for i in range(0, side, ROWS):
+            if not wanted():
+                return None
+            rows.append(mapped(scene, swings[i:i + ROWS], settles, **asked))
+        return [np.concatenate(part) for part in zip(*rows)]
+
+    maps = Latest(work, lambda made: chart.lay(*made))
+    wanted = others()
+
+    def follow(_):
+        nonlocal now
+        new = hung(scene, **sliders.numbers, warm=now)
+        if new.action is None:
+            line.value = f"<strong>The drawings are from before.</strong> {escape(new.says)}"
+        else:
+            now = new
+            line.value = escape(now.says)
+            table.action = now.action
+        stand(new.action is not None)
+
+    stand(True)
+    chart.lay(*work(wanted, lambda: True))
+    sliders.observe(follow, "values")
+    chart.observe(lambda change: sliders.move(**dict(zip(AXES, change["new"]))), "chosen")
+    chart.layout, column = Layout(flex="0 0 auto", margin="0 0.5em 0 0"), VBox([sliders, line], layout=Layout(flex="1 1 20em"))
+    panel = VBox([HBox([chart, column], layout=Layout(flex_flow="row wrap")), table])
+    panel.map, panel.sliders, panel.line, panel.table, panel.maps = chart, sliders, line, table, maps
     return panel
+
+
+class Latest:
+    """Works on what was asked last, on a thread of its own; what was asked before is dropped.
+
+    Parameters
+    ----------
+    work : function
+        Of what was asked and of `wanted`, a function without arguments that is False once something else was asked. What it
+        returns is handed on, unless None.
+    done : function
+        Of the result, called on that thread.
+    """
+
+    def __init__(self, work, done):
+        self._work, self._done = work, done
+        self._lock = threading.Lock()
+        self._asked = self._thread = None
+
+    def ask(self, asked):
+        with self._lock:
+            self._asked = [asked]
+            if self._thread is None:
+                self._thread = threading.Thread(target=self._run, daemon=True)
+                self._thread.start()
+
+    def finish(self):
+        """Back when nothing is left to do."""
+        thread = self._thread
+        if thread is not None:
+            thread.join()
+
+    def _run(self):
+        while True:
+            with self._lock:
+                asked, self._asked = self._asked, None
+                if asked is None:
+                    self._thread = None
+                    return
+            made = self._work(asked[0], lambda: self._asked is None)
+            with self._lock:
+                wanted = made is not None and self._asked is None
+            if wanted:
+                self._done(made)

@@ -7,7 +7,7 @@ from scipy.special import ellipk
 
 from anim_lessons import ActionError, check, hanging_panels, lessons, rules
 from anim_lessons.follow_through import lag
-from anim_lessons.hanging import MOST_HEAVY_PARTS, SCENES, hung, mapped, own_swing, waving_hand
+from anim_lessons.hanging import MOST_HEAVY_PARTS, SCENES, hung, least_late, mapped, own_swing, waving_hand
 from anim_lessons.limb import angles
 from chain_by_sympy import ByKane
 from chain_settings import beyond_joints
@@ -95,23 +95,24 @@ def test_a_pennant_pulled_along_keeps_every_rule_and_one_with_weight_need_not_la
     assert not check(hung(SCENES["pennant"], drawings=24, dial=1.0).action).rules["overlap"].passed
 
 
-def test_the_map_holds_what_each_setting_gives_alone():
-    lags, actions = mapped(SCENES["pennant"], [0.8, 2.0], [0.3, 0.9], parts=3)
-    alone = hung(SCENES["pennant"], parts=3, swings=2.0, settles=0.3, dial=1.0).action.limbs[0]
-    assert np.abs(actions[1][0].limbs[0].drawings - alone.drawings).max() < 0.05
-    turned = np.degrees(np.unwrap(np.radians(angles(alone.drawings)), axis=0))
-    assert lags[1, 0] == pytest.approx(lag(turned).min(), abs=0.02)
+@pytest.mark.parametrize("dial", [0.0, 0.5, 1.0])
+def test_the_map_holds_what_each_setting_gives_alone(dial):
+    lags, found = mapped(SCENES["pennant"], [0.8, 2.0], [0.3, 0.9], parts=3, dial=dial)
+    assert found.all()
+    for i, swings in enumerate([0.8, 2.0]):
+        for j, settles in enumerate([0.3, 0.9]):
+            alone = hung(SCENES["pennant"], parts=3, swings=swings, settles=settles, dial=dial).action.limbs[0]
+            assert lags[i, j] == pytest.approx(least_late(angles(alone.drawings)), abs=0.02)
+            assert lags[i, j] == pytest.approx(lag(angles(alone.drawings)).min(), abs=0.02)
 
 
-def test_a_place_chosen_on_the_map_lays_its_drawings_on_the_table():
-    panel = lessons.hanging_map("pennant", side=3)
-    before = panel.table.action
-    panel.map.at = [2, 0]
-    after = panel.table.action
-    assert before is not after
-    assert "pennant" == after.limbs[0].name
-    panel.map.at = [9, -4]
-    assert [2, 0] == panel.map.at           # beyond the edge is the edge
+def test_a_map_tells_where_nothing_links_up_from_where_nothing_swings():
+    lags, found = mapped(SCENES["mooring rope"], [0.5, 4.0], [0.1, 1.0], parts=8, dial=0.0)
+    assert [[False, True], [True, True]] == found.tolist()      # as the panel of the rope says, parts that remember too long
+    assert np.isnan(lags[0, 0])
+    lags, found = mapped(SCENES["mooring rope"], [0.5], [1.0], drawings=32)
+    assert found.all() and np.isnan(lags).all()
+    assert np.isnan(least_late(np.zeros((16, 1))))      # one part alone is late after nobody
 
 
 # ---- the lantern -------------------------------------------------------------------------------

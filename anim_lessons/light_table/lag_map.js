@@ -1,23 +1,37 @@
-/* A map: how late each part turns, over how fast it swings by itself and how soon it settles.
+/* A map: how late each part turns, over how fast it swings by itself and how soon it settles; and where the learner stands.
  *
- * Reads    label, swings, settles (the two axes), lags (rows of numbers, null where nothing links up), at ([row, column])
- * Writes   at
+ * Reads    label, swings, settles (the two axes), lags (rows of numbers, null where it cannot be told), found (rows, false where
+ *          nothing links up), old (the map is of other settings), own ({swings, settles, lag, found, drawn: [swings, settles]})
+ * Writes   chosen ([swings, settles])
  */
 
-const CELL = 24; // px, the least a finger needs
-const SHADES = 6; // from 0 to 3 drawings of 24 and more
+const CELL = 14; // px; nobody has to hit one, every place between them can be chosen
+const FROM = [0.2, 0.4, 0.8, 1.6, 3.2]; // drawings of 24 from which each shade begins; overlap asks for 0.4
+const LEFT = 62, TOP = 4, RIGHT = 24, BELOW = 54; // px round the map, for words
 
-/** Which shade of graphite a lag has: 0 the paper, SHADES - 1 the darkest. */
+/** Which shade of graphite a lag has: 0 the paper, FROM.length the darkest. */
 export function shade(lag) {
-  return Math.max(0, Math.min(SHADES - 1, Math.floor(lag * 2)));
+  return FROM.filter((from) => lag >= from).length;
 }
 
 /** What a place on the map says. */
-export function told(swings, settles, lag) {
+export function told({ swings, settles, lag, found }) {
   const where = `swings ${swings.toFixed(1)} a second, settles ${settles.toFixed(2)}`;
-  if (lag === null) return `${where}: nothing links up there.`;
+  if (!found) return `${where}: nothing links up there. The drawings are from before.`;
+  if (lag === null) return `${where}: it links up, but there is too little swing to tell how late.`;
   const by = `${Math.abs(lag).toFixed(1)} drawings of 24`;
-  return `${where}: the part that is least late turns ${by} ${lag < 0 ? "before" : "after"} the one that carries it.`;
+  if (lag < 0) return `${where}: a part turns ${by} before the one that carries it.`;
+  return `${where}: each part turns at least ${by} after the one that carries it.`;
+}
+
+/** Where a value stands along an even axis, in cells from the edge: the first value in the middle of the first cell. */
+export function along(axis, value) {
+  return (value - axis[0]) / (axis[1] - axis[0]) + 0.5;
+}
+
+/** The value at a place along an axis; beyond the ends the end. */
+export function valueAt(axis, place) {
+  return Math.min(axis.at(-1), Math.max(axis[0], axis[0] + (place - 0.5) * (axis[1] - axis[0])));
 }
 
 function render({ model, el }) {
@@ -25,76 +39,126 @@ function render({ model, el }) {
   const make = (name, marks, into) => {
     const node = document.createElementNS("http://www.w3.org/2000/svg", name);
     for (const [mark, value] of Object.entries(marks)) node.setAttribute(mark, value);
-    return into.appendChild(node);
+    return into ? into.appendChild(node) : node;
   };
   const root = document.createElement("div");
   root.className = "anim-lag-map";
   const says = document.createElement("p");
   says.setAttribute("role", "status");
-  let svg, ring;
+  const svg = make("svg", { tabindex: 0, role: "group" }, root);
+  let marks, at;
 
   function paint() {
-    const swings = model.get("swings"), settles = model.get("settles"), lags = model.get("lags");
+    const swings = model.get("swings"), settles = model.get("settles"), lags = model.get("lags"), found = model.get("found");
     const wide = settles.length * CELL, high = swings.length * CELL;
-    svg?.remove();
-    svg = make("svg", { viewBox: `-64 -8 ${wide + 72} ${high + 48}`, tabindex: 0, role: "group", "aria-label": model.get("label") }, root);
-    root.prepend(svg);
+    svg.replaceChildren();
+    svg.setAttribute("viewBox", `${-LEFT} ${-TOP} ${wide + LEFT + RIGHT} ${high + TOP + BELOW}`);
+    svg.setAttribute("aria-label", model.get("label"));
+    svg.style.width = `${wide + LEFT + RIGHT}px`;
     lags.forEach((row, i) => row.forEach((lag, j) => {
       const place = { x: j * CELL, y: (swings.length - 1 - i) * CELL };
       const cell = make("rect", { ...place, width: CELL, height: CELL, class: lag === null ? "none" : `shade${shade(lag)}` }, svg);
       cell.dataset.row = i;
       cell.dataset.column = j;
-      if (lag === null) make("path", { d: `M${place.x + 7},${place.y + 7}l10,10m0,-10l-10,10`, class: "cross" }, svg);
+      if (!found[i][j]) make("path", { d: cross(place.x + CELL / 2, place.y + CELL / 2), class: "cross" }, svg);
     }));
     const word = (text, marks) => { make("text", marks, svg).textContent = text; };
-    word("settles soon →", { x: wide, y: high + 30, "text-anchor": "end" });
+    word("settles soon →", { x: wide / 2, y: high + 14, "text-anchor": "middle" });
     word(settles[0].toFixed(1), { x: CELL / 2, y: high + 14, "text-anchor": "middle" });
     word(settles.at(-1).toFixed(1), { x: wide - CELL / 2, y: high + 14, "text-anchor": "middle" });
-    word("swings", { x: -8, y: 30, "text-anchor": "end" });
-    word("quickly ↑", { x: -8, y: 46, "text-anchor": "end" });
+    word("swings", { x: -8, y: high / 2 - 4, "text-anchor": "end" });
+    word("quickly ↑", { x: -8, y: high / 2 + 11, "text-anchor": "end" });
     word(swings.at(-1).toFixed(1), { x: -8, y: CELL / 2 + 4, "text-anchor": "end" });
     word(swings[0].toFixed(1), { x: -8, y: high - CELL / 2 + 4, "text-anchor": "end" });
-    ring = make("rect", { width: CELL, height: CELL, class: "ring" }, svg);
+    for (let k = 0; k <= FROM.length; k++) {
+      make("rect", { x: k * 24, y: high + 22, width: 24, height: 10, class: `shade${k}` }, svg);
+      if (k) word(FROM[k - 1], { x: k * 24, y: high + 44, "text-anchor": "middle" });
+    }
+    word("drawings late", { x: (FROM.length + 1) * 24 + 7, y: high + 31 });
+    if (found.flat().includes(false)) {
+      make("path", { d: cross((FROM.length + 1) * 24 + 12, high + 41), class: "cross" }, svg);
+      word("no loop", { x: (FROM.length + 1) * 24 + 21, y: high + 45 });
+    }
+    marks = make("g", { class: "marks" }, svg);
     mark();
   }
 
-  function mark() {
-    const [i, j] = model.get("at");
-    const swings = model.get("swings");
-    ring.setAttribute("x", j * CELL);
-    ring.setAttribute("y", (swings.length - 1 - i) * CELL);
-    root.dataset.row = i;
-    root.dataset.column = j;
-    says.textContent = told(swings[i], model.get("settles")[j], model.get("lags")[i][j]);
+  const cross = (x, y) => `M${x - 3},${y - 3}l6,6m0,-6l-6,6`;
+
+  /** A mark with its name, on the side on which there is room. */
+  function stand([swings, settles], name, kind) {
+    const across = model.get("settles"), up = model.get("swings");
+    const x = along(across, settles) * CELL, y = (up.length - along(up, swings)) * CELL;
+    const right = x < (across.length * CELL) / 2;
+    make("circle", { cx: x, cy: y, r: 6, class: "halo" }, marks);
+    make("circle", { cx: x, cy: y, r: 6, class: kind }, marks);
+    if (kind === "mine") make("circle", { cx: x, cy: y, r: 1.6, class: "point" }, marks);
+    const text = make("text", { x: x + (right ? 11 : -11), y: y + 4, "text-anchor": right ? "start" : "end", class: "name" }, marks);
+    text.textContent = name;
   }
 
-  function go(i, j) {
-    const within = (value, count) => Math.max(0, Math.min(count - 1, value));
-    model.set("at", [within(i, model.get("swings").length), within(j, model.get("settles").length)]);
+  function mark() {
+    const own = model.get("own");
+    at = [own.swings, own.settles];
+    root.dataset.row = Math.round(along(model.get("swings"), own.swings) - 0.5);
+    root.dataset.column = Math.round(along(model.get("settles"), own.settles) - 0.5);
+    root.dataset.found = own.found;
+    says.textContent = told(own);
+    place();
+  }
+
+  function place() {
+    const own = model.get("own");
+    marks.replaceChildren();
+    if (!own.found) stand(own.drawn, "the drawings", "left");
+    stand(at, "yours", "mine");
+  }
+
+  function age() {
+    root.classList.toggle("old", model.get("old"));
+    svg.setAttribute("aria-busy", model.get("old"));
+  }
+
+  function go(swings, settles) {
+    const [up, across] = [model.get("swings"), model.get("settles")];
+    at = [valueAt(up, along(up, swings)), valueAt(across, along(across, settles))];
+    place(); // at once; Python answers with all the rest
+    model.set("chosen", at);
     model.save_changes();
   }
 
-  root.addEventListener("click", (event) => {
-    const { row, column } = event.target.dataset ?? {};
-    if (row !== undefined && event.target !== root) go(Number(row), Number(column));
+  function under(event) {
+    const box = svg.getBoundingClientRect();
+    const scale = (model.get("settles").length * CELL + LEFT + RIGHT) / box.width;
+    const x = (event.clientX - box.left) * scale - LEFT, y = (event.clientY - box.top) * scale - TOP;
+    return [valueAt(model.get("swings"), model.get("swings").length - y / CELL), valueAt(model.get("settles"), x / CELL)];
+  }
+
+  root.addEventListener("pointerdown", (event) => {
+    if (event.button !== 0 || event.target.dataset?.row === undefined || event.target === root) return;
+    root.setPointerCapture(event.pointerId); // the map under the pointer may be laid anew
+    go(...under(event));
+  }, { signal: life.signal });
+  root.addEventListener("pointermove", (event) => {
+    if (root.hasPointerCapture(event.pointerId)) go(...under(event));
   }, { signal: life.signal });
   root.addEventListener("keydown", (event) => {
     const step = { ArrowUp: [1, 0], ArrowDown: [-1, 0], ArrowRight: [0, 1], ArrowLeft: [0, -1] }[event.key];
     if (!step) return;
     event.preventDefault();
     event.stopPropagation(); // the notebook moves on with arrows
-    const [i, j] = model.get("at");
-    go(i + step[0], j + step[1]);
+    const [up, across] = [model.get("swings"), model.get("settles")];
+    go(at[0] + step[0] * (up[1] - up[0]), at[1] + step[1] * (across[1] - across[0]));
   }, { signal: life.signal });
 
   root.append(says);
-  model.on("change:lags", paint);
-  model.on("change:at", mark);
+  const watched = { "change:lags": paint, "change:found": paint, "change:own": mark, "change:old": age };
+  for (const [change, answer] of Object.entries(watched)) model.on(change, answer);
   paint();
+  age();
   el.append(root);
   return () => {
-    model.off("change:lags", paint);
-    model.off("change:at", mark);
+    for (const [change, answer] of Object.entries(watched)) model.off(change, answer);
     life.abort();
     root.remove();
   };

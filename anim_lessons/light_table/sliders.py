@@ -44,5 +44,16 @@ class Sliders(anywidget.AnyWidget):
             result[slider["name"]] = round(value) if isinstance(slider["step"], int) else float(value)
         return result
 
+    def move(self, **to):
+        """Move sliders by name, each to the nearest place at which it can stand."""
+        values = dict(self.numbers)
+        for slider in self.sliders:
+            if slider["name"] in to:
+                least, most, step = (slider[end] for end in ("least", "most", "step"))
+                value = min(max(to[slider["name"]], least), most)
+                value = min(least + step * round((value - least) / step), most)
+                values[slider["name"]] = round(value, 6)     # 0.3, not 0.30000000000000004
+        self.values = values
+
     def __repr__(self):
         return "Sliders"

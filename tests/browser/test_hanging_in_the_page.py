@@ -61,3 +61,30 @@ def test_a_loop_lies_under_the_drawings_and_is_put_away_by_key_and_by_button(new
     desk.run("table.lay_under(None)")
     line.wait_for(state="detached")
     assert not button.is_visible()
+
+
+def test_map_sliders_and_drawings_go_together(new_desk):
+    desk = new_desk(cells=("from anim_lessons import lessons", "panel = lessons.hanging_map('pennant'); table = panel.table", "panel"))
+    chart, page = desk.page.locator(".anim-lag-map"), desk.page
+    circle, slider = chart.locator("circle.mine"), page.get_by_role("slider", name="swings so often a second")
+    tip, at_first = desk.handle("tip").get_attribute("transform"), circle.get_attribute("cy")
+    slider.focus()
+    page.keyboard.press("ArrowRight")       # the slider moves the mark, by less than a cell
+    page.wait_for_function("before => document.querySelector('circle.mine').getAttribute('cy') !== before", arg=at_first)
+    assert 0 < float(at_first) - float(circle.get_attribute("cy")) < 14
+    tip = follows(desk, tip, "tip")
+    box = chart.locator("rect[data-row='15'][data-column='0']").bounding_box()
+    page.mouse.click(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)     # the map moves the sliders
+    chart.locator("xpath=self::*[@data-row='15' and @data-column='0']").wait_for()
+    page.wait_for_function("slider => slider.value === '4'", arg=slider.element_handle())
+    follows(desk, tip, "tip")
+    chart.locator("svg").focus()
+    page.keyboard.press("ArrowDown")
+    page.wait_for_function("slider => Number(slider.value) < 4", arg=slider.element_handle())
+    cells = chart.evaluate("map => [...map.querySelectorAll('rect[data-row]')].map(cell => cell.className.baseVal).join()")
+    page.get_by_role("slider", name="from pulled along").fill("0")      # another slider makes another map
+    page.wait_for_function("""before => [...document.querySelectorAll('.anim-lag-map rect[data-row]')]
+        .map(cell => cell.className.baseVal).join() !== before""", arg=cells)
+    chart.locator("xpath=self::*[not(contains(@class, 'old'))]").wait_for()
+    found = Axe().run(page, context={"include": [[".anim-lag-map"], [".anim-sliders"]]}).response
+    assert found["passes"] and [] == found["violations"]
