@@ -1,10 +1,11 @@
 """What the notebooks call: the light table, panels to see and to break, and the check cell."""
 
+from dataclasses import replace
 from pathlib import Path
 
 from . import action_file
 from .action import Action, ActionError
-from .brief import DEFAULT, Brief, read_brief
+from .brief import DEFAULT, GUIDES, Brief, read_brief
 from .hanging_panels import hanging, hanging_map  # noqa: F401  (notebooks call them by this name)
 from .rules import check
 from .words import run
@@ -34,7 +35,7 @@ class RulesBroken(Exception):
 # ---- do it ---------------------------------------------------------------------------
 
 
-def light_table(file, start=None, brief=None, exercise=None, under=None):
+def light_table(file, start=None, brief=None, exercise=None, under=None, guide=None):
     """The light table with the learner's action file on it.
 
     Parameters
@@ -50,6 +51,8 @@ def light_table(file, start=None, brief=None, exercise=None, under=None):
         Lies under the drawings, to be traced, such as a loop by weight and springs. As `start`; the same joints, as many drawings.
     exercise : str, optional
         Name under which the page keeps drawings while the kernel is away; the file's name unless given.
+    guide : str, optional
+        How much the table tells of where a joint may go, of `brief.GUIDES`; what the brief says unless given.
 
     Returns
     -------
@@ -69,7 +72,15 @@ def light_table(file, start=None, brief=None, exercise=None, under=None):
         if not there:
             raise
         start = None  # the learner's own file is what matters
+    if guide is not None:
+        if guide not in GUIDES:
+            raise ActionError(f'guide: "{guide}" is not one of {", ".join(GUIDES)}')
+        brief = replace(_asked(brief), guide=guide)
     return open_table(file, exercise or Path(file).stem, brief, start, None if under is None else _start(under))
+
+
+def _asked(brief):
+    return brief if isinstance(brief, Brief) else DEFAULT if brief is None else read_brief(brief)
 
 
 def _start(start):
@@ -174,7 +185,7 @@ def plan_verdict(file, brief=None):
 
 def verdict_lines(action, brief=None, start=None):
     """The lines of `verdict` for an Action; the last one is ALL_KEPT where all of them pass."""
-    asked = brief if isinstance(brief, Brief) else DEFAULT if brief is None else read_brief(brief)
+    asked = _asked(brief)
     if start is not None and action.drawn_as(_start(start)):
         return ["NOT STARTED  the drawings are as given. Draw on the light table, then run this cell again."]
     found = check(action, asked)

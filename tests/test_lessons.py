@@ -231,3 +231,12 @@ def test_the_gallery_lets_the_learner_look_first():
 def test_a_fault_nobody_knows_is_refused():
     with pytest.raises(ActionError, match='there is no fault "none"; there is hand-grows'):
         lessons.fault_gallery(["none"])
+
+
+def test_how_much_the_guide_shows_is_the_briefs_unless_it_is_given(folder):
+    table = lessons.light_table("wave.json", start="wave", brief=Brief(guide="circle"))
+    assert "circle" == table.brief.guide
+    assert "all" == lessons.light_table("wave.json", brief=Brief(guide="circle", hand=True), guide="all").brief.guide
+    assert table.brief.hand
+    with pytest.raises(ActionError, match="nothing, circle, sector, all"):
+        lessons.light_table("wave.json", guide="half")
