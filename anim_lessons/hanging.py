@@ -99,7 +99,7 @@ def hung(scene, drawings=16, parts=4, swings=2.0, settles=1.0, heavy=20.0, air=2
     -------
     Hung
     """
-    root, parent, lengths, rest = _hanging(scene, drawings, parts)
+    root, parent, lengths, rest = carrying(scene, 2.0 * np.pi * np.arange(drawings) / drawings, parts)
     asked, dial = dial, dial if parts <= MOST_HEAVY_PARTS else 0.0
     pull = weight = None
     if dial < 1.0:
@@ -122,12 +122,12 @@ def hung(scene, drawings=16, parts=4, swings=2.0, settles=1.0, heavy=20.0, air=2
     says = _told(weight)
     if dial != asked:
         says += f" More than {MOST_HEAVY_PARTS} parts follow by the pull alone, whatever the dial says."
-    return Hung(_action(scene, points, exposure), says, weight)
+    return Hung(drawn(scene, points, exposure), says, weight)
 
 
-def _hanging(scene, drawings, parts):
-    """Places and angles of what carries the parts, their lengths, and the bends to which they return."""
-    root, parent = scene.path(2.0 * np.pi * np.arange(drawings) / drawings)
+def carrying(scene, phase, parts):
+    """Places and angles of what carries the parts at these phases, their lengths, and the bends to which they return."""
+    root, parent = scene.path(phase)
     rest = np.zeros(parts)
     rest[0] = scene.rest
     return root, parent, np.full(parts, scene.length / parts), rest
@@ -147,7 +147,8 @@ def _told(weight):
     return "It links up: the last drawing runs into the first."
 
 
-def _action(scene, points, exposure):
+def drawn(scene, points, exposure):
+    """The Action of a scene whose joints lie at these points (drawings, parts + 1, 2), mm."""
     parts = points.shape[1] - 1
     joints = (scene.carrier, *(f"joint {k}" for k in range(1, parts)), "tip")
     stops = np.tile([-175.0, 175.0], (parts, 1))
@@ -258,7 +259,7 @@ def mapped(scene, swings, settles, drawings=16, parts=3, heavy=20.0, air=2.0, di
     found : ndarray of bool, shape (m, n)
         False where nothing links up.
     """
-    root, parent, lengths, rest = _hanging(scene, drawings, parts)
+    root, parent, lengths, rest = carrying(scene, 2.0 * np.pi * np.arange(drawings) / drawings, parts)
     dial = dial if parts <= MOST_HEAVY_PARTS else 0.0
     weights, pulls = None, {}
     if dial > 0.0:

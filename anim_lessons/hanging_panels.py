@@ -32,6 +32,15 @@ HAND = (  # of hanging.waving_hand
     ("drawings", "drawings in the loop", 12, 32, 1, ""),
 )
 
+STOPPING = (  # of stopping.stopped
+    ("travel", "drawings from start to stop", 4, 16, 1, ""),
+    ("after", "drawings after the stop", 8, 40, 1, ""),
+    ("parts", "parts", 1, 6, 1, ""),
+    *HANGING[1:5],
+)
+SWINGING = (*STOPPING[:2], LANTERN[0], *STOPPING[4:])  # of a lantern, in one part
+STOP_FIRST = {"lantern": {"parts": 1, "travel": 10, "swings": 0.0, "settles": 0.3}}
+
 
 def hanging(scene="pennant"):
     """See it: what hangs from a moving joint, and how it follows. Nothing of it is saved.
@@ -79,6 +88,53 @@ def hanging(scene="pennant"):
         now = new
         line.value = escape(now.says)
         table.action = now.action
+
+    sliders.observe(follow, "values")
+    panel = VBox([sliders, line, table])
+    panel.table, panel.sliders, panel.line = table, sliders, line
+    return panel
+
+
+def stop_and_settle(scene="pennant"):
+    """See it: a joint starts, goes its way and stops; what hangs from it goes on, and settles. Nothing of it is saved.
+
+    Parameters
+    ----------
+    scene : str
+        Of `hanging.SCENES`.
+
+    Returns
+    -------
+    Widget
+        `.table` is its light table, `.sliders` the sliders, `.line` the line below them: which part rests when.
+    """
+    import inspect
+    from functools import partial
+
+    from ipywidgets import HTML, VBox
+
+    from .hanging import SCENES
+    from .light_table import LightTable
+    from .light_table.sliders import Sliders
+    from .stopping import stopped
+
+    if scene not in SCENES:
+        raise ActionError(f'there is no scene "{scene}" that stops; there is {", ".join(SCENES)}')
+    make = partial(stopped, SCENES[scene], **STOP_FIRST.get(scene, {}))
+    rows = SWINGING if scene == "lantern" else STOPPING
+    first = {name: parameter.default for name, parameter in inspect.signature(make).parameters.items()}
+    sliders = Sliders.of(rows, first, f"{scene}: start, stop, settle")
+    now = make(**sliders.numbers)
+    line = HTML(now.says)
+    table = LightTable(now.action, exercise=f"{scene} stops")
+
+    def follow(_):
+        new = make(**sliders.numbers)
+        if new.action is None:
+            line.value = f"<strong>The drawings are from before.</strong> {escape(new.says)}"
+            return
+        line.value = escape(new.says)
+        table.action = new.action
 
     sliders.observe(follow, "values")
     panel = VBox([sliders, line, table])
