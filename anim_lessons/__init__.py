@@ -26,6 +26,7 @@ Reading order, which is import order; imports point only upward in this list:
     scenario        the ferry landing: model actions and ones with a fault
     hanging         the ferry landing: lantern, pennant, mooring rope, hand: how they follow
     stopping        the ferry landing: start, stop, settle
+    demos           the ferry landing: every action by its name
     pencil          graphite on paper: weights, outlines, timing-chart data
     plots           pictures for notebooks and export
     moving          the frames of a moving picture, exactly timed

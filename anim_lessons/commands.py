@@ -307,7 +307,7 @@ def _version(context, option, asked):
 
 
 def _demos():
-    from .scenario import DEMOS
+    from .demos import DEMOS
 
     return DEMOS
 

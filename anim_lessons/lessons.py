@@ -6,7 +6,7 @@ from pathlib import Path
 from . import action_file
 from .action import Action, ActionError
 from .brief import DEFAULT, GUIDES, Brief, read_brief
-from .hanging_panels import hanging, hanging_map  # noqa: F401  (notebooks call them by this name)
+from .hanging_panels import hanging, hanging_map, stop_and_settle  # noqa: F401  (notebooks call them by this name)
 from .rules import check
 from .words import run
 
@@ -44,7 +44,7 @@ def light_table(file, start=None, brief=None, exercise=None, under=None, guide=N
         From the notebook's folder. It is saved by itself a moment after each change.
     start : Action, str or Path, optional
         What to begin with where there is no file yet: an Action, a start file, or one of
-        `scenario.DEMOS` by name. It is copied; a file that is there is never overwritten.
+        `demos.DEMOS` by name. It is copied; a file that is there is never overwritten.
     brief : Brief, str or Path, optional
         The assignment; without one every rule that applies.
     under : Action, str or Path, optional
@@ -86,7 +86,7 @@ def _asked(brief):
 def _start(start):
     if isinstance(start, Action):
         return start
-    from .scenario import DEMOS
+    from .demos import DEMOS
 
     if isinstance(start, str) and start in DEMOS:
         return DEMOS[start]()

@@ -1,0 +1,40 @@
+"""Every action of the ferry landing has a name, and what hangs there keeps the rules like any other."""
+import numpy as np
+import pytest
+from click.testing import CliRunner
+
+from anim_lessons import action_file, check, lessons, scenario
+from anim_lessons.commands import main
+from anim_lessons.demos import DEMOS
+
+HANGING = [name for name in DEMOS if name not in scenario.DEMOS]
+
+
+def test_the_scenarios_own_are_there_under_their_names():
+    assert all(DEMOS[name] is made for name, made in scenario.DEMOS.items())
+    assert {"pennant", "mooring-rope", "hand"} <= set(HANGING)
+
+
+@pytest.mark.parametrize("name", HANGING)
+def test_what_hangs_is_written_by_its_name_and_keeps_every_rule(name, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    assert 0 == CliRunner().invoke(main, ["demo", name, "--to", "x.json"]).exit_code
+    assert 0 == CliRunner().invoke(main, ["check", "x.json"]).exit_code
+    action = action_file.read("x.json")
+    made = DEMOS[name]()
+    assert check(action).passed and made.count == action.count and made.loop == action.loop
+    assert np.array_equal(made.limbs[0].drawings, action.limbs[0].drawings)
+
+
+@pytest.mark.parametrize("name", HANGING)
+def test_a_table_begins_with_it_by_name(name, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    table = lessons.light_table("mine.json", start=name)
+    assert table.action.drawn_as(DEMOS[name]())
+    table.close()
+
+
+def test_a_demo_that_is_not_there_names_those_that_hang_too(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    done = CliRunner().invoke(main, ["demo", "anchor", "--to", "x.json"])
+    assert 2 == done.exit_code and all(name in done.output for name in HANGING)
