@@ -117,3 +117,12 @@ def test_a_scene_that_is_not_there():
 
 def test_examples_in_docstrings():
     assert 0 == doctest.testmod(stopping).failed
+
+
+def test_what_the_lesson_says_of_the_pennant():
+    """Lesson 03: it stands from 9 on, its tip has gone furthest past in 10, and the tip rests last."""
+    made = stopped(SCENES["pennant"])
+    turning = np.unwrap(angles(made.action.limbs[0].drawings), period=360, axis=0)[:, -1]
+    assert 9 == made.stop
+    assert 10 == np.abs(turning - turning[-1])[8:].argmax() + 9
+    assert max(made.rests) == made.rests[-1] > made.rests[-2]
