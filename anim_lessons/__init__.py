@@ -20,6 +20,7 @@ Reading order, which is import order; imports point only upward in this list:
     brief           an assignment: which rules, how strict
     plan            a path of action drawn freehand, its timing chart, and drawings held against them
     rules           one file a rule, in teaching order
+    course          the lessons in their order, and which teaches which rule
     layers          one joint through the whole loop after the other, and a plan of what is not drawn yet
     guide           where a joint may go, and which rule is against it
     mend            the smallest change of the fewest drawings that keeps every rule
