@@ -492,12 +492,16 @@ function render({ model, el }) {
   const dot_b = key("to the dot", () => put_joint("asked"), "E", "Put the joint on the open dot, where slow in and slow out want it");
   const open_b = key("to the open part", () => put_joint("open"), "N", "Put the joint at the nearest place that every rule allows");
   const back_b = key("from the back", () => { from_back = !from_back; hint = ""; paint(); }, "S", "Turn the sheet over sideways: left and right change places");
+  const layer_choice = h("select", { title: "One joint through the whole stack, then the next one out (J)", "aria-keyshortcuts": "J" });
+  on(layer_choice, "change", () => work_on(layers()[layer_choice.selectedIndex]));
+  const way_choice = h("select", { "aria-label": "in which order" }, ...["straight ahead", "pose to pose"].map((way) => h("option", {}, way)));
+  on(way_choice, "change", () => set({ way: way_choice.value }));
   const row = (name, ...inside) => h("div", { class: "row", role: "group", "aria-label": name }, ...inside);
   const push = () => h("span", { class: "push" });
   const foot = h("div", { class: "foot" },
     row("stack", previous_b, next_b, trace_b, middle_b, push(), undo_b, redo_b),
     row("look at the movement", flip_b, roll_b, h("span", { class: "seg" }, play_b, ones_b, twos_b), push(), length_b, paths_b, onion_b),
-    row("where may it go", guide_b, dot_b, open_b, push(), back_b));
+    row("where may it go", guide_b, dot_b, open_b, push(), h("label", { class: "choice" }, "work on ", layer_choice), way_choice));
 
   const fewer_b = button("−", () => hold_for(-1), { title: "Hold this drawing one frame less" });
   const hold_words = h("span");
@@ -517,12 +521,13 @@ function render({ model, el }) {
   const lecture_b = key("larger", () => set({ lecture: !settings().lecture }), "G", "Lecture size, for the back of the class");
   const care_b = key("keys and care", () => { care.hidden = !care.hidden; put(care_b, { "aria-expanded": !care.hidden }); }, "?", "Keys, and what to take care of", { "aria-expanded": "false" });
   const told = h("p", { class: "told", role: "status" }); // what there is to say of the file, in a whole sentence
-  const margin = h("div", { class: "margin" }, notes, h("div", { class: "marginfoot" }, told, copy, lecture_b, under_b, care_b));
+  const margin = h("div", { class: "margin" }, notes, h("div", { class: "marginfoot" }, told, copy, lecture_b, back_b, under_b, care_b));
   const care = h("div", { class: "care" });
   care.hidden = true;
   for (const text of [
     "Keys, with the table in focus: Page Up and Page Down turn the drawings, Home and End go to the first and the last. T traces the previous drawing. Hold F to flip, R rolls, P plays and stops, 1 and 2 expose on ones and twos. Control Z takes back, Control Y makes again. M starts in the middle, so that the link-up is seen, S turns the sheet over sideways, O onion skin, A paths, L lengths, U the under-drawing where there is one, G makes all larger, for a lecture.",
     "W shows where the chosen joint may go: on the heavy part of its circle every rule is kept, on the struck parts stands what shuts them. The dashed line is the drawing before, shifted and traced; the arrow is the path of what the joint hangs on, heavier where it is faster; the open dot is where slow in and slow out want the joint. E puts it there, N at the nearest open place.",
+    "J goes through the joints to work on, one through the whole stack and then the next one out: on every drawing you turn to, that joint is chosen. H asks for the open note to be corrected a little, with Shift for all notes; each step is a ghost: Enter takes it, X leaves it, Escape leaves the rest.",
     "On a joint, the arrow keys swing it by 1° (up and right counter-clockwise), or move it by 1 mm where nothing holds it; with Shift by 0.2, with Alt by 5. Escape lets it go. In the exposure sheet, up and down turn the drawings.",
     "Playing changes up to 24 pictures a second. If flicker troubles you, turn the pages by hand; if you have ever had a seizure or have been told that flashing light may bring one on, ask a doctor before you play.",
     "Long drawing tires hand and eyes: lay the pen down every twenty minutes or so, look far off, loosen shoulder and wrist. If it hurts or tingles, stop; if it comes back, see a doctor or a physiotherapist.",
@@ -603,7 +608,7 @@ function render({ model, el }) {
         "aria-valuetext": (joint > 1 ? `bend ${deg(value)} at the ${joints[joint - 1]}; ${place}` : joint ? `${deg(value)} from level; ${place}` : place) +
           (guided()?.limb === limb && guided().joint === joint && standing_words() ? `; ${standing_words()}` : ""),
         transform: `translate(${at(to_sheet(p[joint]))})`,
-        class: is ? "handle chosen" : "handle",
+        class: `handle${is ? " chosen" : ""}${beyond(all[i]) ? " beyond" : ""}`,
       });
       g.at = all[i];
     });
@@ -790,9 +795,9 @@ function render({ model, el }) {
     });
   }
 
-  /** The open note's ghost on this drawing, its limb, and its first joint that lies elsewhere (-1: no ghost). */
+  /** The ghost on this drawing of the step offered or else of the open note, its limb, and its first joint that lies elsewhere (-1: no ghost). */
   function ghost_here() {
-    const note = open_note();
+    const note = step_now() ? as_note(step_now()) : open_note();
     const ghost = note?.ghost?.drawing === number() ? note.ghost : null;
     const limb = head.limbs.findIndex((l) => l.name === note?.limb);
     const now = ghost && limb >= 0 ? points(limb) : [];
@@ -803,7 +808,6 @@ function render({ model, el }) {
   /** The chosen note on the sheet: a dash-dot ghost of the correction and its measure beside it. */
   function place_measure(taken, size) {
     const { ghost, limb, first } = ghost_here();
-    ghosts.first = first;
     put(ghosts, { display: first < 0 ? "none" : null });
     const said = first < 0 ? [] : [ghost.says, ghost.more].filter(Boolean);
     const lines_ = measure_words(said.length);
@@ -855,6 +859,7 @@ function render({ model, el }) {
   const traced_line = circle.appendChild(s("path", { class: "traced" }));
   const tangent_line = circle.appendChild(s("path", { class: "tangent" }));
   const open_marks = pool(open, () => s("path", { class: "allowed" }));
+  const gate_line = wanted.appendChild(s("path", { class: "gate" }));
   const asked_dot = wanted.appendChild(s("circle", { class: "asked-dot", r: 5.4 }));
   const reason_words = pool(reasons, () => s("g", { class: "reason" }, s("path"), s("text", { class: "halo", "text-anchor": "middle" })));
 
@@ -888,6 +893,7 @@ function render({ model, el }) {
   const parts_shown = (g) => (g.shows === "circle" ? { allowed: [], excluded: [] } : { allowed: g.allowed ?? [], excluded: g.excluded ?? [] });
   const asked_shown = (g) => (g.shows === "all" ? g.asked : null);
   const plainly = (says) => says.replace(/\.$/, "");
+  const reason_of = ({ rule, says }) => `${says.charAt(0).toLowerCase()}${plainly(says).slice(1)} (${rule})`;
 
   /** Where the joint stands, in one sentence; an empty text where nothing can be said for sure. */
   function standing_words() {
@@ -898,7 +904,7 @@ function render({ model, el }) {
     if (!allowed.length && !excluded.length) return "";
     const turn = whole(turns(points(limb))[joint - 1]);
     const shut = allowed.some((part) => lies_in(turn, part)) ? null : excluded.find(({ from, to }) => lies_in(turn, [from, to]));
-    return shut ? `at ${Math.round(turn)}° it may not stand: ${plainly(shut.says)} (${shut.rule})` : `at ${Math.round(turn)}° every rule allows it`;
+    return shut ? `at ${Math.round(turn)}° it may not stand: ${shut.says ? reason_of(shut) : "a rule is against it"}` : `at ${Math.round(turn)}° every rule allows it`;
   }
 
   /** Circle, traced segment, tangent, dots, open and shut parts: all that follows the hand. */
@@ -919,13 +925,16 @@ function render({ model, el }) {
     const ends = new Set(spoken_parts(excluded).flatMap(({ from, to }) => [whole(from), whole(to)]));
     put(border_line, { d: [...ends].map((turn) => strokes(g.centre, g.radius, turn, turn, 7).map(sheet_line)).join("") || null });
     shut_marks(excluded.length).forEach((mark, i) => {
-      const { from, to, rule, says } = excluded[i];
+      const { from, to, rule, says } = excluded[i]; // a brief may keep rule and words back
       put(mark, { "data-excluded": `${from} ${to}`, "data-rule": rule });
-      say(mark.children[0], `${rule}: ${says}`);
+      say(mark.children[0], says && reason_of(excluded[i]));
       put(mark.children[1], { d: strokes(g.centre, g.radius, from, to, 3.6, 3.4).map(sheet_line).join("") });
       put(mark.children[2], { d: sheet_line(arc_points(g.centre, g.radius, from, to)) });
     });
     open_marks(allowed.length).forEach((mark, i) => put(mark, { d: sheet_line(arc_points(g.centre, g.radius, ...allowed[i])), "data-allowed": allowed[i].join(" ") }));
+    // Its ends stand out, so that a narrow part is seen beside the joint that lies in it.
+    const gates = [...new Set(allowed.flat().map(whole))].filter((turn) => ends.has(turn));
+    put(gate_line, { d: gates.map((turn) => strokes(g.centre, g.radius, turn, turn, 15).map(sheet_line)).join("") || null });
     const dots_ = g.dots ?? [];
     so_far(dots_.length).forEach((dot, i) => { const [x, y] = to_sheet(dots_[i]); put(dot, { cx: n1(x), cy: n1(y) }); });
     put(traced_line, { d: g.traced === null ? null : sheet_line([g.centre, on_circle(g.centre, g.radius * 1.07, g.traced)]) });
@@ -965,7 +974,7 @@ function render({ model, el }) {
       }
       if (g.traced !== null && there(wrapped(number() - 1))) single("trace", `${wrapped(number() - 1)} traced`, g.traced);
       const now = whole(turns(points(guided().limb))[guided().joint - 1]);
-      const shut = spoken_parts(parts_shown(g).excluded).filter(({ from, to }) => to - from >= 4 || lies_in(now, [from, to]));
+      const shut = spoken_parts(parts_shown(g).excluded).filter(({ from, to, says }) => says && (to - from >= 4 || lies_in(now, [from, to])));
       const rank = ({ from, to }) => (lies_in(now, [from, to]) ? 360 : to - from); // why it may not stay where it is comes first
       wished.push(...shut.sort((one, two) => rank(two) - rank(one)).map((part) => ({ ...part, along: arc_points(g.centre, g.radius, part.from + 1, Math.max(part.from + 1, part.to - 1), 8).map(to_sheet) })));
       if (g.tangent) {
@@ -1023,10 +1032,12 @@ function render({ model, el }) {
     say(stands, at_root() ? `The ${joints[0]} is the root: it hangs on no part, so no circle holds it. It goes along its own path; choose a joint below it.`
       : only_words ? answer.says : words ? `${Cap(words)}.` : g && guide_holds() ? "" : dead || silent() ? "Nobody is checking." : "Looking …");
     say(guide_says, g && guide_holds() ? g.says ?? "" : "");
-    const parts = g ? spoken_parts(parts_shown(g).excluded) : [];
+    const parts = g ? spoken_parts(parts_shown(g).excluded).filter(({ says }) => says) : [];
     shut_box.hidden = !parts.length;
     say(shut_words, `what shuts the rest: ${parts.length} part${parts.length === 1 ? "" : "s"}`);
-    const listed = parts.map(({ from, to, rule, says }) => `${Math.round(from)}° to ${Math.round(to % 360)}°: ${plainly(says)} (${rule})`);
+    const listed = parts.map((part) => `${Math.round(part.from)}° to ${Math.round(part.to > 360 ? part.to - 360 : part.to)}°: ${reason_of(part)}`);
+    if (drag && guide_note.deep !== guide_note.offsetHeight) lay_notes(); // else it would lie on the note below
+    guide_note.deep = guide_note.offsetHeight;
     if (shut_list.said !== listed.join("|")) {
       shut_list.said = listed.join("|");
       shut_list.replaceChildren(...listed.map((words_) => h("li", {}, words_)));
@@ -1062,6 +1073,107 @@ function render({ model, el }) {
       return paint();
     }
     paint_head();
+  }
+
+  // ---- work in layers: one joint through the stack, then the next one out ----------------------------
+  const layers = () => [null, ...flat().filter(({ joint }) => joint > 0)];
+  const layer_now = () => layers().find((one) => one && JSON.stringify(name_of(one)) === JSON.stringify(settings().layer)) ?? null;
+  /** Whether a joint lies beyond the one that is worked on: its turn comes later. */
+  const beyond = ({ limb, joint }) => Boolean(layer_now()) && (limb !== layer_now().limb || joint > layer_now().joint);
+  function work_on(one) {
+    if (one) active = { ...one };
+    set({ layer: one && name_of(one), ...(one && settings().guide ? { guide: name_of(one) } : {}), ...(one ? { chart: name_of(one).joint } : {}) });
+  }
+  function next_layer() {
+    const all = layers();
+    const one = all[(all.findIndex((other) => JSON.stringify(other) === JSON.stringify(layer_now())) + 1) % all.length];
+    work_on(one);
+    if (one) handle_at(one).focus({ preventScroll: true });
+  }
+  const handle_at = ({ limb, joint }) => handle_marks(flat().length)[flat().findIndex((one) => one.limb === limb && one.joint === joint)];
+  function paint_layers() {
+    const all = layers();
+    const names = all.map((one) => (one ? `${name_of(one).joint}${head.limbs.length > 1 ? `, ${name_of(one).limb}` : ""}` : "all joints"));
+    if (layer_choice.said !== names.join("|")) {
+      layer_choice.said = names.join("|");
+      layer_choice.replaceChildren(...names.map((name) => h("option", {}, name)));
+    }
+    layer_choice.selectedIndex = all.findIndex((one) => JSON.stringify(one) === JSON.stringify(layer_now()));
+    way_choice.hidden = !layer_now();
+    way_choice.value = settings().way ?? "straight ahead";
+    put(root, { "data-layer": layer_now() ? name_of(layer_now()).joint : null });
+  }
+
+  // ---- correct it a little: steps asked of Python, each a ghost to take or to leave --------------------
+  let mending = null; // {revision, steps: null until they come, at, taken, passes}
+  const step_head = h("b");
+  const step_words = h("p", { class: "step" });
+  const mended_words = h("p", { class: "mended-says" });
+  const take_b = button("accept", () => step(true), { title: "Draw it so (Enter)", "aria-keyshortcuts": "Enter" });
+  const leave_b = button("leave it", () => step(false), { title: "Keep the drawing as it is, and go to the next step (X)", "aria-keyshortcuts": "X" });
+  const rest_b = button("leave the rest", () => end_mending("The rest is left as you drew it."), { title: "Leave all steps that are still to come (Escape)" });
+  const mend_note = h("li", { class: "mend-note" }, step_head, step_words, h("div", { class: "row" }, take_b, leave_b, rest_b), mended_words);
+
+  /** The step that is offered; none once the drawings are others than those it was made for. */
+  const step_now = () => (mending?.steps && mending.revision === pose.revision ? mending.steps[mending.at] : null);
+  const as_note = ({ drawing, limb, points: to, says, moved: mm }) => ({ limb, ghost: { drawing, points: to, says: `${n1(mm)} mm`, more: says } });
+
+  function ask_mend(finding) {
+    if (drag || offered) return;
+    rest_hands();
+    if (stale()) { hint = "Still looking at what you drew; ask again in a moment."; return paint_head(); }
+    if (!findings().length) { hint = "There is nothing to mend."; return paint_head(); }
+    mending = { revision: pose.revision, steps: null, at: 0, taken: 0 };
+    model.set("mended", {}); // so that the same answer twice is an answer twice
+    try { model.save_changes(); } catch { dead = true; }
+    ask("mend", { finding: finding && findings().indexOf(finding) });
+    hint = "Looking for the smallest change …";
+    paint();
+  }
+  function take_up_steps() {
+    const { revision, steps: found, says, passes } = model.get("mended") ?? {};
+    if (!mending || mending.steps || revision !== mending.revision || revision !== pose.revision) return;
+    if (!found?.length) return end_mending(says || "No small change keeps every rule.");
+    Object.assign(mending, { steps: found, says, passes });
+    hint = "";
+    turn_to(found[0].drawing);
+    paint();
+  }
+  function step(taken) {
+    const { drawing, limb, points: to } = step_now() ?? {};
+    const l = head.limbs.findIndex((one) => one.name === limb);
+    if (l < 0 || drag) return;
+    rest_hands();
+    if (taken) {
+      remember();
+      lay({ drawings: with_drawing(l, to, drawing) });
+      mending.revision = pose.revision; // the steps to come are for other drawings
+      mending.taken += 1;
+    }
+    mending.at += 1;
+    const many = mending.steps.length;
+    if (mending.at >= many) return end_mending(`${mending.taken} of ${many} step${many === 1 ? "" : "s"} taken.`);
+    turn_to(mending.steps[mending.at].drawing);
+    paint();
+  }
+  function end_mending(words) {
+    if (!mending) return;
+    mending = null;
+    hint = words;
+    if (mend_note.contains(document.activeElement)) root.focus({ preventScroll: true });
+    paint();
+  }
+  const turn_to = (n) => { if (n !== model.get("number")) { model.set("number", n); model.save_changes(); } };
+  const step_says = () => `On ${step_now().drawing}, ${step_now().says}`;
+  function paint_step() {
+    if (mending && mending.revision !== pose.revision) { mending = null; hint = "You drew on, so the rest of the correction is put away; ask again for it."; }
+    const one = step_now();
+    put(root, { "data-step": one ? `${mending.at + 1} of ${mending.steps.length}` : null });
+    if (!one) return;
+    say(step_head, `A little correction, ${mending.at + 1} of ${mending.steps.length}`);
+    say(step_words, `${step_says()}; ${n1(one.moved)} mm.`);
+    say(mended_words, mending.says ?? "");
+    rest_b.hidden = mending.steps.length - mending.at < 2;
   }
 
   // ---- model -> picture: the exposure sheet -----------------------------------------------------
@@ -1188,13 +1300,14 @@ function render({ model, el }) {
     return findings().find((f) => key_of(f) === chosen) ?? causes()[0] ?? null;
   };
   let built = null; // the verdict the notes were made from
-  notes.append(guide_note);
+  const standing_notes = [mend_note, guide_note];
+  notes.append(...standing_notes);
 
   function build_notes() {
     if (built === verdict()) return;
     const focused = notes.contains(document.activeElement) ? document.activeElement.dataset.key : null;
     built = verdict();
-    for (const node of [...notes.children]) if (node !== guide_note) node.remove(); // that one keeps its focus
+    for (const node of [...notes.children]) if (!standing_notes.includes(node)) node.remove(); // those keep their focus
     findings().forEach((f, i) => {
       if (f.follows !== null) return;
       const rest = findings().filter((g) => g.follows === i);
@@ -1203,8 +1316,9 @@ function render({ model, el }) {
       follow.many = rest.length;
       const facts = h("dl", {}, ...[["measured", f.shows], ["looked for", f.looked_for]].filter(([, dd]) => dd).map(([dt, dd]) => h("div", {}, h("dt", {}, dt), h("dd", {}, dd))));
       const knock = h("ul", {}, ...rest.map((g) => h("li", { "data-rule": g.rule, "data-drawings": g.drawings.join(" ") }, h("b", {}, g.drawings.join(", ")), " ", g.short ?? g.says)));
-      const lay_on = f.ghost ? [button("lay it on the ghost", () => lay_on_ghost(f), { class: "layon" })] : [];
-      const note = h("li", { class: "note", "data-rule": f.rule, "data-drawings": f.drawings.join(" ") }, title, h("p", { class: "says" }, f.text), facts, ...lay_on, follow, knock);
+      const lay_on = h("div", { class: "layon" }, ...(f.ghost ? [button("lay it on the ghost", () => lay_on_ghost(f))] : []),
+        button("correct it a little", () => ask_mend(f)), button("correct all, a little", () => ask_mend(null)));
+      const note = h("li", { class: "note", "data-rule": f.rule, "data-drawings": f.drawings.join(" ") }, title, h("p", { class: "says" }, f.text), facts, lay_on, follow, knock);
       note.finding = f;
       notes.append(note);
       if (focused === key_of(f)) title.focus({ preventScroll: true });
@@ -1224,7 +1338,7 @@ function render({ model, el }) {
     const open = open_note();
     const own = [...notes.querySelectorAll(".note")];
     const beside = getComputedStyle(leaders).display !== "none";
-    const room = beside ? Math.max(300, expo.offsetHeight - notes.nextSibling.offsetHeight - 8) : Infinity;
+    const room = beside ? Math.max(300, Math.max(expo.offsetHeight, figure.offsetHeight + foot.offsetHeight + 10) - notes.nextSibling.offsetHeight - 8) : Infinity;
     const list = order();
     const row_px = rows_box.scrollHeight / count();
     const start = rows_box.offsetTop - rows_box.scrollTop;
@@ -1251,10 +1365,18 @@ function render({ model, el }) {
     const in_view = () => [...notes.children].filter((node) => !node.hidden);
     const total = () => in_view().reduce((sum, node) => sum + height_of(node) + 10, 0);
     notes.querySelector(".unfold")?.remove();
-    for (const node of notes.children) node.hidden = node === guide_note && !guided();
+    guide_says.classList.remove("heard");
+    for (const node of notes.children) node.hidden = (node === guide_note && !guided()) || (node === mend_note && !step_now());
     show(settings().lecture);
     for (const node of notes.querySelectorAll(".aside")) if (total() > room) node.hidden = true;
     for (const note of own.toReversed()) if (total() > room) fold(note, true);
+    const knock_ons = notes.querySelector(".note.chosen ul");
+    if (knock_ons && total() > room) { // what follows is counted, no more
+      const follow = knock_ons.previousSibling;
+      knock_ons.hidden = true;
+      if (follow.many) say(follow, `${follow.many} more follow${follow.many === 1 ? "s" : ""} from it`);
+    }
+    guide_says.classList.toggle("heard", total() > room); // the sheet shows it
     if (total() > room && !unfolded) {
       let folded_ = 0;
       for (const note of own.toReversed()) {
@@ -1279,7 +1401,7 @@ function render({ model, el }) {
       const i = node.finding?.drawings.length ? list.indexOf(node.finding.drawings[0]) : -1;
       return i < 0 ? null : start + (i + 0.5) * row_px;
     });
-    const wishes = seen.map((node, i) => (node === guide_note ? -1 : row_y[i] !== null ? row_y[i] - 14 : node.finding || !own.length ? 0 : 1e5 + i)); // asides come last
+    const wishes = seen.map((node, i) => (node === mend_note ? -2 : node === guide_note ? -1 : row_y[i] !== null ? row_y[i] - 14 : node.finding || !own.length ? 0 : 1e5 + i)); // asides come last
     const chosen_at = seen.findIndex((node) => node.classList.contains("chosen"));
     const tops = pushed_down(wishes, heights, 10, room);
     seen.forEach((node, i) => { node.style.top = `${Math.round(tops[i])}px`; });
@@ -1304,7 +1426,7 @@ function render({ model, el }) {
     const limb = head.limbs.findIndex((l) => l.name === f.limb);
     const joint = limb < 0 ? -1 : head.limbs[limb].joints.indexOf(f.joint);
     if (chosen && active && limb >= 0 && joint >= 0) active = { limb, joint };
-    if (chosen && n && n !== number()) { model.set("number", n); model.save_changes(); }
+    if (chosen && n) turn_to(n);
     paint();
   }
 
@@ -1349,6 +1471,7 @@ function render({ model, el }) {
       : gone ? `Nobody is checking: the kernel ${dead ? "has stopped" : "is busy or gone"}. You can go on drawing.`
       : state === "dragging" ? moving_words()
       : state === "waiting" ? `Looking at drawing ${n} …`
+      : step_now() ? `${step_says()}. Enter takes it, X leaves it.`
       : withheld() ? Cap(v.next)
       : state === "untouched" ? `Drawing ${n} is on the table. Flip it against ${[...new Set(beside)].join(" and ")}, then drag a joint.`
       : `Next: ${v.next || `flip it against ${beside[0]}.`}`);
@@ -1425,6 +1548,7 @@ function render({ model, el }) {
     pressed(under_b, set_.under);
     pressed(lecture_b, set_.lecture);
     pressed(back_b, from_back);
+    paint_layers();
     pressed(guide_b, guided());
     const g = guide_here();
     dot_b.hidden = !guided() || at_root() || (g && !asked_shown(g));
@@ -1455,6 +1579,7 @@ function render({ model, el }) {
   }
 
   function paint() {
+    paint_step();
     measure_units();
     paint_sheet();
     measure_units(); // handles made just now get their size
@@ -1536,8 +1661,8 @@ function render({ model, el }) {
     const from = points(g.at.limb);
     const p = on_paper(e);
     const joint = from[g.at.joint];
-    const note = open_note();
-    const ghost = !stale() && ghosts.first === g.at.joint && note?.limb === head.limbs[g.at.limb].name && note.ghost?.drawing === number() ? note.ghost.points : null;
+    const shown = ghost_here();
+    const ghost = !stale() && shown.ghost && shown.first === g.at.joint && shown.limb === g.at.limb ? shown.ghost.points : null;
     drag = { ...g.at, n: number(), pointer: e.pointerId, from, before: pose, ghost, off: [joint[0] - p[0], joint[1] - p[1]], start: [e.clientX, e.clientY], going: false, to: joint, frame: 0 };
   }
   function follow(e) {
@@ -1633,8 +1758,11 @@ function render({ model, el }) {
     if (!there(n)) return;
     const f = causes().find((c) => c.drawings.includes(n));
     if (f && chosen !== "" && !untouched()) chosen = key_of(f);
-    if (n !== model.get("number")) { model.set("number", n); model.save_changes(); }
+    turn_to(n);
+    const one = layer_now();
+    if (one) active = { ...one };
     paint();
+    if (one && handles.contains(document.activeElement)) handle_at(one).focus({ preventScroll: true });
   }
   function set(change) {
     hint = "";
@@ -1667,11 +1795,13 @@ function render({ model, el }) {
     t: () => trace_b.click(), m: () => middle_b.click(), r: () => roll_b.click(), p: () => play_b.click(), 1: () => ones_b.click(), 2: () => twos_b.click(),
     l: () => length_b.click(), a: () => paths_b.click(), o: () => onion_b.click(), u: () => under_b.hidden || under_b.click(), g: () => lecture_b.click(), "?": () => care_b.click(),
     w: () => guide_b.click(), e: () => dot_b.hidden || dot_b.click(), n: () => open_b.hidden || open_b.click(), s: () => back_b.click(),
+    j: () => next_layer(), h: (e) => ask_mend(e.shiftKey ? null : causes().includes(open_note()) ? open_note() : causes()[0] ?? null), x: () => step_now() && leave_b.click(),
   };
   const goes_on = ["PageUp", "PageDown"]; // while the key is held, six a second; what a held key switched on and off would flash
   let turned_at = 0;
   on(root, "keydown", (e) => {
     if (e.defaultPrevented) return;
+    if (e.target.closest("select")) return e.stopPropagation(); // its letters and arrows are its own
     const name = e.key.length === 1 ? e.key.toLowerCase() : e.key;
     if (e.ctrlKey || e.metaKey) {
       if (name === "z") { used(e); (e.shiftKey ? redo : undo)(); }
@@ -1679,9 +1809,12 @@ function render({ model, el }) {
       return;
     }
     if (e.altKey) return;
-    if (name === "Escape" && (drag || active || run.name)) {
+    if (name === "Enter" && step_now() && !e.repeat && !e.target.closest("button, [role=button], summary")) {
       used(e);
-      if (drag) let_go(); else if (run.name) rest_hands(); else { active = null; document.activeElement?.blur?.(); root.focus({ preventScroll: true }); }
+      take_b.click();
+    } else if (name === "Escape" && (drag || active || run.name || mending)) {
+      used(e);
+      if (drag) let_go(); else if (run.name) rest_hands(); else if (mending) end_mending("The rest is left as you drew it."); else { active = null; document.activeElement?.blur?.(); root.focus({ preventScroll: true }); }
       paint();
     } else if (name === "f") {
       used(e);
@@ -1691,7 +1824,7 @@ function render({ model, el }) {
       const now = performance.now();
       if (e.repeat && !(goes_on.includes(name) && now - turned_at >= CALM / 2)) return;
       turned_at = now;
-      plain[name]();
+      plain[name](e);
     } else if (name !== "Tab" && name !== "Escape" && !(name === "Enter" && e.shiftKey)) e.stopPropagation(); // a slip must not cut a cell of the notebook
   });
   on(root, "keyup", (e) => { if (e.key.toLowerCase() === "f") { used(e); rest_hands(); } });
@@ -1858,8 +1991,8 @@ function render({ model, el }) {
     link.click();
     setTimeout(() => URL.revokeObjectURL(url), 10000);
   }
-  function ask(what) {
-    try { model.send({ ask: what }); } catch { dead = true; }
+  function ask(what, more = {}) {
+    try { model.send({ ask: what, ...more }); } catch { dead = true; }
   }
   const run_the_cell = "Run this cell again: what you drew is kept in this browser and will be offered there.";
   function start_again() {
@@ -1909,6 +2042,7 @@ function render({ model, el }) {
       if (wish && guide_fresh()) { if (wish.n === number()) return put_joint(wish.where); wish = null; }
       paint();
     },
+    "change:mended": () => { dead = false; take_up_steps(); },
     "change:under": () => { if (!drag) paint(); },
     "change:head": () => {
       if (model.get("pose").revision > pose.revision) return; // new drawings came with it and are told of next

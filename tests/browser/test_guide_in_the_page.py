@@ -13,6 +13,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from conftest import Desk
 from PIL import Image
 
@@ -300,6 +301,140 @@ def test_one_key_turns_the_sheet_over_sideways_and_drawing_goes_on(harness):
     assert desk.attribute("from-back") is None
 
 
+# ---- work in layers ------------------------------------------------------------------------------
+
+
+def test_the_joint_worked_on_is_chosen_on_every_drawing_one_turns_to(harness):
+    desk = harness("state=clean&number=1")
+    desk.table.get_by_label("work on").select_option("elbow")
+    assert {"limb": "arm", "joint": "elbow"} == desk.page.evaluate("model.get('settings').layer")
+    assert "elbow" == desk.attribute("layer")
+    seen = []
+    for _ in range(3):
+        desk.press("next drawing")
+        seen.append(desk.table.locator(".nudge span").inner_text())
+    assert ["elbow of 2", "elbow of 3", "elbow of 4"] == seen
+
+
+def test_a_key_goes_from_layer_to_layer_and_takes_the_focus_along(harness):
+    desk = harness("state=clean&number=1")
+    desk.handle("shoulder").focus()
+    seen = []
+    for _ in range(4):
+        desk.page.keyboard.press("j")
+        seen.append(desk.attribute("layer"))
+        if seen[-1]:
+            assert seen[-1] == desk.page.evaluate("document.activeElement.dataset.joint")
+            desk.page.keyboard.press("PageDown")
+            assert seen[-1] == desk.page.evaluate("document.activeElement.dataset.joint")
+    assert ["elbow", "wrist", "fingertips", None] == seen
+    assert "4" == desk.attribute("drawing")
+
+
+def test_the_guide_goes_along_with_the_layer(harness):
+    desk = harness()
+    desk.table.get_by_label("work on").select_option("elbow")
+    desk.table.locator("xpath=self::*[@data-guide-joint='elbow']").wait_for()
+    desk.guide()
+    desk.press("next drawing")
+    desk.guide()
+    assert "elbow" == desk.attribute("guide-joint")
+
+
+def test_joints_whose_turn_comes_later_are_faint_and_can_be_drawn_all_the_same(harness):
+    desk = harness("state=clean&number=1")
+    desk.table.get_by_label("work on").select_option("elbow")
+    faint = lambda joint: float(desk.handle(joint).evaluate("handle => getComputedStyle(handle).opacity"))
+    assert [1, 1] == [faint("shoulder"), faint("elbow")]
+    assert faint("wrist") == faint("fingertips") < 1
+    before = desk.places()
+    desk.drag("wrist", 20, 20)
+    assert before["wrist"] != desk.places()["wrist"]
+
+
+def test_the_order_of_drawings_is_chosen_with_the_layer(harness):
+    desk = harness("state=clean&number=1")
+    order = desk.table.get_by_label("in which order")
+    assert order.is_hidden()
+    desk.table.get_by_label("work on").select_option("elbow")
+    order.select_option("pose to pose")
+    assert "pose to pose" == desk.page.evaluate("model.get('settings').way")
+
+
+def test_letters_and_arrows_in_a_list_of_choices_are_its_own(harness):
+    desk = harness("state=clean&number=1")
+    desk.table.get_by_label("work on").focus()
+    desk.page.keyboard.press("w")  # the list goes to "wrist"
+    assert ("wrist", "off") == (desk.attribute("layer"), desk.attribute("guide"))
+
+
+# ---- correct it a little ---------------------------------------------------------------------------
+
+
+def test_steps_of_a_correction_are_taken_or_left_one_by_one_by_key(harness):
+    desk = harness("state=findings&number=3")
+    before = desk.page.evaluate("model.get('pose').drawings[0]")
+    desk.handle("shoulder").focus()
+    desk.page.keyboard.press("Shift+H")
+    desk.table.locator("xpath=self::*[@data-step='1 of 3']").wait_for()
+    assert {"ask": "mend", "finding": None} == desk.page.evaluate("model.sent.at(-1)")
+    assert before == desk.page.evaluate("model.get('pose').drawings[0]"), "nothing is drawn unasked"
+    assert desk.table.locator(".ghost").is_visible()
+    steps = desk.page.evaluate("model.get('mended').steps")
+    desk.page.keyboard.press("Enter")
+    assert ("2 of 3", "11") == (desk.attribute("step"), desk.attribute("drawing"))
+    desk.page.keyboard.press("x")
+    assert ("3 of 3", "14") == (desk.attribute("step"), desk.attribute("drawing"))
+    desk.page.keyboard.press("Enter")
+    assert desk.attribute("step") is None
+    assert "2 of 3 steps taken." == desk.table.locator(".next").inner_text()
+    after = desk.page.evaluate("model.get('pose').drawings[0]")
+    for number, (now, then) in enumerate(zip(after, before), 1):
+        taken = {step["drawing"]: step["points"] for step in steps if step["drawing"] != 11}
+        assert now == taken.get(number, then)
+    desk.page.keyboard.press("Control+z")
+    desk.page.keyboard.press("Control+z")
+    assert before == desk.page.evaluate("model.get('pose').drawings[0]")
+
+
+def test_one_note_is_corrected_by_button(harness):
+    desk = harness("state=findings&number=3")
+    desk.table.locator(".note").first.get_by_role("button", name="The elbow locks at 3.").click()
+    if not desk.table.get_by_role("button", name="correct it a little").first.is_visible():
+        desk.table.locator(".note").first.get_by_role("button", name="The elbow locks at 3.").click()
+    desk.table.get_by_role("button", name="correct it a little").first.click()
+    desk.table.locator("xpath=self::*[@data-step='1 of 1']").wait_for()
+    assert {"ask": "mend", "finding": 0} == desk.page.evaluate("model.sent.at(-1)")
+    (step,) = desk.page.evaluate("model.get('mended').steps")
+    desk.press("accept")
+    assert step["points"] == desk.page.evaluate("model.get('pose').drawings[0][2]")
+    assert desk.table.evaluate("table => document.activeElement.closest('.anim-light-table') === table")  # not lost
+
+
+def test_who_draws_on_is_told_that_the_rest_is_put_away(harness):
+    desk = harness("state=findings&number=3")
+    desk.handle("wrist").focus()
+    desk.page.keyboard.press("Shift+H")
+    desk.table.locator("xpath=self::*[@data-step]").wait_for()
+    desk.page.keyboard.press("ArrowUp")
+    assert desk.attribute("step") is None
+    assert "You drew on" in desk.table.locator(".next").inner_text()
+    desk.table.locator("xpath=self::*[@data-verdict='fresh']").wait_for()
+    desk.page.keyboard.press("Shift+H")
+    desk.table.locator("xpath=self::*[@data-step]").wait_for()
+    desk.page.keyboard.press("Escape")
+    assert desk.attribute("step") is None
+
+
+def test_an_answer_without_steps_is_told_in_words(harness):
+    desk = harness("state=findings&number=3")
+    desk.page.evaluate("model.answers = false")
+    desk.handle("wrist").focus()
+    desk.page.keyboard.press("h")
+    desk.page.evaluate("model.set('mended', {revision: model.get('pose').revision, steps: [], says: 'No small change keeps the lengths.', passes: false})")
+    assert "No small change keeps the lengths." == desk.table.locator(".next").inner_text()
+
+
 # ---- nothing flashes ------------------------------------------------------------------------------
 
 
@@ -414,3 +549,65 @@ def test_a_key_that_is_held_switches_once(harness, key):
         desk.page.keyboard.down(key)  # playwright repeats a key that is down already
     assert once == desk.table.evaluate(look)
     desk.page.keyboard.up(key)
+
+
+# ---- with Python's own answers, in a notebook --------------------------------------------------------
+
+
+@pytest.fixture
+def guided(desk):
+    """The clean wave with drawing 6 under work and the guide on for its wrist."""
+    desk.go(6)
+    desk.handle("wrist").click()
+    desk.press("where may it go")
+    guide_of(desk)
+    yield desk
+    desk.press("where may it go")
+
+
+def guide_of(desk, state="fresh"):
+    desk.table.locator(f"xpath=self::*[@data-guide='{state}']").wait_for()
+    return desk
+
+
+def test_python_answers_for_the_joint_and_the_drawing_under_work(guided):
+    where = "print(table.guide['joint'], table.guide['drawing'], table.guide['revision'] == table.pose['revision'])"
+    assert "wrist 6 True" == guided.run(where)
+    guided.press("next drawing")
+    guide_of(guided)
+    assert "wrist 7 True" == guided.run(where)
+    guided.handle("elbow").focus()
+    guided.table.locator("xpath=self::*[@data-guide-joint='elbow']").wait_for()
+    guide_of(guided)
+    assert "elbow 7 True" == guided.run(where)
+
+
+def test_the_place_asked_for_breaks_no_rule(guided):
+    guided.drag("wrist", 60, 40)
+    guided.ready()
+    assert guided.findings()
+    guide_of(guided)
+    guided.press("to the dot")
+    guided.ready()
+    assert [] == guided.findings()
+
+
+def test_with_the_guide_on_a_laptop_shows_the_table_whole(guided):
+    """1280 x 720, under the notebook's own bars and with the side bar folded away."""
+    guided.lay("elbow-locks")
+    guided.go(13)
+    guided.handle("wrist").click()
+    guide_of(guided)
+    guided.table.evaluate("table => table.scrollIntoView({block: 'end'})")
+    frame = guided.page.locator(".jp-WindowedPanel-outer").first.bounding_box()
+    assert guided.table.bounding_box()["height"] <= frame["height"]
+
+
+def test_axe_finds_nothing_with_the_guide_on_and_a_layer_chosen(guided):
+    guided.lay("elbow-locks")
+    guided.table.get_by_label("work on").select_option("wrist")
+    guided.table.locator(".shut-list summary").click()
+    found = Axe().run(guided.page, context={"include": [[".anim-light-table"]]}).response
+    assert found["passes"], "axe-core looked at nothing"
+    assert [] == [(rule["id"], node["html"][:120]) for rule in found["violations"] for node in rule["nodes"]]
+    guided.table.get_by_label("work on").select_option("all joints")

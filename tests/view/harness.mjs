@@ -118,9 +118,17 @@ export function guide_on({ pose, number, settings, head }, shows) {
     asked: { angle: asked, place: on_circle(here[j - 1], radius, asked) },
     tangent: { at: here[j - 1], angle: (Math.atan2(q[1] - p[1], q[0] - p[0]) * 180) / Math.PI, strength: 0.7 },
     dots: [4, 3, 2, 1].map((back) => of(number - back)[j]),
-    allowed: shows === "circle" ? [] : split(ends[0], ends[1]), excluded: shows === "circle" ? [] : excluded,
+    allowed: shows === "circle" ? [] : split(ends[0], ends[1]),
+    excluded: shows === "circle" ? [] : excluded.map((part) => (shows === "all" ? part : { ...part, rule: "", says: "" })),
     says: `On ${number} the ${settings.guide.joint} may go from ${whole(ends[0]).toFixed(1)}° to ${whole(ends[1]).toFixed(1)}°; its neighbours look for it at ${asked.toFixed(1)}°.`,
   };
+}
+
+/** Steps of a correction: the ghosts of the findings, one after the other. */
+export function mended_on({ pose, verdict }, finding) {
+  const meant = verdict.findings.filter((f, i) => f.ghost && (finding === null || i === finding));
+  return { revision: pose.revision, passes: true, says: `${meant.length} drawing${meant.length === 1 ? "" : "s"} of 16 moved; every rule is kept.`,
+    steps: meant.map(({ limb, ghost }) => ({ drawing: ghost.drawing, limb, points: ghost.points, says: `swing it ${ghost.says}`, moved: 8 })) };
 }
 
 /** What anywidget hands to a view: get, set, save_changes, send, on, off. */
@@ -136,7 +144,11 @@ export class Model {
   fire(name, ...more) { for (const [n, act] of [...this.listeners]) if (n === name) act(...more); }
   on(name, act) { this.listeners.push([name, act]); }
   off(name, act) { this.listeners = this.listeners.filter(([n, a]) => n !== name || a !== act); }
-  send(message) { this.sent.push(message); if (message.ask === "verdict") this.answer(); }
+  send(message) {
+    this.sent.push(message);
+    if (message.ask === "verdict") this.answer();
+    if (message.ask === "mend" && this.answers) setTimeout(() => { this.set("mended", mended_on(this.state, message.finding)); this.dirty.delete("mended"); }, this.delay);
+  }
   save_changes() {
     this.saves += 1;
     if (["pose", "number", "settings"].some((name) => this.dirty.has(name))) this.answer_guide();
