@@ -25,6 +25,7 @@ Reading order, which is import order; imports point only upward in this list:
     guide           where a joint may go, and which rule is against it
     mend            the smallest change of the fewest drawings that keeps every rule
     scenario        the ferry landing: model actions and ones with a fault
+    lecture         what an instructor shows step by step; followed on drawings of one's own
     hanging         the ferry landing: lantern, pennant, mooring rope, hand: how they follow
     stopping        the ferry landing: start, stop, settle
     demos           the ferry landing: every action by its name

@@ -1,12 +1,14 @@
 """What the notebooks call: the light table, panels to see and to break, and the check cell."""
 
+from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
 
 from . import action_file
 from .action import Action, ActionError
 from .brief import DEFAULT, GUIDES, Brief, read_brief
-from .hanging_panels import hanging, hanging_map, stop_and_settle  # noqa: F401  (notebooks call them by this name)
+from .course_panels import opening_arm, seam, timing  # noqa: F401  (notebooks call them by this name)
+from .hanging_panels import hanging, hanging_map, stop_and_settle  # noqa: F401
 from .rules import check
 from .words import run
 
@@ -111,6 +113,79 @@ def plan_sheet(file, start=None, joint=None, brief=None):
     from .light_table.plan_sheet import plan_panel
 
     return plan_panel(light_table(file, start, brief), joint)
+
+
+# ---- in lecture ---------------------------------------------------------------------------
+
+
+def record(file, start=None, brief=None, checked=False):
+    """In lecture: the file's light table with a strip on which steps are recorded, drawing by drawing, with typed notes.
+
+    Parameters
+    ----------
+    file, start, brief
+        As for `light_table`. The steps are saved in the file, with its drawings.
+    checked : bool
+        True: the rules speak while it is recorded.
+
+    Returns
+    -------
+    Widget
+        `.strip` is the strip, `.table` the light table.
+    """
+    from .light_table.lecture_strip import RECORDING, Recorder, lecture_panel
+
+    table = light_table(file, start, brief)
+    table.withheld = "" if checked else RECORDING
+    return lecture_panel(Recorder(table))
+
+
+def follow(file, mine=None, start=None, brief=None, checked=False):
+    """In class: a recorded lecture, followed step by step on a light table of one's own.
+
+    The lecture's file is read and never written. What is drawn goes into a file of its own; a drawing that the learner
+    has changed stays as it is, and the lecture's lies under it.
+
+    Parameters
+    ----------
+    file : str or Path
+        In which the lecture is.
+    mine : str or Path, optional
+        The learner's own file; `my_` and the lecture's name, beside it, unless given.
+    start : Action, str or Path, optional
+        What the class begins with, as for `light_table`; the drawings in the lecture's file unless given.
+    brief : Brief, str or Path, optional
+    checked : bool
+        True: the rules speak from the first step on, not only after the last.
+
+    Returns
+    -------
+    Widget
+        `.strip` is the strip, `.table` the light table.
+
+    Raises
+    ------
+    ActionError
+        Where no lecture is in the file, or the own file holds other limbs or another number of drawings.
+    """
+    from .lecture import fits
+    from .light_table.lecture_strip import FOLLOWING, Follower, lecture_panel
+
+    told = action_file.read(file)
+    if not told.lecture:
+        raise ActionError(f"{file}: no lecture is recorded in it; ask for the file of the lecture")
+    own = Path(file).with_name(f"my_{Path(file).name}") if mine is None else Path(mine)
+    if own.absolute() == Path(file).absolute():
+        raise ActionError(f"{own}: is the lecture itself; give another name to your own drawings, so that it stays whole")
+    begin = (told if start is None else _start(start)).replace(lecture=())
+    if not fits(begin, told):
+        raise ActionError(f"{file}: the start has other limbs or another number of drawings than the lecture")
+    if own.exists() and not fits(action_file.read(own), told):
+        raise ActionError(f"{own}: has other limbs or another number of drawings than the lecture; "
+                          "give another name to the drawings you follow it with")
+    table = light_table(own, begin, brief)
+    table.withheld = "" if checked else FOLLOWING
+    return lecture_panel(Follower(table, told.lecture, begin))
 
 
 # ---- check it ----------------------------------------------------------------------------
@@ -276,8 +351,8 @@ def fault_gallery(names=None):
 
     Parameters
     ----------
-    names : sequence of str, optional
-        Of `scenario.FAULTS`; all of them unless given.
+    names : sequence of str, or dict of str to function, optional
+        Of `scenario.FAULTS`; all of them unless given. Or loops of a lesson's own, each by a function that makes it.
 
     Returns
     -------
@@ -289,11 +364,12 @@ def fault_gallery(names=None):
     from .light_table import LightTable
     from .scenario import DEMOS, FAULTS
 
-    names = tuple(FAULTS) if names is None else tuple(names)
-    for name in names:
+    loops = dict(names) if isinstance(names, Mapping) else {name: DEMOS.get(name) for name in names or FAULTS}
+    for name in () if isinstance(names, Mapping) else loops:
         if name not in FAULTS:
             raise ActionError(f'there is no fault "{name}"; there is {", ".join(FAULTS)}')
-    table = LightTable(DEMOS[names[0]](), exercise="fault gallery", withheld=LOOK)
+    names = tuple(loops)
+    table = LightTable(loops[names[0]](), exercise="fault gallery", withheld=LOOK)
     wide = Layout(width="auto")
     following = Button(description="next loop", tooltip="Lay the next loop on the light table", layout=wide)
     show = Button(description="show what is wrong", tooltip="Show the finding on the light table", layout=wide)
@@ -305,7 +381,7 @@ def fault_gallery(names=None):
         at = (at + step) % len(names)
         with table.hold_trait_notifications():
             table.withheld = LOOK
-            table.action = DEMOS[names[at]]()
+            table.action = loops[names[at]]()
         place.value = f"loop {at + 1} of {len(names)}"
 
     def reveal(_):

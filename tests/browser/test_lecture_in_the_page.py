@@ -1,0 +1,187 @@
+"""A lecture recorded and followed in JupyterLab, by keyboard alone, and over the whole page of a small projector."""
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+
+from anim_lessons import action_file, lecture
+
+RECORD = ("from anim_lessons import lessons",
+          "panel = lessons.record('lecture.json', start='wave'); table, strip = panel.table, panel.strip", "panel")
+FOLLOW = ("from anim_lessons import lessons",
+          "panel = lessons.follow('lecture.json'); table, strip = panel.table, panel.strip", "panel")
+
+
+def given(folder):
+    (folder / "lecture.json").write_bytes(action_file.dumps(lecture.looping_arm()))
+
+
+def strip(desk, **data):
+    """Wait until the strip is fresh and says this of itself."""
+    wanted = "".join(f"[data-{name}='{value}']" for name, value in data.items())
+    found = desk.page.locator(f".anim-strip[data-state='fresh']{wanted}")
+    found.wait_for()
+    return found
+
+
+def told(desk):
+    return [(step.drawing, step.joint, step.says) for step in desk.action().lecture]
+
+
+@pytest.fixture
+def recorder(new_desk):
+    return new_desk(cells=RECORD)
+
+
+@pytest.fixture
+def follower(new_desk):
+    return new_desk(cells=FOLLOW, prepare=given)
+
+
+def test_a_lecture_is_recorded_by_keyboard_alone(recorder):
+    desk, keys = recorder, recorder.page.keyboard
+    desk.page.locator(".anim-strip textarea").focus()
+    keys.type("The elbow leads.")
+    keys.press("F8")                                   # to the table
+    keys.press("PageDown")
+    desk.table.locator("xpath=self::*[@data-drawing='2']").wait_for()
+    for _ in range(3):
+        keys.press("ArrowUp")                          # the fingertips of 2 swing 3 degrees
+    keys.press("F8")                                   # and back to the note
+    keys.press("Control+Enter")
+    strip(desk, steps=1)
+    keys.type("And the hand trails.")
+    keys.press("Control+Enter")
+    strip(desk, steps=2)
+
+    assert [(2, "fingertips", "The elbow leads."), (2, "fingertips", "And the hand trails.")] == told(desk)
+    assert desk.action().limbs[0].drawings[1].tolist() == desk.action().lecture[0].points.tolist()
+    desk.run("table.save()")
+    assert 2 == len(action_file.read(desk.folder / "lecture.json").lecture)
+
+
+def test_steps_are_gone_to_rewritten_moved_taken_out_and_undone(recorder):
+    desk, keys = recorder, recorder.page.keyboard
+    field = desk.page.locator(".anim-strip textarea")
+    for count, text in enumerate(("a", "b", "c"), start=1):
+        field.focus()
+        keys.type(text)
+        keys.press("Control+Enter")
+        strip(desk, steps=count)
+    keys.type("a draft")
+    keys.press("Alt+PageUp")
+    strip(desk, editing=2)
+    assert "b" == field.input_value()
+    keys.press("End")
+    keys.type("etter")
+    keys.press("Alt+PageUp")
+    strip(desk, editing=1)
+    assert ["a", "better", "c"] == [says for *_, says in told(desk)]
+    button = desk.page.locator(".anim-strip").get_by_role
+    button("button", name="later", exact=True).click()
+    strip(desk, editing=2)
+    assert ["better", "a", "c"] == [says for *_, says in told(desk)]
+    button("button", name="take out").click()
+    strip(desk, steps=2)
+    for _ in range(2):
+        button("button", name="undo", exact=True).click()
+    strip(desk, steps=3)
+    assert ["a", "better", "c"] == [says for *_, says in told(desk)]
+    button("button", name="new note").click()
+    strip(desk)
+    assert "a draft" == field.input_value()
+
+
+def test_the_tables_letters_and_the_notes_do_not_meet(recorder):
+    """A note full of letters that are keys of the table, typed in the field, turns nothing there."""
+    desk, keys = recorder, recorder.page.keyboard
+    before = desk.action()
+    desk.page.locator(".anim-strip textarea").focus()
+    keys.type("tmrp12laoug?fwenb xdd")
+    keys.press("Control+Enter")
+    strip(desk, steps=1)
+    assert before.drawn_as(desk.action()) and before.exposure == desk.action().exposure  # and no cell was cut or added:
+    assert 3 == desk.page.evaluate("jupyterapp.shell.currentWidget.content.widgets.length")
+
+
+def test_the_class_steps_through_it_and_hears_what_is_said(follower):
+    desk, keys = follower, follower.page.keyboard
+    desk.page.locator(".anim-strip .read").focus()
+    for number in range(1, 6):
+        keys.press("Alt+PageDown")
+        strip(desk, step=number)
+    assert "5" == desk.attribute("drawing")
+    assert desk.action().drawn_as(lecture.as_of(lecture.looping_arm(), lecture.looping_arm().lecture, 4))
+    assert "The elbow goes 20 mm on from 4" in desk.page.locator(".anim-strip .read").inner_text()
+    assert {"limb": "arm", "joint": "elbow"} == eval(desk.run("print(table.settings['guide'])"))
+    keys.press("F8")
+    assert "elbow" == desk.page.evaluate("document.activeElement.dataset.joint")
+    keys.press("Alt+PageUp")
+    strip(desk, step=4)
+
+
+def test_steps_pressed_faster_than_they_are_answered_are_all_taken(follower):
+    desk, keys = follower, follower.page.keyboard
+    desk.page.locator(".anim-strip .read").focus()
+    for _ in range(20):
+        keys.press("Alt+PageDown")
+    strip(desk, step=20)
+
+
+def test_what_a_learner_draws_meanwhile_stays(follower):
+    desk, keys = follower, follower.page.keyboard
+    before = (desk.folder / "lecture.json").read_bytes()
+    desk.page.locator("[data-step='5']").click(timeout=5000, position={"x": 20, "y": 8})
+    strip(desk, step=5)
+    desk.handle("wrist").focus()
+    for _ in range(4):
+        keys.press("ArrowUp")
+    desk.state("dragging", "waiting", "untouched")
+    mine = desk.action().limbs[0].drawings[4]
+    desk.page.locator("[data-step='6']").click(position={"x": 20, "y": 8})
+    strip(desk, step=6)
+    desk.page.locator("[data-step='5']").click(position={"x": 20, "y": 8})
+    strip(desk, step=5)
+    assert mine.tolist() == desk.action().limbs[0].drawings[4].tolist()
+    desk.page.get_by_text("Drawing 5 is your own and stays").wait_for()
+    desk.table.locator(".unders path[d]").first.wait_for()
+    desk.page.get_by_role("button", name="lay it over mine").click()
+    strip(desk)
+    assert desk.action().limbs[0].drawings[4].tolist() == lecture.looping_arm().lecture[4].points.tolist()
+    desk.press("undo")
+    desk.ready()
+    assert mine.tolist() == desk.action().limbs[0].drawings[4].tolist()
+    desk.run("table.save()")
+    assert before == (desk.folder / "lecture.json").read_bytes()
+    assert (desk.folder / "my_lecture.json").exists()
+
+
+@pytest.mark.parametrize("cells, prepare", [(RECORD, None), (FOLLOW, given)], ids=["recording", "following"])
+def test_it_fills_the_page_of_a_projector_without_scrolling(new_desk, cells, prepare):
+    """1280 by 720: sheet, buttons, exposure sheet, steps, note and the strip's buttons lie in the window, in large type."""
+    desk = new_desk(cells=cells, prepare=prepare)
+    desk.page.locator(".anim-strip .note > *").focus()
+    desk.page.keyboard.press("F9")
+    desk.page.locator(".anim-lecture-panel.fills-the-page").wait_for()
+    desk.page.keyboard.press("Alt+PageDown")
+    strip(desk)
+    seen = (".anim-strip .where", ".anim-strip .note", ".anim-strip .steps", ".anim-strip .row button:visible >> nth=-1",
+            ".anim-light-table .next", ".anim-light-table .sheet", ".anim-light-table .foot", ".anim-light-table .expo")
+    for what in seen:
+        box = desk.page.locator(what).bounding_box()
+        assert 0 <= box["x"] and box["x"] + box["width"] <= 1280, what
+        assert 0 <= box["y"] and box["y"] + box["height"] <= 720, what
+    assert "true" == desk.attribute("lecture")
+    size = "node => parseFloat(getComputedStyle(node).fontSize)"
+    assert desk.page.locator(".anim-strip .note > *").evaluate(size) >= 20
+    assert desk.page.locator(".anim-strip").evaluate("node => node.scrollHeight <= node.clientHeight")
+    desk.page.keyboard.press("F9")
+    desk.page.locator(".anim-lecture-panel:not(.fills-the-page)").wait_for()
+
+
+@pytest.mark.parametrize("cells, prepare", [(RECORD, None), (FOLLOW, given)], ids=["recording", "following"])
+def test_nothing_of_the_strip_is_hidden_from_readers(new_desk, cells, prepare):
+    desk = new_desk(cells=cells, prepare=prepare)
+    desk.page.locator(".anim-strip .note > *").focus()
+    desk.page.keyboard.press("Control+Enter" if prepare is None else "Alt+PageDown")
+    strip(desk, step=1)
+    found = Axe().run(desk.page, context={"include": [[".anim-strip"]]}).response
+    assert found["passes"] and [] == found["violations"]

@@ -1,0 +1,347 @@
+"""A lecture: recorded step by step in the action file, followed on drawings of one's own, which stay.
+
+References: the steps of our own lecture are held against `scenario.wave` and against numbers measured anew here from
+the positions alone, with math and nothing of the library's geometry.
+"""
+
+import json
+import math
+import re
+
+import numpy as np
+import pytest
+
+from anim_lessons import Action, ActionError, Limb, action_file, check, lecture, lessons
+from anim_lessons.action import Step
+from anim_lessons.scenario import two_arms, wave
+
+ARM = wave(drawings=12).limbs[0]
+
+
+def short(*says):
+    """Four drawings of a buoy, and a lecture of a step for each word."""
+    limb = Limb("buoy", ("buoy",), (), (), np.arange(8.0).reshape(4, 1, 2))
+    return Action((limb,), lecture=tuple(Step(n, "buoy", "buoy", [[n, 100]], text) for n, text in enumerate(says, start=1)))
+
+
+def told(action):
+    return [step.says for step in action.lecture]
+
+
+# ---- steps put in, moved, taken out -------------------------------------------------------------
+
+
+def test_a_step_holds_the_limb_as_it_is_on_that_drawing():
+    step = lecture.step_of(wave(drawings=12), 5, "arm", "elbow", "Look.")
+    assert (5, "arm", "elbow", "Look.") == (step.drawing, step.limb, step.joint, step.says)
+    assert np.array_equal(ARM.drawings[4], step.points)
+    with pytest.raises(ActionError, match="there is no drawing 13; there are 12"):
+        lecture.step_of(wave(drawings=12), 13, "arm", "elbow")
+
+
+def test_steps_are_put_in_replaced_moved_and_taken_out():
+    action = short("a", "b", "c")
+    new = Step(4, "buoy", "buoy", [[4, 4]], "new")
+
+    assert ["a", "b", "c", "new"] == told(lecture.with_step(action, new))
+    assert ["a", "new", "b", "c"] == told(lecture.with_step(action, new, 1))
+    assert ["a", "new", "c"] == told(lecture.replaced(action, 1, new))
+    assert ["b", "a", "c"] == told(lecture.moved(action, 0, 1))
+    assert ["c", "a", "b"] == told(lecture.moved(action, 2, -9))
+    assert ["a", "c"] == told(lecture.without(action, 1))
+    assert ["a", "b", "c"] == told(action)
+
+
+@pytest.mark.parametrize("change", [lambda a: lecture.moved(a, 3, 1), lambda a: lecture.without(a, -1),
+                                    lambda a: lecture.replaced(a, 3, a.lecture[0])])
+def test_a_step_that_is_not_there_is_said(change):
+    with pytest.raises(ActionError, match="there is no step (4|0); there are 3"):
+        change(short("a", "b", "c"))
+
+
+# ---- followed -------------------------------------------------------------------------------------
+
+
+def test_steps_are_laid_one_after_the_other_and_lifted_again():
+    start = short("a", "b", "c").replace(lecture=())
+    steps = short("a", "b", "c").lecture
+    mine = start
+    for at in (-1, 0, 1, 2, 1, 0, -1):
+        mine, own = lecture.followed(mine, start, steps, at)
+        laid = [tuple(place) == (n, 100) for n, place in enumerate(mine.limbs[0].drawings[:, 0], start=1)]
+        assert [n <= at for n in range(4)] == laid
+        assert set() == own
+
+
+def test_what_a_learner_drew_stays_whatever_is_laid():
+    start = short().replace(lecture=())
+    steps = short("a", "b", "c").lecture
+    drawn = start.limbs[0].drawings.copy()
+    drawn[1] = [[50, 60]]
+    for at in (0, 1, 2, 0):
+        mine, own = lecture.followed(start.redrawn(drawn), start, steps, at)
+        assert {("buoy", 2)} == own
+        assert [50, 60] == mine.limbs[0].drawings[1, 0].tolist()
+        assert [1, 100] == mine.limbs[0].drawings[0, 0].tolist()
+
+
+def test_a_drawing_that_lies_as_any_step_has_it_is_the_lectures():
+    """Whoever opens the own file again goes on where it was left."""
+    start = lecture.looping_arm().replace(lecture=())
+    steps = lecture.looping_arm().lecture
+    whole, _ = lecture.followed(start, start, steps, 35)
+    back, own = lecture.followed(action_file.loads(action_file.dumps(whole)), start, steps, 11)
+    assert set() == own
+    assert back.drawn_as(lecture.as_of(start, steps, 11))
+
+
+def test_the_other_arm_is_left_alone():
+    both = two_arms(drawings=12)
+    step = Step(3, "far arm", "wrist", both.limbs[0].drawings[0], "")
+    mine, _ = lecture.followed(both, both, (step,), 0)
+    assert np.array_equal(mine.limbs[0].drawings, both.limbs[0].drawings)
+    assert np.array_equal(mine.limbs[1].drawings[2], step.points)
+
+
+# ---- our own lecture ----------------------------------------------------------------------------
+
+
+def places(action, at):
+    return lecture.as_of(action, action.lecture, at).limbs[0].drawings
+
+
+def angle(points, k):
+    return math.degrees(math.atan2(points[k + 1][1] - points[k][1], points[k + 1][0] - points[k][0]))
+
+
+def half(degrees):
+    return (degrees + 180.0) % 360.0 - 180.0
+
+
+def test_it_goes_elbows_forearms_hands_and_ends_with_the_whole_wave():
+    action = lecture.looping_arm()
+    assert [*["elbow"] * 12, *["wrist"] * 12, *["fingertips"] * 12] == [step.joint for step in action.lecture]
+    assert 3 * [*range(1, 13)] == [step.drawing for step in action.lecture]
+    end = places(action, 35)
+    turned = [np.roll(ARM.drawings, -n, axis=0) for n in range(12)]
+    assert min(np.abs(end - other).max() for other in turned) < 2e-3
+    assert check(lecture.as_of(action, action.lecture, 35)).passed
+
+
+def test_it_begins_with_drawings_that_were_only_traced_at_the_high_extreme():
+    points = lecture.looping_arm().limbs[0].drawings
+    for k in range(3):
+        assert [angle(points[0], k)] * 12 == pytest.approx([angle(drawing, k) for drawing in points], abs=0.01)
+    assert angle(points[0], 0) == pytest.approx(max(angle(drawing, 0) for drawing in ARM.drawings), abs=0.01)
+
+
+@pytest.mark.parametrize("layer, name", [*enumerate(["upper arm", "forearm", "hand"])])
+def test_every_number_that_is_said_is_on_the_drawings(layer, name):
+    action = lecture.looping_arm()
+    end = places(action, 12 * layer + 11)
+    gaps = [math.dist(end[d][layer + 1], end[d - 1][layer + 1]) for d in range(12)]
+    for d in range(1, 12):
+        says = action.lecture[12 * layer + d].says
+        turn = half(angle(end[d], layer) - angle(end[d - 1], layer))
+        swing = re.search(rf"Swing the {name} (\d+)° (counter-clockwise|clockwise) from that of {d}\.", says)
+        assert (round(abs(turn)), "counter-clockwise" if turn > 0 else "clockwise") == (int(swing[1]), swing[2])
+        assert round(gaps[d]) == int(re.search(rf"goe?s? (\d+) mm on from {d}", says)[1])
+        assert ("widest" in says, "closest" in says) == (gaps[d] == max(gaps), gaps[d] == min(gaps))
+        if layer == 0:
+            after = half(angle(end[(d + 1) % 12], 0) - angle(end[d], 0))
+            assert ("turns back" in says) == (turn * after < 0)
+        if layer == 1:
+            change = abs(half(angle(end[d], 1) - angle(end[d], 0))) - abs(half(angle(end[d - 1], 1) - angle(end[d - 1], 0)))
+            bend = re.search(r"The elbow (closes|opens) (\d+)°", says)
+            assert ("closes" if change > 0 else "opens", round(abs(change))) == (bend[1], int(bend[2]))
+        if layer == 2 and "trails" in says:
+            lean = half(angle(end[d], 2) - angle(end[d], 1))
+            swings = half(angle(end[(d + 1) % 12], 1) - angle(end[d - 1], 1))
+            assert lean * swings < 0 and round(abs(lean)) == int(re.search(r"by (\d+)°", says)[1])
+
+
+# ---- recorded and followed at a table, without a page -----------------------------------------------
+
+
+@pytest.fixture
+def recording(tmp_path):
+    panel = lessons.record(tmp_path / "lecture.json", start="wave")
+    yield panel
+    panel.strip.close()
+    panel.table.close()
+
+
+def draw(table, drawing, joint, by, limb=0):
+    """As if by hand in the page: a joint and what hangs below it, moved by mm."""
+    pose = json.loads(json.dumps(table.pose))
+    for place in pose["drawings"][limb][drawing - 1][joint:]:
+        place[0] += by
+    table.set_state({"pose": {**pose, "revision": pose["revision"] + 1}})
+
+
+def test_a_step_is_recorded_where_the_hand_was_and_saved_in_the_file(recording, tmp_path):
+    table, strip = recording.table, recording.strip
+    table.number = 7
+    draw(table, 7, 1, 4.0)
+    assert {"drawing": 7, "limb": "arm", "joint": "elbow"} == strip.place
+    strip.record("  The elbow leads.  ")
+    table.save()
+
+    (step,) = action_file.read(tmp_path / "lecture.json").lecture
+    assert (7, "elbow", "The elbow leads.") == (step.drawing, step.joint, step.says)
+    assert np.array_equal(table.action.limbs[0].drawings[6], step.points)
+    assert "Recorded as step 1: drawing 7, elbow." == strip.says
+
+
+def test_what_is_recorded_stays_while_drawings_change(recording):
+    recording.strip.record("a")
+    before = recording.table.action.lecture[0].points
+    draw(recording.table, 1, 2, 9.0)
+    assert ["a"] == told(recording.table.action)
+    assert np.array_equal(before, recording.table.action.lecture[0].points)
+
+
+def test_the_joint_is_the_one_taken_in_hand_asked_about_or_chosen(recording):
+    table, strip = recording.table, recording.strip
+    assert "fingertips" == strip.place["joint"]
+    table.settings = {**table.settings, "chart": "wrist"}
+    assert "wrist" == strip.place["joint"]
+    table.settings = {**table.settings, "guide": {"limb": "arm", "joint": "elbow"}}
+    assert "elbow" == strip.place["joint"]
+    strip.choose(["arm", "shoulder"])
+    assert "shoulder" == strip.place["joint"]
+    with pytest.raises(ActionError):
+        strip.choose(["arm", "knee"])
+
+
+def test_steps_are_changed_and_taken_back_in_any_order(recording):
+    strip, table = recording.strip, recording.table
+    for text in "abc":
+        strip.record(text)
+    strip.go(0)
+    strip.record("new")
+    assert ["a", "new", "b", "c"] == told(table.action)
+    strip.move(1)
+    strip.replace("NEW")
+    assert ["a", "b", "NEW", "c"] == told(table.action)
+    strip.rewrite({"at": 0, "says": "A"})
+    strip.take_out()
+    assert (["A", "b", "c"], 2) == (told(table.action), strip.at)
+    for _ in range(5):
+        strip.undo()
+    assert ["a", "b", "c"] == told(table.action)
+    for _ in range(9):
+        strip.redo()
+    assert ["A", "b", "c"] == told(table.action)
+    assert (False, True) == (strip.can["redo"], strip.can["undo"])
+
+
+def test_undo_of_a_step_leaves_the_drawings_that_were_made_since(recording):
+    recording.strip.record("a")
+    draw(recording.table, 2, 1, 5.0)
+    drawn = recording.table.action
+    recording.strip.undo()
+    assert () == recording.table.action.lecture
+    assert drawn.drawn_as(recording.table.action)
+
+
+def test_a_drawing_changed_since_its_step_shows_the_recorded_one_under_it(recording):
+    table, strip = recording.table, recording.strip
+    strip.record("a")
+    recorded = table.action.limbs[0].drawings[0]
+    draw(table, 1, 1, 5.0)
+    strip.go(0)
+    assert recorded.tolist() == table.under["drawings"][0][0]
+    assert "Drawing 1 has changed since" in strip.says
+
+
+@pytest.mark.parametrize("content", [
+    {"ask": "go", "what": 0}, {"ask": "go", "what": "1"}, {"ask": "go", "what": True}, {"ask": "replace", "what": "x"},
+    {"ask": "move", "what": 1}, {"ask": "take out"}, {"ask": "record", "what": 3}, {"ask": "record", "what": "\ud800"},
+    {"ask": "record", "what": "x" * 2001}, {"ask": "note", "what": {"at": 0, "says": "x"}}, {"ask": "joint", "what": None},
+    {"ask": "mood"}, {"ask": "undo"}, 7, None,
+])
+def test_what_nobody_can_record_changes_nothing(recording, content):
+    before = recording.table.action
+    recording.strip._sent(None, content, None)
+    assert before is recording.table.action
+
+
+@pytest.fixture
+def following(tmp_path):
+    (tmp_path / "lecture.json").write_bytes(action_file.dumps(lecture.looping_arm()))
+    panel = lessons.follow(tmp_path / "lecture.json")
+    yield panel
+    panel.strip.close()
+    panel.table.close()
+
+
+def test_following_brings_drawing_pose_joint_and_note(following):
+    table, strip = following.table, following.strip
+    strip.go(16)
+    assert (5, {"limb": "arm", "joint": "wrist"}, 16) == (table.number, table.settings["guide"], strip.at)
+    assert table.action.drawn_as(lecture.as_of(strip.start, strip.lecture, 16))
+    assert "The wrist goes 42 mm on from 4" in strip.steps[16]["says"]
+
+
+def test_following_keeps_the_learners_own_drawing_and_the_lectures_file(following, tmp_path):
+    table, strip = following.table, following.strip
+    before = (tmp_path / "lecture.json").read_bytes()
+    draw(table, 5, 1, 12.0)
+    own = table.action.limbs[0].drawings[4]
+    for at in (3, 4, 16, 35):
+        strip.go(at)
+    assert np.array_equal(own, table.action.limbs[0].drawings[4])
+    strip.go(16)
+    assert "Drawing 5 is your own and stays" in strip.says and strip.can["lay"]
+    assert strip.lecture[16].points.tolist() == table.under["drawings"][0][4]
+    table.save()
+    assert np.array_equal(own, action_file.read(tmp_path / "my_lecture.json").limbs[0].drawings[4])
+    assert before == (tmp_path / "lecture.json").read_bytes()
+    strip.lay()
+    assert np.array_equal(strip.lecture[16].points, table.action.limbs[0].drawings[4])
+    assert {} == table.under and not strip.can["lay"]
+
+
+def test_the_rules_are_silent_until_the_last_step(following):
+    table, strip = following.table, following.strip
+    assert table.verdict["passed"] is None
+    strip.go(34)
+    assert table.verdict["passed"] is None
+    strip.go(35)
+    assert table.verdict["passed"] is True
+
+
+def test_the_own_file_is_found_again_where_it_was_left(tmp_path):
+    (tmp_path / "lecture.json").write_bytes(action_file.dumps(lecture.looping_arm()))
+    first = lessons.follow(tmp_path / "lecture.json")
+    first.strip.go(20)
+    first.table.close()
+    again = lessons.follow(tmp_path / "lecture.json")
+    assert again.table.action.drawn_as(first.table.action)
+    again.strip.go(3)
+    assert again.table.action.drawn_as(lecture.as_of(again.strip.start, again.strip.lecture, 3))
+    again.table.close()
+
+
+@pytest.mark.parametrize("mine, other, says", [
+    (None, wave(drawings=12), "no lecture is recorded in it"),
+    ("lecture.json", lecture.looping_arm(), "is the lecture itself; give another name"),
+])
+def test_what_cannot_be_followed_is_said(tmp_path, mine, other, says):
+    file = tmp_path / "lecture.json"
+    file.write_bytes(action_file.dumps(other))
+    with pytest.raises(ActionError, match=says):
+        lessons.follow(file, mine=None if mine is None else tmp_path / mine)
+
+
+def test_drawings_of_another_make_are_not_followed_with(tmp_path):
+    file, own = tmp_path / "lecture.json", tmp_path / "my_lecture.json"
+    file.write_bytes(action_file.dumps(lecture.looping_arm()))
+    own.write_bytes(action_file.dumps(wave(drawings=16)))
+    before = own.read_bytes()
+    with pytest.raises(ActionError, match="my_lecture.json: has other limbs or another number of drawings"):
+        lessons.follow(file)
+    with pytest.raises(ActionError, match="the start has other limbs or another number of drawings than the lecture"):
+        lessons.follow(file, mine=tmp_path / "new.json", start="wave")
+    assert before == own.read_bytes()
