@@ -1,14 +1,12 @@
 """What the notebooks call: the light table, panels to see and to break, and the check cell."""
 
-from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
 
 from . import action_file
 from .action import Action, ActionError
 from .brief import DEFAULT, GUIDES, Brief, read_brief
-from .course_panels import opening_arm, seam, timing  # noqa: F401  (notebooks call them by this name)
-from .hanging_panels import hanging, hanging_map, stop_and_settle  # noqa: F401
+from .hanging_panels import hanging, hanging_map, stop_and_settle  # noqa: F401  (notebooks call them by this name)
 from .rules import check
 from .words import run
 
@@ -351,8 +349,8 @@ def fault_gallery(names=None):
 
     Parameters
     ----------
-    names : sequence of str, or dict of str to function, optional
-        Of `scenario.FAULTS`; all of them unless given. Or loops of a lesson's own, each by a function that makes it.
+    names : sequence of str, optional
+        Of `scenario.FAULTS`; all of them unless given.
 
     Returns
     -------
@@ -364,12 +362,11 @@ def fault_gallery(names=None):
     from .light_table import LightTable
     from .scenario import DEMOS, FAULTS
 
-    loops = dict(names) if isinstance(names, Mapping) else {name: DEMOS.get(name) for name in names or FAULTS}
-    for name in () if isinstance(names, Mapping) else loops:
+    names = tuple(FAULTS) if names is None else tuple(names)
+    for name in names:
         if name not in FAULTS:
             raise ActionError(f'there is no fault "{name}"; there is {", ".join(FAULTS)}')
-    names = tuple(loops)
-    table = LightTable(loops[names[0]](), exercise="fault gallery", withheld=LOOK)
+    table = LightTable(DEMOS[names[0]](), exercise="fault gallery", withheld=LOOK)
     wide = Layout(width="auto")
     following = Button(description="next loop", tooltip="Lay the next loop on the light table", layout=wide)
     show = Button(description="show what is wrong", tooltip="Show the finding on the light table", layout=wide)
@@ -381,7 +378,7 @@ def fault_gallery(names=None):
         at = (at + step) % len(names)
         with table.hold_trait_notifications():
             table.withheld = LOOK
-            table.action = loops[names[at]]()
+            table.action = DEMOS[names[at]]()
         place.value = f"loop {at + 1} of {len(names)}"
 
     def reveal(_):
