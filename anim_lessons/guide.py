@@ -19,12 +19,13 @@ from .tried import MIDDLE, Tried
 from .words import amount, verb
 
 CANDIDATES = 720
+CLOSER = 4          # times as many where the borders are asked for exactly
 FINE = 12           # times that a border is halved where it is asked for exactly
-HAIR = 0.01         # degrees: borders are then given on this grid, for a file rounds its points
+HAIR = 0.001        # degrees: borders are then given on this grid, for a file rounds its points
 ALLOWED = 0
 # Which rule is named where several are broken: what is said of a joint before what is said of its place.
 FIRST = ("stops", "opening", "drag", "arc", "spacing", "length", "link-up", "overlap", "opposition")
-ALONE = ("stops", "opening", "drag", "arc", "spacing")      # those that can be asked about a drawing alone
+BENDS, PLACES = ("stops", "opening", "drag"), ("arc", "spacing")  # those that can be asked about a drawing alone
 
 
 @dataclass(frozen=True)
@@ -131,7 +132,8 @@ def guide(action, limb, joint, number, brief=DEFAULT, exact=False):
     """
     drawn, j, d = _place(action, limb, joint, number)
     trial = _Trial(action, drawn, j, d, brief)
-    angles = (np.arange(CANDIDATES) + 0.5) * (360.0 / CANDIDATES)
+    count = CANDIDATES * (CLOSER if exact else 1)
+    angles = (np.arange(count) + 0.5) * (360.0 / count)
     codes = trial.codes(angles)
     allowed, excluded = trial.parts(trial.runs(angles, codes, FINE if exact else 0), exact)
     m = trial.whole
@@ -206,30 +208,29 @@ class _Trial:
         codes = np.zeros(len(angles), int)
         if not (self.whole.loop and self.whole.enough):
             return codes
-        for name in ALONE:
-            rule = RULES[name]
-            if name not in self.brief.rules or rule.judged(self.whole):
-                continue
+        z = self._z(angles)
+        # What rules about bends leave is little work for those about the place of the joint itself.
+        of_joint = Measures(self.limb.drawings[:, self.j:self.j + 1], (), (), self.action.exposures.tolist())
+        for names, whole, joint in ((BENDS, self.whole, self.j), (PLACES, of_joint, 0)):
             left = np.flatnonzero(codes == ALLOWED)
             if not len(left):
                 break
-            if name in ("stops", "arc"):     # what rules about bends leave is little work for those about places
-                tried = Tried(self.whole, self.d, self.j, self._z(angles[left]))
-                of = left
-            flags = rule.broken(tried, self.brief)[:, MIDDLE].reshape(len(of), -1)
-            if name == "opening":
-                flags = flags & tried.sure[:, None]
-            self._name(codes, of, name, flags, rule, tried)
+            tried = Tried(whole, self.d, joint, z[left])
+            for name in names:
+                if name in self.brief.rules and not RULES[name].judged(self.whole):
+                    flags = RULES[name].broken(tried, self.brief)[:, MIDDLE].reshape(len(left), -1)
+                    if name == "opening":
+                        flags = flags & tried.sure[:, None]
+                    self._name(codes, left, name, flags, tried)
         return codes
 
-    def _name(self, codes, of, name, flags, rule, tried):
+    def _name(self, codes, of, name, flags, tried):
         """Give those that break a rule its code, one for each joint and way, the joint tried first."""
         places = np.flatnonzero(flags.any(axis=0))
         if not len(places):
             return
-        way = rule.way(tried)[:, MIDDLE].reshape(len(of), -1)
-        own = self.j if flags.shape[-1] == self.whole.joints else self.j - 1
-        for place in sorted(places, key=lambda place: (abs(place - own), place)):
+        way = RULES[name].way(tried)[:, MIDDLE].reshape(len(of), -1)
+        for place in sorted(places, key=lambda place: (abs(place - self.j + 1), place)):
             for side in (False, True):
                 here = of[flags[:, place] & (way[:, place] == side)]
                 here = here[codes[here] == ALLOWED]
@@ -295,6 +296,9 @@ class _Trial:
             if halvings and first[i] - last[i] > step / 2**(halvings - 1):     # a third one, between two candidates
                 middle = (last[i] + first[i]) / 2.0
                 runs += [(last[i], self.codes(np.array([middle]))[0], middle), (first[i], code, inner)]
+            elif halvings:
+                # On the side of caution: what lies between belongs to what is excluded.
+                runs.append((first[i] if code == ALLOWED else last[i], code, inner))
             else:
                 runs.append(((last[i] + first[i]) / 2.0, code, inner))
         return runs

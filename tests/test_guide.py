@@ -39,7 +39,7 @@ def broken(action, brief=DEFAULT):
     return {finding.rule for finding in check(action, brief).findings}
 
 
-@pytest.mark.parametrize("seed", range(40))
+@pytest.mark.parametrize("seed", range(24))
 def test_what_is_allowed_passes_when_placed_and_what_is_excluded_breaks_the_rule_it_names(seed):
     action, joint, number, rng = held_back(seed)
     found = guide(action, "arm", joint, number, exact=True)
@@ -53,7 +53,7 @@ def test_what_is_allowed_passes_when_placed_and_what_is_excluded_breaks_the_rule
                 assert part.rule in broken(placed(action, "arm", joint, number, angle)), (part, angle)
 
 
-@pytest.mark.parametrize("seed", range(20))
+@pytest.mark.parametrize("seed", range(12))
 def test_with_a_fault_elsewhere_nothing_new_is_broken_where_it_is_allowed(seed):
     action, joint, number, rng = held_back(seed, fault=True)
     found = guide(action, "arm", joint, number, exact=True)
