@@ -227,6 +227,44 @@ def guide(file, limb, joint, drawing, brief, as_json):
     return 0
 
 
+@main.command()
+@click.argument("file", type=click.Path())
+@click.option("--to", required=True, type=click.Path(path_type=Path), metavar="OUT", help="The action file to write.")
+@click.option("--brief", type=click.Path(), help="The assignment (TOML): which rules, how strict.")
+@click.option("--replace", is_flag=True, help="Write over a file of that name, even over FILE itself.")
+def mend(file, to, brief, replace):
+    """Correct FILE a little: the smallest change of the fewest drawings that keeps every rule.
+
+    It prints a line for each drawing it moves, and by how much: the degrees, and the mm that
+    the joint goes which goes furthest. All other drawings stay as they are.
+
+    Exit code 0: every rule is kept; 1: something stays that could not be mended, and is
+    said; 2: a file could not be read or written.
+
+    \b
+    Example:
+      anim-lessons mend wave.json --to mended.json
+    """
+    from .action_file import dumps, read
+    from .brief import DEFAULT, read_brief
+    from .disk import write_whole
+    from .mend import mend as mended
+
+    if os.path.lexists(to) and not replace:
+        raise ActionError(f"{to}: is there already; choose another name, or write over it with --replace")
+    action = read(file)
+    try:
+        done = mended(action, DEFAULT if brief is None else read_brief(brief))
+    except ActionError as error:
+        raise ActionError(f"{file}: {error}") from None
+    write_whole(to, dumps(done.action))
+    for move in done.moves:
+        whose = f", {move.limb}" if len(action.limbs) > 1 else ""
+        click.echo(_shown(f"drawing {move.drawing}{whose}: {move.says} ({move.mm:.1f} mm)"))
+    click.echo(_shown(f"{to}: {done.says}"))
+    return 0 if done.passes else 1
+
+
 # ---- check -------------------------------------------------------------------------
 
 
