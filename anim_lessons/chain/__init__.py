@@ -3,6 +3,7 @@
     equations   the equations of motion of rods in the plane, and their slopes
     grid        a row of times round a loop, and what is even on it
     steps       by time steps, for what does not loop and for what becomes of a nudge
+    thorough    a correction where the coarse row does not tell enough
     solver      the looping motion itself, by Newton's method on that row
     search      where to begin, and what to try next
     many        many settings in one pass

@@ -12,10 +12,13 @@ from time import perf_counter
 import numpy as np
 
 from .grid import trig
-from .solver import FIRST, NEAR, ROWS, SO_SO, Motion, loop_from, loop_near, newton
+from .solver import FIRST, LARGEST, NEAR, ROWS, SO_SO, Motion, loop_from, loop_near, newton, on_row
 from .steps import NoStep, once_round
 
-THICK = (32.0, 12.0, 5.0, 2.5, 1.5)  # times the damping, thinned out in turn
+THICK = 32.0  # times the damping, from where it is thinned out
+STRIDE, LEAST = 1.0, 0.03  # of its logarithm: by which it is thinned out at first, and at least
+SHARE = 0.6  # of the time that is left may go into that
+SMALL = 200  # unknowns; with more, careful steps are dear and are given up sooner
 RUN_STEPS = (24, 96)  # of each loop that the chain is run; the more where the fewer are too long to take
 LOOPS = 40  # that it is run at most
 STEADY = 1.0 - 1e-6  # a nudge of which more is left after a loop never fades
@@ -47,43 +50,66 @@ def search(problem, turns, deadline, near=None):
     -------
     Found
     """
-    best = None
-    for attempt in _attempts(problem, turns, deadline, near):
+    best = start = None
+    for attempt, start in _attempts(problem, turns, deadline, near):
         if attempt is not None and attempt.remains < STEADY:
             return Found(attempt, None, False)
         best = best or attempt
         if perf_counter() > deadline:
             return Found(best, None, True)
-    return _run(problem, turns, deadline, best)
+    return _run(problem, turns, deadline, best, start)
 
 
 def _attempts(problem, turns, deadline, near):
+    """Pairs of a loop or None, and the swing of a chain a little too thick with damping or None."""
     if near is not None and near.turns.shape == turns.shape:
-        yield loop_near(problem, near, deadline)
+        yield loop_near(problem, near, deadline), None
     pose = problem.still()
     guess, matrix = newton(problem, np.tile(pose, (FIRST, 1)), turns, SO_SO, deadline)
-    yield loop_from(problem, guess, turns, deadline) if matrix else None
-    guess, matrix = newton(problem, np.tile(pose, (ROWS[0], 1)), turns, NEAR, deadline, most=40, furthest=0.3)
-    yield loop_from(problem, guess, turns, deadline) if matrix else None
-    yield _thinned(problem, np.tile(pose, (ROWS[0], 1)), turns, deadline)
+    yield loop_from(problem, guess, turns, deadline) if matrix else None, None
+    pose = np.tile(pose, (ROWS[0], 1))
+    most = 40 if pose.size <= SMALL else 15
+    guess, matrix = newton(problem, pose, turns, NEAR, deadline, most=most, furthest=0.3)
+    yield loop_from(problem, guess, turns, deadline) if matrix else None, None
+    yield _thinned(problem, pose, turns, deadline)
 
 
 def _thinned(problem, guess, turns, deadline):
-    for times in THICK:
-        guess, matrix = newton(problem.damped(times), guess, turns, NEAR, deadline)
-        if matrix is None:
-            return None
-    return loop_from(problem, guess, turns, deadline)
+    """From a chain thick with damping to the one asked for, in strides as long as Newton's method follows."""
+    until = perf_counter() + SHARE * (deadline - perf_counter())
+    thick, stride, drift, so_far = np.log(THICK), STRIDE, 0.0, None
+    guess, matrix = newton(problem.damped(THICK), guess, turns, NEAR, until)
+    if matrix is None:
+        return None, None
+    while thick > 0.0:
+        next_one = max(thick - stride, 0.0)
+        ahead = guess + drift * (thick - next_one)
+        found, matrix = newton(problem.damped(np.exp(next_one)), ahead, turns, NEAR, until, most=8)
+        if matrix is not None:
+            drift = (found - guess) / (thick - next_one)
+            guess, thick, stride = found, next_one, 1.5 * stride
+            continue
+        stride *= 0.4
+        if perf_counter() > until:
+            return None, guess
+        if stride < LEAST:
+            if len(guess) > ROWS[0] or ROWS[1] * len(turns) > LARGEST:
+                return None, guess
+            # The row may be too coarse for so sharp a swing.
+            guess, stride, drift = on_row(guess, ROWS[1]), 0.2, 0.0
+    return loop_from(problem, guess, turns, deadline, near=True), guess
 
 
 # ---- run by itself --------------------------------------------------------------------
 
 
-def _run(problem, turns, deadline, best):
+def _run(problem, turns, deadline, best, start):
     """Let the chain go, loop after loop, and see what it falls into."""
     few, many = RUN_STEPS
-    if best is None:
+    if best is None and start is None:
         angle, speed = problem.still(), turns + 0.0
+    elif best is None:
+        angle, speed = start[0], (trig(len(start), len(start), 1) @ start)[0] + turns
     else:
         at = best.swing
         angle, speed = at[0] + 0.02, (trig(len(at), len(at), 1) @ at)[0] + best.turns
@@ -104,12 +130,12 @@ def _run(problem, turns, deadline, best):
         loop = len(runs)
         apart = [_apart(ends[-1], ends[-1 - back]) if loop >= back else np.inf for back in (1, 2)]
         if apart[0] < 0.05 or loop in (6, 12, 24):
-            motion = _closed(problem, runs[-1:], deadline)
+            motion = _closed(problem, runs[-1:], deadline, apart[0] < 0.05)
             if motion is not None and motion.remains < STEADY:
                 return Found(motion, None, False)
             best = best or motion
         if apart[1] < 0.05 < apart[0] and loop > 3:
-            double = _closed(problem.loops(2), runs[-2:], deadline)
+            double = _closed(problem.loops(2), runs[-2:], deadline, True)
             if double is not None and double.remains < STEADY:
                 return Found(best, double, False)
     return Found(best, None, False)
@@ -125,11 +151,11 @@ def _apart(end, start):
     return max(np.abs(turned).max(), np.abs(end[1] - start[1]).max())
 
 
-def _closed(problem, runs, deadline):
+def _closed(problem, runs, deadline, near):
     """The loop near one or more that were run."""
     angles = np.concatenate([runs[0], *(r[1:] for r in runs[1:])])
     share = np.linspace(0.0, 1.0, len(angles))[:, None]
     turned = angles[-1] - angles[0]
     turns = np.round(turned / (2.0 * np.pi))
     swing = (angles - share * turned)[:-1]
-    return loop_from(problem, swing, turns, deadline)
+    return loop_from(problem, swing, turns, deadline, near=near)

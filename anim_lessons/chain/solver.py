@@ -3,8 +3,9 @@
 A guess is brought to a loop on `coarse` times (Fourier collocation). On about twice as many
 its residual is cut in two: the harmonics that the coarse row knows are corrected by the
 coarse matrix, the higher ones by the mass alone (they are all inertia). What the same
-correction would still be on a row finer again is the error told, and a loop whose error is
-too great is solved anew on finer rows or not called a loop.
+correction would still be on a row finer again is the error told. A loop whose error is too
+great is corrected more thoroughly (`thorough`), solved anew on a finer row, or not called a
+loop.
 """
 
 from dataclasses import dataclass
@@ -17,10 +18,13 @@ from scipy.linalg.lapack import dgetrf, dgetrs
 from .equations import forces, residual, still
 from .grid import even, motion, slopes_matrix, stage_times, trig
 from .steps import after_a_loop
+from .thorough import thorough_correction
 
 FIRST, ROWS = 17, (33, 65, 129, 257)  # times: of the first guess, and of the coarse rows tried in turn
 LARGEST = 1600  # unknowns of a coarse row
+MANY, FINEST = 190, 513  # unknowns of a coarse row from which it is corrected thoroughly, and times of the finest for that
 STEPS, CLOSE_STEPS = 16, 64  # of a loop, in which a nudge is followed; the more where much of it is left
+WHIPS = 129  # times of a swing so sharp that a nudge is followed in four times as many
 SO_SO = 0.2  # radians: steps of Newton's method after which the first row has told enough
 NEAR = 0.05  # radians: steps of Newton's method that are followed up with the same matrix
 FURTHEST = 0.8  # radians that Newton's method may turn a rod in one go
@@ -79,9 +83,10 @@ class Problem:
 
     def after(self, swing, turns):
         """Factors by which a nudge grows in one loop, (..., 2 * rods), complex."""
-        factors = self._after(swing, turns, STEPS)
+        finer = 4 if swing.shape[-2] > WHIPS else 1
+        factors = self._after(swing, turns, finer * STEPS)
         if (np.abs(factors) > 0.5).any():
-            factors = self._after(swing, turns, CLOSE_STEPS)
+            factors = self._after(swing, turns, finer * CLOSE_STEPS)
         return factors
 
     def _after(self, swing, turns, steps):
@@ -192,25 +197,55 @@ def corrected(problem, swing, turns, coarse, solve, last=np.inf, most=8):
     return swing, np.where(np.isfinite(error), error, np.inf)
 
 
-def loop_from(problem, guess, turns, deadline, first=0):
+def climb(problem, guess, turns, coarse, solve, deadline):
+    """As `refine`, more thoroughly, for one setting and on as fine a row as it takes; error infinite where it fails."""
+    times, last = 2 * coarse - 1, np.inf
+    swing = on_row(guess, times)
+    while perf_counter() < deadline:
+        change = thorough_correction(problem, swing, turns, times, coarse, solve)
+        size = np.abs(change).max()
+        if not size < min(0.5 * last, SO_SO):
+            break
+        swing, last = swing + change, size
+        if size > problem.within:
+            continue
+        times = 2 * times - 1
+        change = thorough_correction(problem, swing, turns, times, coarse, solve)
+        error = np.abs(change).max()
+        if error < problem.within:
+            return swing, error
+        if times > FINEST or not error < SO_SO:
+            break
+        swing, last = on_row(swing, times) + change, error
+    return swing, np.inf
+
+
+def loop_from(problem, guess, turns, deadline, first=0, near=False):
     """The loop that a guess (times, rods) leads to, right to within what the problem asks for, or None.
 
-    Rows of fewer than `first` times are not tried.
+    Rows of fewer than `first` times are not tried. A guess that is `near` is tried on a finer row where Newton's
+    method does not come to rest.
     """
     for coarse in ROWS:
         if coarse < first:
             continue
         if coarse * len(turns) > LARGEST:
             break
-        guess, matrix = newton(problem, on_row(guess, coarse), turns, NEAR, deadline)
+        start = guess
+        guess, matrix = newton(problem, on_row(guess, coarse), turns, NEAR, deadline, most=8 if near else 20)
         if matrix is None:
-            return None
+            if not near or perf_counter() > deadline:
+                return None
+            guess = start
+            continue
         guess, right = chord(problem, guess, turns, matrix)
         if not right:
             guess, matrix = newton(problem, guess, turns, 1e-3, deadline)
             if matrix is None:
                 return None
         swing, error = refine(problem, guess, turns, coarse, matrix.solve)
+        if not error < problem.within and coarse * len(turns) >= MANY:
+            swing, error = climb(problem, guess, turns, coarse, matrix.solve, deadline)
         if error < problem.within:
             return _motion(problem, swing, turns, error, coarse, matrix)
     return None
