@@ -36,6 +36,8 @@ class Scene:
         Bend of the first part to which it returns, degrees; the others return to straight.
     scale : float
         How many times larger the thing is than its drawing, which tells how fast its weight swings it.
+    end : str
+        Of the outermost joint.
     """
 
     name: str
@@ -45,6 +47,7 @@ class Scene:
     path: object
     rest: float = 0.0
     scale: float = 10.0
+    end: str = "tip"
 
 
 def _lantern(phase):
@@ -62,7 +65,7 @@ def _rope(phase):
 
 
 SCENES = {
-    "lantern": Scene("lantern", "the lantern swings as the landing rocks", "hook", 70.0, _lantern, -90.0),
+    "lantern": Scene("lantern", "the lantern swings as the landing rocks", "hook", 70.0, _lantern, -90.0, end="lantern"),
     "pennant": Scene("pennant", "the deckhand waves a pennant", "staff", 100.0, _pennant, -80.0),
     "mooring rope": Scene("rope", "the mooring rope runs out in a wave", "post", 130.0, _rope, -35.0),
 }
@@ -150,7 +153,7 @@ def _told(weight):
 def drawn(scene, points, exposure):
     """The Action of a scene whose joints lie at these points (drawings, parts + 1, 2), mm."""
     parts = points.shape[1] - 1
-    joints = (scene.carrier, *(f"joint {k}" for k in range(1, parts)), "tip")
+    joints = (scene.carrier, *(f"joint {k}" for k in range(1, parts)), scene.end)
     stops = np.tile([-175.0, 175.0], (parts, 1))
     stops[0] = [-360.0, 360.0]
     lengths = np.full(parts, scene.length / parts)

@@ -148,6 +148,7 @@ MAPPED = (  # of hanging.hung and hanging.mapped: the two axes of the map, and w
     *HANGING[3:6],
     ("drawings", "drawings in the loop", 14, 32, 1, ""),
 )
+MAP_FIRST = {"swings": 2.0, "settles": 0.6, "parts": 3, "heavy": 20, "air": 4.0, "dial": 1.0, "drawings": 16}
 AXES = ("swings", "settles")
 ROWS = 2  # of a map worked out at a time: between them it is seen whether that map is still wanted
 
@@ -183,8 +184,7 @@ def hanging_map(scene="pennant", side=16):
     scene = SCENES[scene]
     ends = {name: (least, most) for name, _, least, most, *_ in MAPPED}
     swings, settles = (np.linspace(*ends[name], side) for name in AXES)
-    sliders = Sliders.of(MAPPED, {"swings": 1.6, "settles": 0.6, "parts": 3, "heavy": 20, "air": 2.0, "dial": 1.0, "drawings": 16},
-                         scene.name)
+    sliders = Sliders.of(MAPPED, MAP_FIRST, scene.name)
     now = hung(scene, **sliders.numbers)
     line = HTML(now.says)
     table = LightTable(now.action, exercise=f"{scene.name} map")

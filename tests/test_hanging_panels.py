@@ -54,9 +54,10 @@ def test_another_slider_makes_another_map(panel):
     assert np.allclose(lags, np.array(panel.map.lags, float), atol=0.03, equal_nan=True)
 
 
-def test_the_map_says_of_the_learners_own_place_what_its_cell_says(panel):
-    panel.map.chosen = [panel.map.swings[2], 0.4]
-    assert panel.map.own["lag"] == pytest.approx(panel.map.lags[2][1], abs=0.02)
+@pytest.mark.parametrize("row, column", [(0, 0), (0, -1), (-1, 0), (-1, -1)])
+def test_the_map_says_of_the_learners_own_place_what_its_cell_says(panel, row, column):
+    panel.map.chosen = [panel.map.swings[row], panel.map.settles[column]]      # at its corners sliders can stand exactly
+    assert panel.map.own["lag"] == pytest.approx(panel.map.lags[row][column], abs=0.02)
 
 
 def test_where_nothing_links_up_the_mark_goes_on_and_the_drawings_stay(panel, monkeypatch):
@@ -67,6 +68,21 @@ def test_where_nothing_links_up_the_mark_goes_on_and_the_drawings_stay(panel, mo
     assert before is panel.table.action
     assert {"swings": 0.5, "settles": 0.1, "lag": None, "found": False, "drawn": stood} == panel.map.own
     assert "The drawings are from before." in panel.line.value and "It whirls." in panel.line.value
+
+
+def test_what_the_lesson_says_of_the_map():
+    """Lesson 03: it opens on drawings with nothing to mend; darkest at 1.4 swings a second, where the staff makes 0.75;
+    white far above, and far below, where a part turns before the one that carries it; more air, and the dark goes up."""
+    panel = lessons.hanging_map("pennant")
+    assert panel.table.verdict["passed"]
+    lags, swings = np.array(panel.map.lags, float), panel.map.swings
+    row, _ = np.unravel_index(lags.argmax(), lags.shape)
+    assert 1.4 == round(swings[row], 1)
+    assert lags[0].max() < 0 and lags[-1].min() < 0.4 < lags[row].min()
+    panel.sliders.values = {**panel.sliders.values, "air": 8.0}
+    panel.maps.finish()
+    lags = np.array(panel.map.lags, float)
+    assert np.unravel_index(lags.argmax(), lags.shape)[0] > row
 
 
 def test_only_what_was_asked_last_is_done():
