@@ -74,6 +74,11 @@ def as_of(start, lecture, at):
     return start.redrawn(*places.values())
 
 
+def whole(action):
+    """The drawings as they are after the last step of the action's own lecture, without the lecture."""
+    return as_of(action, action.lecture, len(action.lecture)).replace(lecture=())
+
+
 def followed(mine, start, lecture, at):
     """A learner's drawings with the lecture laid on them up to a step, and which of them are the learner's own.
 

@@ -125,7 +125,8 @@ def test_it_goes_elbows_forearms_hands_and_ends_with_the_whole_wave():
     end = places(action, 35)
     turned = [np.roll(ARM.drawings, -n, axis=0) for n in range(12)]
     assert min(np.abs(end - other).max() for other in turned) < 2e-3
-    assert check(lecture.as_of(action, action.lecture, 35)).passed
+    assert check(lecture.whole(action)).passed
+    assert () == lecture.whole(action).lecture
 
 
 def test_it_begins_with_drawings_that_were_only_traced_at_the_high_extreme():

@@ -14,7 +14,7 @@ import pytest
 
 WORKBOOK = homework.ROOT / "notebooks"
 LESSONS = sorted(path.name for path in WORKBOOK.glob("*.ipynb"))
-ALL = sorted(WORKBOOK.glob("*.ipynb")) + sorted(WORKBOOK.glob("homework/*.ipynb"))
+ALL = [path for folder in ("", "homework/", "instructor/") for path in sorted(WORKBOOK.glob(f"{folder}*.ipynb"))]
 
 
 def read(path):
@@ -29,7 +29,7 @@ def named(path):
 def folder(tmp_path_factory):
     """A learner's copy of the workbook."""
     folder = tmp_path_factory.mktemp("learner") / "workbook"
-    shutil.copytree(WORKBOOK, folder, ignore=shutil.ignore_patterns("__pycache__", ".*"))
+    shutil.copytree(WORKBOOK, folder, ignore=shutil.ignore_patterns("__pycache__", ".*", "instructor"))
     return folder
 
 
@@ -90,7 +90,7 @@ def test_a_notebook_keeps_nothing_of_the_machine_it_was_written_on(path):
 def test_a_cell_that_draws_is_not_compared_and_one_that_tells_is(path):
     """nbval compares a cell only if it has an execution count; text of a widget holds an address."""
     for cell in read(path).cells:
-        if cell.cell_type == "code" and re.search(r"\blessons\.(light_table|model_loop|fault_gallery|hanging)|plots\.", cell.source):
+        if cell.cell_type == "code" and re.search(r"\blessons\.(light_table|model_loop|fault_gallery|hanging|plan_sheet|record|follow)|plots\.", cell.source):
             assert "nbval-ignore-output" in cell.metadata.get("tags", ()), cell.id
             assert cell.execution_count is None and not cell.outputs, cell.id
         elif cell.cell_type == "code" and "print(" in cell.source and not cell.metadata.get("tags"):
@@ -110,7 +110,9 @@ def test_links_and_files_that_a_notebook_names_are_there(path):
 def test_labels_that_a_notebook_names_are_on_the_table(path):
     text = "\n".join(cell.source for cell in read(path).cells if cell.cell_type == "markdown")
     package = homework.ROOT / "anim_lessons"
-    labels = "".join((package / name).read_text("utf-8") for name in ("light_table/light_table.js", "lessons.py", "hanging_panels.py"))
+    labels = "".join((package / name).read_text("utf-8") for name in (
+        "light_table/light_table.js", "light_table/plan_sheet.js", "light_table/lecture_strip.js", "plan/__init__.py", "lessons.py",
+        "hanging_panels.py"))
 
     assert [] == [label for label in re.findall(r"(?<!\*)\*([a-z][^*\n]*)\*(?!\*)", text) if f'"{label}' not in labels]
 
