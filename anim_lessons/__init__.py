@@ -25,6 +25,7 @@ Reading order, which is import order; imports point only upward in this list:
     guide           where a joint may go, and which rule is against it
     mend            the smallest change of the fewest drawings that keeps every rule
     scenario        the ferry landing: model actions and ones with a fault
+    beginnings      the ferry landing: what the homework of a lesson begins with
     lecture         what an instructor shows step by step; followed on drawings of one's own
     hanging         the ferry landing: lantern, pennant, mooring rope, hand: how they follow
     stopping        the ferry landing: start, stop, settle
@@ -35,6 +36,7 @@ Reading order, which is import order; imports point only upward in this list:
     export          moving pictures, contact sheets, exposure sheets
     light_table     the drawing desk in the page
     hanging_panels  panels for what hangs and follows
+    course_panels   panels of single lessons: one rule kept or broken
     lessons         what the notebooks call: tables, panels, check cells
     server          the line between the page and Python, without waits
     workbook_copy   the workbook in a learner's folder, nothing of theirs lost

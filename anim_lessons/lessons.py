@@ -1,12 +1,14 @@
 """What the notebooks call: the light table, panels to see and to break, and the check cell."""
 
+from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
 
 from . import action_file
 from .action import Action, ActionError
 from .brief import DEFAULT, GUIDES, Brief, read_brief
-from .hanging_panels import hanging, hanging_map, stop_and_settle  # noqa: F401  (notebooks call them by this name)
+from .course_panels import opening_arm, seam, timing  # noqa: F401  (notebooks call them by this name)
+from .hanging_panels import hanging, hanging_map, stop_and_settle  # noqa: F401
 from .rules import check
 from .words import run
 
@@ -349,8 +351,8 @@ def fault_gallery(names=None):
 
     Parameters
     ----------
-    names : sequence of str, optional
-        Of `scenario.FAULTS`; all of them unless given.
+    names : sequence of str, or dict of str to function, optional
+        Of `scenario.FAULTS`; all of them unless given. Or loops of a lesson's own, each by a function that makes it.
 
     Returns
     -------
@@ -362,11 +364,12 @@ def fault_gallery(names=None):
     from .light_table import LightTable
     from .scenario import DEMOS, FAULTS
 
-    names = tuple(FAULTS) if names is None else tuple(names)
-    for name in names:
+    loops = dict(names) if isinstance(names, Mapping) else {name: DEMOS.get(name) for name in names or FAULTS}
+    for name in () if isinstance(names, Mapping) else loops:
         if name not in FAULTS:
             raise ActionError(f'there is no fault "{name}"; there is {", ".join(FAULTS)}')
-    table = LightTable(DEMOS[names[0]](), exercise="fault gallery", withheld=LOOK)
+    names = tuple(loops)
+    table = LightTable(loops[names[0]](), exercise="fault gallery", withheld=LOOK)
     wide = Layout(width="auto")
     following = Button(description="next loop", tooltip="Lay the next loop on the light table", layout=wide)
     show = Button(description="show what is wrong", tooltip="Show the finding on the light table", layout=wide)
@@ -378,7 +381,7 @@ def fault_gallery(names=None):
         at = (at + step) % len(names)
         with table.hold_trait_notifications():
             table.withheld = LOOK
-            table.action = DEMOS[names[at]]()
+            table.action = loops[names[at]]()
         place.value = f"loop {at + 1} of {len(names)}"
 
     def reveal(_):

@@ -99,11 +99,23 @@ def two_arms(drawings=16, late=0.5, **sliders):
     return Action((one, behind), "both arms wave the boat in")
 
 
-def buoy(drawings=12, rise=22.0):
-    """The buoy: one joint that rides the swell, slow at the top and at the bottom."""
+def buoy(drawings=12, rise=22.0, slow=1.0, exposure=2):
+    """The buoy: one joint that rides the swell, slow at the top and at the bottom.
+
+    `slow` 0 spaces it evenly, as nothing on the water is; above 1 it hangs longer at the top and at the bottom.
+    """
     phase = 2 * np.pi * np.arange(drawings) / drawings
-    points = np.stack([148.5 + 9.0 * np.sin(phase), 80 - rise * np.cos(phase)], axis=-1)[:, None]
-    return Action((Limb("buoy", ("buoy",), (), (), points.round(3)),), "the buoy rides the swell")
+    if slow != 1.0:
+        fine = np.linspace(0.0, 2 * np.pi, 721)
+        gone = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(_swell(fine, rise), axis=0).T))])
+        even = np.interp(phase / (2 * np.pi) * gone[-1], gone, fine)
+        phase = even + slow * (phase - even)
+    return Action((Limb("buoy", ("buoy",), (), (), _swell(phase, rise)[:, None].round(3)),), "the buoy rides the swell",
+                  exposure=exposure)
+
+
+def _swell(phase, rise):
+    return np.stack([148.5 + 9.0 * np.sin(phase), 80 - rise * np.cos(phase)], axis=-1)
 
 
 def lantern(drawings=16, swing=38.0):

@@ -7,18 +7,59 @@ import subprocess
 import sys
 from pathlib import Path
 
+import nbformat
+from answers import HOMEWORK as ANSWERS
+
+from anim_lessons import action_file, read_brief
+
 ROOT = Path(__file__).resolve().parents[1]
 HOMEWORK = ROOT / "notebooks" / "homework"
-NOTEBOOK, FILE = "06_looping_arm.ipynb", "wave_the_boat_in.json"
+NAME = "06_looping_arm"
+NOTEBOOK, FILE = f"{NAME}.ipynb", ANSWERS[NAME].file
 HEADING = re.compile(r"^_+ (?P<folder>.+)/[^/]+\.ipynb::(?P<cell>Cell \d+) _+$", re.MULTILINE)
 
 
-def lay_out(folder, drawings=None):
-    """A pristine copy of the homework, with a learner's file of these bytes beside it."""
-    shutil.copytree(HOMEWORK, folder, ignore=shutil.ignore_patterns("__pycache__", ".*"))
-    (folder / FILE).unlink(missing_ok=True)  # somebody's own, drawn in the checkout
+def notebook(name):
+    """The notebook of a homework, without its folder."""
+    return f"{ANSWERS[name].notebook or name}.ipynb"
+
+
+def brief(name):
+    """The Brief by which a homework is marked."""
+    return read_brief(HOMEWORK / (ANSWERS[name].brief or notebook(name).replace(".ipynb", ".toml")))
+
+
+def start(name):
+    """The path of the drawings that are given."""
+    return HOMEWORK / "start" / ANSWERS[name].file
+
+
+def check_cell(cells):
+    """The cell that judges."""
+    return next(cell for cell in cells if "check" in cell.metadata.get("tags", ()))
+
+
+def check_number(name):
+    """Which cell of code that is, from 0, as nbval counts them."""
+    cells = [cell for cell in nbformat.read(HOMEWORK / notebook(name), 4).cells if cell.cell_type == "code"]
+    return next(i for i, cell in enumerate(cells) if "check" in cell.metadata.get("tags", ()))
+
+
+def lay_out(folder, drawings=None, name=NAME):
+    """A pristine copy of one homework, with a learner's file of these bytes, or of this Action, beside it."""
+    answers = ANSWERS[name]
+    others = [path.name for path in HOMEWORK.glob("*.ipynb") if path.name != notebook(name)]
+    shutil.copytree(HOMEWORK, folder, ignore=shutil.ignore_patterns("__pycache__", ".*", *others))
+    for one in ANSWERS.values():
+        (folder / one.file).unlink(missing_ok=True)  # somebody's own, drawn in the checkout
+    if answers.brief:
+        path = folder / notebook(name)
+        own = notebook(name).replace(".ipynb", ".toml")
+        text = path.read_text("utf-8")
+        assert own in text, f"{path.name} names no {own}"
+        path.write_text(text.replace(own, answers.brief), "utf-8")
     if drawings is not None:
-        (folder / FILE).write_bytes(drawings)
+        (folder / answers.file).write_bytes(drawings if isinstance(drawings, bytes) else action_file.dumps(drawings))
     return folder
 
 
@@ -36,7 +77,7 @@ def nbval(folder, *options):
             "PYTHONPATH": os.pathsep.join(filter(None, [str(ROOT), env.get("PYTHONPATH")]))}
     command = [sys.executable, "-m", "pytest", *(options or ["--nbval"]), "-q", "-vv", "--color=no",
                "-p", "no:cacheprovider", "--rootdir", str(folder), str(folder)]
-    done = subprocess.run(command, cwd=folder, env=env, capture_output=True, text=True, timeout=600)
+    done = subprocess.run(command, cwd=folder, env=env, capture_output=True, text=True, timeout=1800)
     return done.returncode, done.stdout + done.stderr
 
 

@@ -7,7 +7,6 @@ import homework
 import nbformat
 import pytest
 
-from anim_lessons import action_file
 from anim_lessons.scenario import DEMOS
 
 
@@ -19,16 +18,16 @@ def guard():
     return module
 
 
-def cells():
-    return nbformat.read(homework.HOMEWORK / homework.NOTEBOOK, 4).cells
+SHIPPED = sorted(homework.HOMEWORK.glob("*.ipynb"))
 
 
-def check_cell(cells):
-    return next(cell for cell in cells if "check" in cell.metadata.get("tags", ()))
+def cells(path=homework.HOMEWORK / homework.NOTEBOOK):
+    return nbformat.read(path, 4).cells
 
 
-def test_the_homework_as_it_ships_is_let_through(guard):
-    assert "" == guard.refused(cells())
+@pytest.mark.parametrize("path", SHIPPED, ids=lambda path: path.stem)
+def test_the_homework_as_it_ships_is_let_through(guard, path):
+    assert "" == guard.refused(cells(path))
 
 
 def cleared(cell):
@@ -90,16 +89,16 @@ SPOILED = [cleared, not_counted, failing, not_started, empty, warned, raised, al
 @pytest.mark.parametrize("spoil", SPOILED, ids=lambda spoil: spoil.__name__)
 def test_a_check_cell_that_could_not_fail_is_refused(guard, spoil):
     these = cells()
-    spoil(check_cell(these))
+    spoil(homework.check_cell(these))
 
     assert "check cell" in guard.refused(these)
 
 
 @pytest.mark.parametrize("option", ["--nbval", "--nbval-lax"])
 def test_cleared_outputs_end_with_exit_code_4_and_a_sentence(tmp_path, option):
-    folder = homework.lay_out(tmp_path / "cleared", action_file.dumps(DEMOS["elbow-locks"]()))
+    folder = homework.lay_out(tmp_path / "cleared", DEMOS["elbow-locks"]())
     notebook = nbformat.read(folder / homework.NOTEBOOK, 4)
-    cleared(check_cell(notebook.cells))
+    cleared(homework.check_cell(notebook.cells))
     nbformat.write(notebook, folder / homework.NOTEBOOK)
 
     code, printed = homework.nbval(folder, option)

@@ -1,0 +1,66 @@
+"""Panels of single lessons: sliders by which one rule is kept, or broken, and the drawings they give."""
+
+import inspect
+
+TIMING = (  # of scenario.buoy
+    ("slow", "how slow at the top and at the bottom", 0.0, 1.5, 0.1, ""),
+    ("drawings", "drawings in the loop", 8, 24, 1, ""),
+    ("exposure", "frames a drawing is held", 1, 4, 1, ""),
+)
+OPENING = (  # of beginnings.opening
+    ("waits", "how much of a step the elbow leaves out, once", 0.0, 1.5, 0.1, ""),
+    ("opens", "how far the elbow opens", 20, 110, 1, "°"),
+    ("straightest", "its bend where it is most open", -20, 40, 1, "°"),
+    ("late", "elbow lags by, of 24 drawings", 0.0, 6.0, 0.1, ""),
+)
+SEAM = (  # of beginnings.looped
+    ("drift", "how far each drawing is too far round", 0.0, 1.2, 0.1, ""),
+    ("flutter", "how far the forearm shakes, from 6 to 10", 0.0, 8.0, 0.5, "°"),
+    ("first", "drawing with which the stack begins", 1, 16, 1, ""),
+)
+
+
+def timing():
+    """See it: the buoy, and how it is spaced and timed. Nothing of it is saved.
+
+    Returns
+    -------
+    Widget
+        `.table` is its light table, `.sliders` the sliders.
+    """
+    from .scenario import buoy
+
+    return _panel(TIMING, buoy, "timing")
+
+
+def opening_arm():
+    """See it: an arm that opens, and an elbow that waits, goes back, or goes past straight. Otherwise as `timing`."""
+    from .beginnings import opening
+
+    return _panel(OPENING, opening, "opening arm")
+
+
+def seam():
+    """See it: a loop that drifts or flutters, and its stack begun at another drawing. Otherwise as `timing`."""
+    from .beginnings import looped
+
+    return _panel(SEAM, looped, "seam")
+
+
+def _panel(rows, make, name):
+    from ipywidgets import VBox
+
+    from .light_table import LightTable
+    from .light_table.sliders import Sliders
+
+    first = {key: parameter.default for key, parameter in inspect.signature(make).parameters.items()}
+    sliders = Sliders.of(rows, first, name)
+    table = LightTable(make(**sliders.numbers), exercise=name)
+
+    def follow(_):
+        table.action = make(**sliders.numbers)
+
+    sliders.observe(follow, "values")
+    panel = VBox([sliders, table])
+    panel.table, panel.sliders = table, sliders
+    return panel
