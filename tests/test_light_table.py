@@ -9,6 +9,7 @@ import pytest
 
 from anim_lessons import action_file
 from anim_lessons.action import Action, ActionError, Limb
+from anim_lessons.brief import Brief
 from anim_lessons.finding import Verdict
 from anim_lessons.light_table import LightTable, desk, open_table, picture
 from anim_lessons.light_table import table as table_module
@@ -539,3 +540,26 @@ def test_where_nothing_can_be_saved_the_drawings_are_on_the_table_all_the_same(f
     table = open_table("wave.json", start=wave())
     assert 16 == table.action.count
     assert ("failed", "the folder is read-only") == (table.saved["state"], table.saved["why"])
+
+
+def test_the_page_asks_for_a_correction_and_nothing_is_changed_unasked(folder):
+    table = LightTable(DEMOS["elbow-locks"]())
+    before = table.pose
+    table._asked(table, {"ask": "mend", "finding": 0}, [])
+    assert table.pose == before and table.mended["passes"]
+    assert table.mended["revision"] == before["revision"] and [13] == [step["drawing"] for step in table.mended["steps"]]
+
+
+def test_the_guide_answers_for_the_drawing_under_work_and_the_newest_pose(folder):
+    table = LightTable(wave(12))
+    assert {} == table.guide
+    table.settings = {**table.settings, "guide": {"limb": "arm", "joint": "wrist"}}
+    assert (1, 1, "wrist") == tuple(table.guide[key] for key in ("drawing", "revision", "joint"))
+    table.number = 5
+    assert 5 == table.guide["drawing"]
+    table.action = wave(12, swing=30.0)
+    assert table.pose["revision"] == table.guide["revision"] == 2
+    table.brief = Brief(guide="nothing")
+    assert {"revision", "says"} == set(table.guide)
+    table.brief, table.withheld = None, "look first"
+    assert {} == table.guide

@@ -6,7 +6,7 @@ import pytest
 from anim_lessons import Brief, check, scenario
 from anim_lessons.guide import guide, placed
 from anim_lessons.layers import missing, begun, layer, next_place
-from anim_lessons.light_table.guided import guided, judged_so_far
+from anim_lessons.light_table.guided import guided, judged_so_far, mended
 from anim_lessons.action import Plan
 from anim_lessons.arcs import path_of_action
 from anim_lessons.limb import pose
@@ -168,3 +168,30 @@ def test_what_has_no_answer_is_said():
     assert "root" in guided(action, 1, 1, {"limb": "arm", "joint": "shoulder"})["says"]
     assert "no limb" in guided(action, 1, 1, {"limb": "leg", "joint": "wrist"})["says"]
     assert "First place the elbow on 3" in guided(start, 1, 3, {"limb": "arm", "joint": "wrist"}, start=start)["says"]
+
+
+def test_a_correction_comes_in_steps_and_leaves_the_drawings_alone():
+    action = scenario.DEMOS["elbow-locks"]()
+    verdict = check(action)
+    answer = mended(action, 4, verdict.findings.index(verdict.causes[0]))
+    assert 4 == answer["revision"] and answer["passes"] and [13] == [step["drawing"] for step in answer["steps"]]
+    (step,) = answer["steps"]
+    points = action.limbs[0].drawings.copy()
+    points[12] = step["points"]
+    assert check(action.redrawn(points)).passed and step["moved"] > 1 and "forearm" in step["says"]
+    assert answer["steps"] == mended(action, 4, None)["steps"]
+    assert "gone" in mended(action, 4, 99)["says"] and not mended(scenario.wave(), 1, None)["steps"]
+
+
+def test_a_correction_of_a_beginning_moves_only_what_is_drawn():
+    start = given(16)
+    action = start
+    for number in range(1, 8):
+        found = guide(layer(action, "arm", "elbow", start, apart=number), "arm", "elbow", number)
+        action = placed(action, "arm", "elbow", number, middle(found) + (25.0 if number == 4 else 0.0))
+    answer = mended(action, 9, 0, start=start)
+    assert [4] == [step["drawing"] for step in answer["steps"]]
+    assert (4, 2) == np.shape(answer["steps"][0]["points"])
+    points = action.limbs[0].drawings.copy()
+    points[3] = answer["steps"][0]["points"]
+    assert not judged_so_far(action.redrawn(points), start=start)[0].findings

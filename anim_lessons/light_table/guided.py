@@ -14,6 +14,7 @@ from ..finding import Verdict
 from ..guide import guide
 from ..layers import WAYS, begun, layer, next_place
 from ..layers import missing as not_drawn
+from ..mend import mend
 from ..rules import check, measure
 from ..words import part, plural
 
@@ -131,7 +132,7 @@ def judged_so_far(action, brief=DEFAULT, start=None, way=WAYS[0]):
     if so_far is None:
         return verdict, ""
     limb, joint, number, pose = next_place(action, start, way)
-    part_of = check(so_far, replace(brief, rules=tuple(name for name in brief.rules if name != "opposition")))
+    part_of = check(so_far, _so_far(brief))
     kept = [finding for finding in part_of.findings
             if any(known[finding.limb][n - 1] for n in finding.drawings) or not finding.drawings and known[finding.limb].all()]
     places = {id(finding): i for i, finding in enumerate(kept)}
@@ -153,6 +154,51 @@ def _whole_limb(finding, action):
     if finding.ghost is None:
         return None
     number, points = finding.ghost
-    drawn = action.limb(finding.limb).drawings[number - 1]
-    below = drawn[len(points):] + points[-1] - drawn[len(points) - 1]
-    return number, np.concatenate([points, below])
+    return number, _extended(number, points, action.limb(finding.limb))
+
+
+def _extended(number, points, limb):
+    drawn = limb.drawings[number - 1]
+    return np.concatenate([points, drawn[len(points):] + points[-1] - drawn[len(points) - 1]])
+
+
+def _so_far(brief):
+    """The brief for drawings that are only begun: what a second limb does is seen when both are drawn."""
+    return replace(brief, rules=tuple(name for name in brief.rules if name != "opposition"))
+
+
+# ---- correct it a little ------------------------------------------------------------------
+
+
+def mended(action, revision, place, brief=DEFAULT, start=None):
+    """The smallest correction, in steps to be taken or left one by one.
+
+    Parameters
+    ----------
+    action : Action
+    revision : int
+        Of the pose that is corrected.
+    place : int or None
+        Of a finding in the verdict that the page shows; all of them where it is None.
+    brief : Brief
+    start : Action, optional
+
+    Returns
+    -------
+    dict
+    """
+    verdict, onward = judged_so_far(action, brief, start)
+    if place is not None and not (isinstance(place, int) and 0 <= place < len(verdict.findings)):
+        return {"revision": revision, "steps": [], "says": "That note is gone: the drawings have changed since.", "passes": False}
+    finding = None if place is None else verdict.findings[place]
+    if finding is not None and finding.follows is not None:
+        finding = verdict.findings[finding.follows]
+    known, of = {}, action
+    if onward:
+        of, known = begun(action, start)
+        brief = _so_far(brief)
+    done = mend(of, brief, finding)
+    steps = [{"drawing": move.drawing, "limb": move.limb, "points": _extended(move.drawing, move.points, action.limb(move.limb)).tolist(),
+              "says": move.says, "moved": move.mm}
+             for move in done.moves if not known or known[move.limb][move.drawing - 1]]
+    return {"revision": revision, "steps": steps, "says": done.says, "passes": done.passes}

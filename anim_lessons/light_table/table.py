@@ -21,7 +21,7 @@ from ..layers import WAYS
 from ..store import StoreError
 from . import desk
 from .autosave import Autosave
-from .guided import guided
+from .guided import guided, mended
 from .picture import svg
 
 HERE = Path(__file__).parent
@@ -226,6 +226,10 @@ class LightTable(anywidget.AnyWidget):
             with self._guard:
                 self._judge_again()
                 self.send_state(["pose", "verdict", "guide", "saved"])  # even where nothing differs: it is an answer
+        elif ask == "mend":
+            with self._guard:
+                place = content.get("finding")
+                self.mended = {} if self._withheld else mended(self._action, self.pose["revision"], place, self._brief, self._start)
         elif ask == "take the file's":
             self.take_the_files()
 
