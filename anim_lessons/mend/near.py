@@ -9,15 +9,15 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-AMOUNTS = np.linspace(0.0, 1.0, 11)                     # of the way to where a drawing is looked for, tried first
+AMOUNTS = np.array([0.0, 0.15, 0.3, 0.45, 0.6, 0.75, 0.9, 1.0])     # of the way to where a drawing is looked for, tried first
 FEW_AMOUNTS = np.array([0.5, 1.0])                      # the same, where many sets of drawings are tried
 LESS = np.array([0.0, 0.3, 0.55, 0.75, 0.88, 0.95, 0.98])   # of an amount, for one part or one drawing
-ROUNDS = 4                                              # of that
+ROUNDS = 3                                              # of that
 BACK = np.array([0.0, 0.01, 0.03, 0.08, 0.2])           # of a change, taken back while one part is turned
 STEPS = np.array([0.1, 0.4, 1.0])                       # by so much of a step
-FREE_ROUNDS = 7                                         # of that
+FREE_ROUNDS = 6                                         # of that
 FIRST_STEP, SHORTER = 0.25, 0.4                         # of the largest part of the change; then of the step before
-TRIED_AT_ONCE = 24
+TRIED_AT_ONCE = 14
 ROOT, PART = 2.0, 1.0                                   # mm: a root moved, or a part turned, counts as so much more
 UNMOVED = 1e-9                                          # mm
 WORTH = 0.995                                           # of a change: one that is hardly smaller is not worth it
@@ -145,7 +145,7 @@ class Search:
         cost = self.cost(change.drawings, z) + change.pieces(x, on)
         order = np.argsort(cost)
         order = order[cost[order] < WORTH * change.cost]
-        order = order[::max(1, len(order) // TRIED_AT_ONCE)]
+        order = order[::-(-len(order) // TRIED_AT_ONCE) or 1]
         if not len(order):
             return None
         good = order[~self.wrong(self.stack.placed(change.drawings, z[order])).any(axis=-1)]

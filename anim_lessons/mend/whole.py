@@ -10,8 +10,8 @@ from scipy.interpolate import CubicSpline
 from ..rules import drag, link_up, opposition
 from .near import ROUNDED
 
-SLOWER = np.linspace(0.08, 0.96, 12)            # of the pace at a turn, taken away
-ROUND = (0.15, 0.22, 0.3, 0.4, 0.5)             # turns of the loop either side of a turn in which drawings close up
+SLOWER = np.linspace(0.1, 0.96, 9)              # of the pace at a turn, taken away
+ROUND = (0.15, 0.22, 0.32, 0.5)                 # turns of the loop either side of a turn in which drawings close up
 LATER = np.linspace(0.1, 7.2, 36) / 24          # turns of the loop
 LATER_OF_TWO = np.linspace(0.2, 4.0, 10) / 24   # the same, where two parts wait
 RELAXED = (0.0, 0.5, 1.0)                       # of the lean that the last part has all through the loop
@@ -72,10 +72,25 @@ class Tries:
         less = np.repeat(amounts[best][None], len(FINER), axis=0)
         less[(slice(None), varies)[:less.ndim]] *= (0.75 + 0.25 * FINER).reshape(-1, *(1,) * (amounts.ndim - 1))
         finer = make(less)
-        wrong = self.search.wrong(np.concatenate([finer, finer.round(ROUNDED)])).reshape(2, len(FINER), -1)
-        good = (~wrong[..., self.cured].any(axis=-1) & (wrong.sum(axis=-1) <= wrong[0, -1].sum())).all(axis=0)
+        good = self._good(finer, self.search.wrong(finer[-1:]).sum())
         firm = [i for i in range(len(FINER)) if good[i:].all()]
-        return finer[firm[0]] if firm else z[best]
+        return self.with_fewer(finer[firm[0]] if firm else z[best])
+
+    def with_fewer(self, z):
+        """The loop with as many drawings as may be put back as they were, those that move least first."""
+        drawn = self.search.stack.z
+        apart = np.abs(z - drawn).max(axis=-1)
+        order = [d for d in np.argsort(apart, kind="stable") if apart[d] > 0.0]
+        loops = np.repeat(z[None], len(order), axis=0)
+        for back, loop in enumerate(loops):
+            loop[order[:back]] = drawn[order[:back]]
+        good = self._good(loops, self.search.wrong(loops[:1]).sum())
+        return loops[np.flatnonzero(good)[-1]] if good.any() else z
+
+    def _good(self, loops, most):
+        """True where a loop is cured and leaves no more broken than that, also when it is rounded."""
+        wrong = self.search.wrong(np.concatenate([loops, loops.round(ROUNDED)])).reshape(2, len(loops), -1)
+        return (~wrong[..., self.cured].any(axis=-1) & (wrong.sum(axis=-1) <= most)).all(axis=0)
 
 
 def closed_up(search, cured):
