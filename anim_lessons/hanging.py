@@ -112,7 +112,8 @@ def hung(scene, drawings=16, parts=4, swings=2.0, settles=1.0, heavy=20.0, air=2
                       warm=warm.weight if warm is not None and warm.weight is not None
                       and warm.weight.angles is not None and warm.weight.angles.shape == (drawings, parts) else None)
     if pull is not None and not pull.found:
-        return Hung(None, f"{pull.says} A part does if it swings more quickly or settles sooner.")
+        why = pull.says.partition(" Give it")[0].replace("segment", "part")
+        return Hung(None, f"{why} Let the parts swing more quickly or settle sooner, and it comes back.")
     if weight is not None and not weight.found:
         return Hung(None, weight.says)
     if pull is not None and weight is not None:

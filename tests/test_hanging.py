@@ -71,7 +71,8 @@ def test_a_rope_whose_parts_remember_too_long_has_no_loop_and_it_is_said_what_he
     before = panel.table.action
     panel.sliders.values = {**panel.sliders.values, "parts": 8, "swings": 0.5, "settles": 0.1}
     assert panel.table.action is before
-    assert "farther round after each loop" in panel.line.value
+    assert "part 1 is" in panel.line.value and "farther round after each loop" in panel.line.value
+    assert "swing more quickly or settle sooner" in panel.line.value
     panel.sliders.values = {**panel.sliders.values, "swings": 3.0, "settles": 1.0}
     assert panel.line.value.startswith("It links up")
     assert 9 == len(panel.table.action.limbs[0].joints)
