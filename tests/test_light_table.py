@@ -8,12 +8,14 @@ import numpy as np
 import pytest
 
 from anim_lessons import action_file
-from anim_lessons.action import Action, ActionError, Limb
+from anim_lessons.action import Action, ActionError, Limb, Plan
+from anim_lessons.arcs import path_of_action
 from anim_lessons.brief import Brief
 from anim_lessons.finding import Verdict
 from anim_lessons.light_table import LightTable, desk, open_table, picture
 from anim_lessons.light_table import table as table_module
 from anim_lessons.light_table.autosave import Autosave
+from anim_lessons.plan import charted, planned
 from anim_lessons.rules import RULES
 from anim_lessons.scenario import DEMOS, FAULTS, longer, wave
 from anim_lessons.store import Store, StoreError
@@ -563,3 +565,16 @@ def test_the_guide_answers_for_the_drawing_under_work_and_the_newest_pose(folder
     assert {"revision", "says"} == set(table.guide)
     table.brief, table.withheld = None, "look first"
     assert {} == table.guide
+
+
+def test_a_plan_lies_under_the_drawings_wherever_the_file_is_opened():
+    action = wave(12)
+    path = path_of_action(action.limbs[0].drawings[:, 2], True)
+    table = LightTable(planned(action, "arm", Plan("wrist", path.point(np.linspace(0, path.length, 40)[:-1]), charted(path, 12))))
+    (plan,) = table.under["plans"]
+    assert "wrist" == plan["joint"] and 12 == len(plan["dots"])
+    table.lay_under(wave(12))
+    assert {"drawings", "plans"} == set(table.under)
+    table.lay_under(None)
+    assert {"plans"} == set(table.under)
+    assert "wrist" == table.head["limbs"][0]["plans"][0]["joint"]     # what the page keeps a copy of

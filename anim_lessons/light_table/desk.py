@@ -9,7 +9,9 @@ from itertools import pairwise
 
 import numpy as np
 
+from .. import action_file
 from ..brief import DEFAULT
+from ..course import lesson_for
 from ..easing import slow_in_out
 from ..measures import FEWEST, wrapped
 from ..layers import WAYS
@@ -28,8 +30,8 @@ def head(action, file="", exercise=""):
         "title": action.title, "by": action.by, "rate": int(action.rate), "loop": bool(action.loop),
         "paper": {"width": action.paper[0], "height": action.paper[1]},
         "limbs": [{"name": limb.name, "joints": list(limb.joints), "lengths": limb.lengths.tolist(),
-                   "stops": limb.stops.tolist()} for limb in action.limbs],
-        "file": file, "exercise": exercise,
+                   "stops": limb.stops.tolist(), **action_file.plans(limb)} for limb in action.limbs],
+        "file": file, "exercise": exercise, **action_file.lecture(action),
     }
 
 
@@ -85,12 +87,14 @@ def judged(action, revision, brief=DEFAULT, at="", chart=None, start=None, way=W
 
 
 def _finding(finding, ghost):
+    lesson = lesson_for(finding)
     return {
         "rule": finding.rule, "limb": finding.limb, "joint": finding.joint,
         "drawings": [int(number) for number in finding.drawings],
         "measured": _finite(finding.measured), "allowed": _finite(finding.allowed), "unit": finding.unit,
         "says": finding.says, "head": finding.head, "text": finding.text, "shows": finding.shows,
         "looked_for": finding.looked_for, "short": finding.short, "follows": finding.follows, "ghost": ghost,
+        "lesson": {"name": lesson.name, "title": lesson.title},
     }
 
 

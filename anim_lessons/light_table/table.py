@@ -14,7 +14,7 @@ from pathlib import Path
 import anywidget
 import traitlets
 
-from .. import action_file
+from .. import action_file, plan
 from ..action import Action, ActionError
 from ..brief import DEFAULT
 from ..layers import WAYS
@@ -133,15 +133,16 @@ class LightTable(anywidget.AnyWidget):
         self.under = self._under(action)
 
     def _under(self, action):
+        planned = plan.under(self._action)      # lies there wherever the file is opened
         if action is None:
-            return {}
+            return planned
         mine, others = ([(limb.name, len(limb.joints)) for limb in a.limbs] for a in (self._action, action))
         if mine != others:
             raise ActionError("the under-drawing has other limbs or joints than the drawings; give one of the same make")
         if action.count != self._action.count:
             raise ActionError(f"the under-drawing has {action.count} drawings and the table {self._action.count}; "
                               "give one for each")
-        return {"drawings": [limb.drawings.tolist() for limb in action.limbs]}
+        return {"drawings": [limb.drawings.tolist() for limb in action.limbs], **planned}
 
     def save(self):
         """Save at once what is not saved yet. `saved` tells how it went."""
