@@ -9,6 +9,7 @@ from .action import Action, ActionError
 from .brief import DEFAULT, GUIDES, Brief, read_brief
 from .course_panels import opening_arm, seam, timing  # noqa: F401  (notebooks call them by this name)
 from .hanging_panels import hanging, hanging_map, stop_and_settle  # noqa: F401
+from .progress import closing, note, progress  # noqa: F401  (notebooks call progress by this name)
 from .rules import check
 from .words import run
 
@@ -222,6 +223,7 @@ def verdict(file, brief=None, start=None):
         raise RulesBroken("there are no drawings to check yet; the line above says what to do.") from None
     for line in lines:
         print(line)
+    note(file, brief, lines)
     if lines[-1] != ALL_KEPT:
         broken = dict.fromkeys(line.split()[1] for line in lines if line.startswith("FAIL"))
         raise RulesBroken(f"not yet: {', '.join(broken) or 'not started'}. "
@@ -259,7 +261,7 @@ def plan_verdict(file, brief=None):
 
 
 def verdict_lines(action, brief=None, start=None):
-    """The lines of `verdict` for an Action; the last one is ALL_KEPT where all of them pass."""
+    """The lines of `verdict` for an Action; the last one is ALL_KEPT where all of them pass, else what to begin with."""
     asked = _asked(brief)
     if start is not None and action.drawn_as(_start(start)):
         return ["NOT STARTED  the drawings are as given. Draw on the light table, then run this cell again."]
@@ -280,8 +282,7 @@ def verdict_lines(action, brief=None, start=None):
             lines += [f"FAIL  {name} — {finding.says}" for finding in causes]
         else:
             lines.append(f"FAIL  {name} — {_follows(under[0], found)}")
-    if not any(line.startswith("FAIL") for line in lines):
-        lines.append(ALL_KEPT)
+    lines.append(ALL_KEPT if found.passed else closing(action, found, None if start is None else _start(start)))
     return lines
 
 
