@@ -106,6 +106,7 @@ export const document_of = (head, pose) => ({
   paper: head.paper,
   exposure: pose.exposure,
   limbs: head.limbs.map((limb, l) => ({ ...limb, drawings: pose.drawings[l] })),
+  ...(head.lecture ? { lecture: head.lecture } : {}),
 });
 
 /** Whether kept drawings belong to these limbs and are not already on the table. */
@@ -954,10 +955,13 @@ function render({ model, el }) {
   }
 
   let reasons_said = []; // what the labels on the sheet stand for
+  let told_of = ""; // the answer they were placed for
+  const what_is_told = () => { const { allowed, excluded, asked, traced } = guide_here() ?? {}; return JSON.stringify([allowed, excluded, asked, traced]); };
   let taken_else = []; // boxes that everything but these labels takes
   /** Labels of the circle: outside it, off joints, numbers and each other; parts under 4° and what finds no room are in the list only. */
   function place_reasons(taken, size) {
     taken_else = [...taken];
+    told_of = what_is_told();
     const g = guide_here();
     reasons_said = [];
     if (g) {
@@ -1105,14 +1109,13 @@ function render({ model, el }) {
   }
 
   // ---- correct it a little: steps asked of Python, each a ghost to take or to leave --------------------
-  let mending = null; // {revision, steps: null until they come, at, taken, passes}
+  let mending = null; // {revision, steps: null until they come, at, taken, says}
   const step_head = h("b");
   const step_words = h("p", { class: "step" });
-  const mended_words = h("p", { class: "mended-says" });
   const take_b = button("accept", () => step(true), { title: "Draw it so (Enter)", "aria-keyshortcuts": "Enter" });
   const leave_b = button("leave it", () => step(false), { title: "Keep the drawing as it is, and go to the next step (X)", "aria-keyshortcuts": "X" });
   const rest_b = button("leave the rest", () => end_mending("The rest is left as you drew it."), { title: "Leave all steps that are still to come (Escape)" });
-  const mend_note = h("li", { class: "mend-note" }, step_head, step_words, h("div", { class: "row" }, take_b, leave_b, rest_b), mended_words);
+  const mend_note = h("li", { class: "mend-note" }, step_head, step_words, h("div", { class: "row" }, take_b, leave_b, rest_b));
 
   /** The step that is offered; none once the drawings are others than those it was made for. */
   const step_now = () => (mending?.steps && mending.revision === pose.revision ? mending.steps[mending.at] : null);
@@ -1131,10 +1134,10 @@ function render({ model, el }) {
     paint();
   }
   function take_up_steps() {
-    const { revision, steps: found, says, passes } = model.get("mended") ?? {};
+    const { revision, steps: found, says } = model.get("mended") ?? {};
     if (!mending || mending.steps || revision !== mending.revision || revision !== pose.revision) return;
     if (!found?.length) return end_mending(says || "No small change keeps every rule.");
-    Object.assign(mending, { steps: found, says, passes });
+    Object.assign(mending, { steps: found, says });
     hint = "";
     turn_to(found[0].drawing);
     paint();
@@ -1152,7 +1155,7 @@ function render({ model, el }) {
     }
     mending.at += 1;
     const many = mending.steps.length;
-    if (mending.at >= many) return end_mending(`${mending.taken} of ${many} step${many === 1 ? "" : "s"} taken.`);
+    if (mending.at >= many) return end_mending((mending.taken === many && mending.says) || `${mending.taken} of ${many} step${many === 1 ? "" : "s"} taken.`);
     turn_to(mending.steps[mending.at].drawing);
     paint();
   }
@@ -1172,7 +1175,6 @@ function render({ model, el }) {
     if (!one) return;
     say(step_head, `A little correction, ${mending.at + 1} of ${mending.steps.length}`);
     say(step_words, `${step_says()}; ${n1(one.moved)} mm.`);
-    say(mended_words, mending.says ?? "");
     rest_b.hidden = mending.steps.length - mending.at < 2;
   }
 
@@ -1335,7 +1337,7 @@ function render({ model, el }) {
   /** Open the chosen note, fold the others as far as the room asks, push them apart, tie them to their rows. */
   function lay_notes() {
     build_notes();
-    const open = open_note();
+    const open = step_now() ? null : open_note(); // one thing at a time
     const own = [...notes.querySelectorAll(".note")];
     const beside = getComputedStyle(leaders).display !== "none";
     const room = beside ? Math.max(300, Math.max(expo.offsetHeight, figure.offsetHeight + foot.offsetHeight + 10) - notes.nextSibling.offsetHeight - 8) : Infinity;
@@ -2038,7 +2040,12 @@ function render({ model, el }) {
     "change:settings": () => { if (!drag) paint(); },
     "change:guide": () => {
       dead = false;
-      if (drag) { paint_guide(); paint_handles(); return place_reasons([...taken_else], [SHEET, deep()]); }
+      if (drag) {
+        paint_guide();
+        paint_handles();
+        if (told_of !== what_is_told()) place_reasons([...taken_else], [SHEET, deep()]);
+        return;
+      }
       if (wish && guide_fresh()) { if (wish.n === number()) return put_joint(wish.where); wish = null; }
       paint();
     },

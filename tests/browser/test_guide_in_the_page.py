@@ -592,6 +592,28 @@ def test_the_place_asked_for_breaks_no_rule(guided):
     assert [] == guided.findings()
 
 
+def test_steps_that_are_accepted_mend_the_loop_and_are_taken_back_one_by_one(desk):
+    desk.lay("elbow-locks")
+    desk.go(13)
+    before = desk.action()
+    desk.handle("wrist").click()
+    desk.page.keyboard.press("h")
+    desk.table.locator("xpath=self::*[@data-step]").wait_for()
+    assert np.array_equal(before.limbs[0].drawings, desk.action().limbs[0].drawings), "nothing is drawn unasked"
+    taken = 0
+    while desk.attribute("step"):
+        desk.page.keyboard.press("Enter")
+        taken += 1
+    desk.state("clean")
+    assert [] == desk.findings()
+    after = desk.action().limbs[0].drawings
+    assert taken == (after != before.limbs[0].drawings).any(axis=(1, 2)).sum()
+    for _ in range(taken):
+        desk.page.keyboard.press("Control+z")
+    desk.ready()
+    assert np.array_equal(before.limbs[0].drawings, desk.action().limbs[0].drawings)
+
+
 def test_with_the_guide_on_a_laptop_shows_the_table_whole(guided):
     """1280 x 720, under the notebook's own bars and with the side bar folded away."""
     guided.lay("elbow-locks")
