@@ -31,7 +31,7 @@ LOOKED_INTO = 3     # sets of drawings of which the smallest change is sought
 class Patience:
     """How many drawings may still be tried in all: a stack that is wrong all over must not keep anybody waiting."""
 
-    def __init__(self, drawings=250_000):
+    def __init__(self, drawings=120_000):
         self.left = drawings
 
 
