@@ -387,7 +387,7 @@ def _apart(finding, number, count):
 def _split(start, end):
     """A part of the circle in pieces from 0 to 360."""
     start, end = (round(float(angle), 6) for angle in (start % 360.0, start % 360.0 + (end - start)))
-    return [(start, end)] if end <= 360.0 else [(start, 360.0), (0.0, end - 360.0)]
+    return [(start, end)] if end <= 360.0 else [(start, 360.0), (0.0, round(end - 360.0, 6))]
 
 
 def _joined(parts):
