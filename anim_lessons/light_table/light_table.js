@@ -888,6 +888,8 @@ function render({ model, el }) {
     if (!is || at_root() || dead || !g.centre || g.drawing !== number()) return null;
     return g.limb === head.limbs[is.limb].name && g.joint === head.limbs[is.limb].joints[is.joint] ? g : null;
   }
+  /** What Python says in place of a circle: why there is none here. An empty text where it does not. */
+  const only_words = () => { const g = model.get("guide") ?? {}; return guided() && !g.centre && (g.revision ?? pose.revision) === pose.revision ? g.says ?? "" : ""; };
   const guide_fresh = () => guide_here()?.revision === pose.revision;
   /** Whether the answer still tells of what lies on the table: a joint that only swings on its own circle does not change it. */
   const guide_holds = () => (guide_here()?.revision ?? -1) >= guide_since;
@@ -912,7 +914,7 @@ function render({ model, el }) {
   function paint_guide() {
     const [g, is] = [guide_here(), guided()];
     const fresh = guide_fresh();
-    put(root, { "data-guide": !is || at_root() || (model.get("guide")?.says && !model.get("guide").centre) ? "off" : fresh ? "fresh" : "waiting",
+    put(root, { "data-guide": !is || at_root() || only_words() ? "off" : fresh ? "fresh" : "waiting",
       "data-guide-joint": is && !at_root() ? head.limbs[is.limb].joints[is.joint] : null });
     for (const group of [circle, open, reasons, wanted]) {
       put(group, { hidden: g ? null : "" });
@@ -1028,13 +1030,12 @@ function render({ model, el }) {
     guide_note.hidden = !is;
     if (!is) return;
     const { joints } = head.limbs[is.limb];
-    const answer = model.get("guide") ?? {};
-    const only_words = !answer.centre && answer.says;
-    put(stands, { "aria-live": drag ? "off" : "polite" });
     say(guide_head, `Where may the ${joints[at_root() ? 0 : is.joint]} of ${number()} go?`);
     const words = standing_words();
-    say(stands, at_root() ? `The ${joints[0]} is the root: it hangs on no part, so no circle holds it. It goes along its own path; choose a joint below it.`
-      : only_words ? answer.says : words ? `${Cap(words)}.` : g && guide_holds() ? "" : dead || silent() ? "Nobody is checking." : "Looking …");
+    const standing_now = at_root() ? `The ${joints[0]} is the root: it hangs on no part, so no circle holds it. It goes along its own path; choose a joint below it.`
+      : only_words() ? only_words() : words ? `${Cap(words)}.` : g && guide_holds() ? "" : dead || silent() ? "Nobody is checking." : "Looking …";
+    put(stands, { "aria-live": drag || standing_now === "Looking …" ? "off" : "polite" });
+    say(stands, standing_now);
     say(guide_says, g && guide_holds() ? g.says ?? "" : "");
     const parts = g ? spoken_parts(parts_shown(g).excluded).filter(({ says }) => says) : [];
     shut_box.hidden = !parts.length;
@@ -1059,11 +1060,13 @@ function render({ model, el }) {
   const name_of = ({ limb, joint }) => ({ limb: head.limbs[limb].name, joint: head.limbs[limb].joints[joint] });
   const guide_limb = () => (head.limbs[limb_now()].joints.length > 1 ? limb_now() : head.limbs.findIndex((l) => l.joints.length > 1));
 
-  let wish = null; // a step asked for before Python has answered: taken when it has
+  let wish = ""; // a step asked for before Python has answered: taken when it has, if nothing else was done meanwhile
   function put_joint(where) {
-    wish = null;
+    wish = "";
     if (!guided() || at_root() || drag) return;
-    if (!guide_fresh()) { wish = { where, n: number() }; return; }
+    const only = only_words();
+    if (only) { hint = only; return paint_head(); }
+    if (!guide_fresh()) { wish = where; return; }
     const { limb, joint } = guided();
     const g = guide_here();
     const now = whole(turns(points(limb))[joint - 1]);
@@ -1656,7 +1659,6 @@ function render({ model, el }) {
     if (e.button !== 0 || drag) return;
     e.preventDefault(); // no text selection; the focus is set here instead
     rest_hands();
-    wish = null;
     g.focus({ preventScroll: true });
     take(g.at);
     g.setPointerCapture(e.pointerId);
@@ -1869,6 +1871,7 @@ function render({ model, el }) {
   function rest_hands() {
     const { stop, name } = run;
     run = { name: "", stop: () => {} };
+    wish = "";
     stop();
     show(null);
     if (name) paint_buttons();
@@ -2046,7 +2049,7 @@ function render({ model, el }) {
         if (told_of !== what_is_told()) place_reasons([...taken_else], [SHEET, deep()]);
         return;
       }
-      if (wish && guide_fresh()) { if (wish.n === number()) return put_joint(wish.where); wish = null; }
+      if (wish && guide_fresh()) return put_joint(wish);
       paint();
     },
     "change:mended": () => { dead = false; take_up_steps(); },

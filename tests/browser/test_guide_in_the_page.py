@@ -187,6 +187,20 @@ def test_an_answer_about_another_drawing_is_never_shown(harness):
     assert asked == pytest.approx(desk.angle("wrist", "elbow"), abs=0.3)
 
 
+def test_a_step_asked_for_too_early_is_forgotten_when_something_else_is_done(harness):
+    desk = harness()
+    desk.page.evaluate("model.answers = false")
+    desk.handle("wrist").focus()
+    desk.page.keyboard.press("PageDown")
+    desk.page.keyboard.press("e")
+    desk.page.keyboard.press("PageUp")
+    desk.page.keyboard.press("PageDown")
+    before = desk.places()
+    desk.page.evaluate("model.answers = true; model.answer_guide()")
+    desk.guide()
+    assert before == desk.places()
+
+
 def test_an_answer_from_before_another_part_moved_is_faint(harness):
     desk = harness()
     desk.page.evaluate("model.answers = false")
@@ -225,6 +239,11 @@ def test_where_a_brief_lets_it_show_nothing_it_says_why(harness):
     desk = harness("state=clean&guide=wrist&number=6&shows=nothing")
     desk.guide("off")
     assert "by flipping" in desk.stands()
+    before = desk.places()
+    desk.handle("wrist").focus()
+    desk.page.keyboard.press("e")
+    assert "by flipping" in desk.table.locator(".next").inner_text()
+    assert before == desk.places()
     assert desk.table.locator(".open").is_hidden()
 
 
