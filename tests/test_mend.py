@@ -166,6 +166,8 @@ def test_one_finding_is_mended_and_the_other_left():
     assert not done.passes and "1 more to mend" in done.says
     assert [opening.rule] == [cause.rule for cause in check(done.action).causes]
     assert mend(done.action).passes
+    again = mend(done.action, finding=length)       # a note that has been seen to
+    assert not again.moves and again.says == "No drawing was moved. 1 more to mend."
 
 
 def test_a_finding_that_follows_stands_for_its_cause():

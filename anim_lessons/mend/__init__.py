@@ -71,7 +71,8 @@ def mend(action, brief=DEFAULT, finding=None):
     brief : Brief, optional
     finding : Finding or int, optional
         Only this one, or the one at this place among the findings of `check(action, brief)`; with one that
-        follows from another, the other. All of them unless given.
+        follows from another, the other. A Finding that these drawings do not have is taken for mended.
+        All of them unless given.
 
     Returns
     -------
@@ -85,21 +86,25 @@ def mend(action, brief=DEFAULT, finding=None):
     before = check(action, brief)
     chosen = _cause(before, finding) if finding is not None else None
     work = Work(action, brief, before)
-    if chosen is None:
+    if finding is None:
         work.everything()
-    else:
+    elif chosen is not None:
         work.one(before, chosen)
     after = work.verdict
     if len(after.causes) > len(before.causes):      # one thing mended must not have spoilt two
         work, after = Work(action, brief, before), before
     moves = tuple(_moves(action, work))
-    return Mended(work.action, moves, after.passed, _says(before, after, chosen, moves, work.later))
+    return Mended(work.action, moves, after.passed, _says(before, after, finding is not None, chosen, moves, work.later))
 
 
 def _cause(verdict, finding):
-    if not isinstance(finding, Finding):
-        finding = verdict.findings[finding]
-    return finding if finding.follows is None else verdict.findings[finding.follows]
+    """The cause that is to be mended, as this verdict has it; None where it is there no more."""
+    if isinstance(finding, Finding):
+        finding = next((i for i, other in enumerate(verdict.findings) if named(other) == named(finding)), None)
+        if finding is None:
+            return None
+    found = verdict.findings[finding]
+    return found if found.follows is None else verdict.findings[found.follows]
 
 
 def _moves(action, work):
@@ -113,9 +118,9 @@ def _moves(action, work):
             yield Move(old.name, int(d) + 1, new.drawings[d], says, mm)
 
 
-def _says(before, after, chosen, moves, later):
+def _says(before, after, asked, chosen, moves, later):
     left = [f"This stays: {cause.says}" for cause in after.causes]
-    if chosen is not None and named(chosen) not in map(named, after.causes):
+    if asked and (chosen is None or named(chosen) not in map(named, after.causes)):
         left = [f"{len(left)} more to mend."] if left else []
     left += [f"The brief: {says}" for says in after.unmet]
     if not left:
