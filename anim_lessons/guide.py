@@ -248,6 +248,9 @@ class _Trial:
         if opposed is not None:
             by_rule["opposition"] = opposed
         names = [name for name in FIRST if name in by_rule]
+        if not names:       # a brief that asks only for what never fails, or for what cannot be judged here
+            self.best = np.zeros(1, bool), float(angles[0])
+            return np.zeros(len(angles), int)
         flags = np.concatenate([by_rule[name] for name in names], axis=-1)
         if self.best is None:
             broken = flags.sum(axis=-1)

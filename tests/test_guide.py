@@ -133,6 +133,11 @@ def test_two_arms_the_other_one_is_held_in_opposition():
         assert check(placed(action, "far arm", "wrist", 4, (start + end) / 2)).passed
 
 
+def test_a_brief_that_asks_for_nothing_that_can_be_broken_lets_it_go_anywhere():
+    found = guide(scenario.wave(16), "arm", "wrist", 3, Brief(rules=("hold", "opposition")))
+    assert ((0.0, 360.0),) == found.allowed and not found.excluded and "may go anywhere" in found.says
+
+
 def test_too_few_drawings_leave_only_what_can_be_judged():
     action = scenario.wave(16)
     limb = action.limbs[0]
