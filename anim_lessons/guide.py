@@ -14,7 +14,7 @@ from .action import ActionError
 from .brief import DEFAULT
 from .measures import Measures, wrapped
 from .plan import dots
-from .rules import RULES, flagged, measure, opposition
+from .rules import RULES, flagged, measure, opposition, stops
 from .tried import MIDDLE, Tried
 from .words import amount, verb
 
@@ -66,6 +66,8 @@ class Guide:
         What is broken elsewhere, whatever is done here; an empty text where nothing is.
     planned : bool
         True where `asked` is of a plan: a path of action with its timing chart.
+    turns : str
+        The joint it hangs from, where that turns back here and the brief lets a loose limb break at its turn.
     """
 
     limb: str
@@ -80,6 +82,7 @@ class Guide:
     excluded: tuple
     remains: str = ""
     planned: bool = False
+    turns: str = ""
 
     def rule_at(self, angle):
         """The Excluded part an angle lies in, or None where it is allowed."""
@@ -102,7 +105,8 @@ class Guide:
         against = self.rule_at(self.drawn)
         now = f" Now: {against.says}" if against else ""
         remains = f" {self.remains}" if self.remains else ""
-        return f"On {self.drawing} the {self.joint} may go {where}{wanted}.{now}{remains}"
+        loose = f" The {self.turns} {verb(self.turns, 'turns', 'turn')} here, so a loose one may break past its stop." if self.turns else ""
+        return f"On {self.drawing} the {self.joint} may go {where}{wanted}.{loose}{now}{remains}"
 
 
 def guide(action, limb, joint, number, brief=DEFAULT, exact=False):
@@ -149,6 +153,7 @@ def guide(action, limb, joint, number, brief=DEFAULT, exact=False):
         radius=trial.length, drawn=_angle(m.segment[d, j - 1]),
         traced=_angle(m.segment[before, j - 1]) if there else None,
         asked=asked, allowed=allowed, excluded=excluded, remains=trial.remains(), planned=plan is not None,
+        turns=drawn.joints[j - 1] if brief.may_break and "stops" in brief.rules and stops.may_break(m)[d, j - 1] else "",
     )
 
 

@@ -123,6 +123,8 @@ def test_a_natural_arm_may_not_break_where_a_loose_one_may():
     found = {may: guide(action, "arm", "wrist", at + 1, Brief(may_break=may)) for may in (True, False)}
     assert found[True].rule_at(found[True].drawn) is None
     assert "stops" == found[False].rule_at(found[False].drawn).rule
+    assert "The elbow turns here, so a loose one may break past its stop." in found[True].says
+    assert "loose" not in found[False].says
 
 
 def test_two_arms_the_other_one_is_held_in_opposition():
