@@ -87,7 +87,8 @@ def test_a_verdict_on_a_beginning_finds_fault_with_what_is_drawn_only():
     verdict, onward = judged_so_far(action, start=start)
     assert not verdict.findings and not verdict.passed
     assert ("elbow: 6 of 16 drawn so far.",) == verdict.unmet
-    assert onward.startswith("place the elbow on 7. The guide shows where it may go")
+    assert "place the elbow on 7. The guide shows where it may go, and why." == onward
+    assert "place the elbow on 7." == judged_so_far(action, Brief(guide="circle"), start)[1]
     for number in (3, 5, 6):      # amid what is drawn, and at its end
         shoulder, elbow = action.limbs[0].drawings[number - 1, :2]
         drawn = np.degrees(np.arctan2(*(elbow - shoulder)[::-1]))

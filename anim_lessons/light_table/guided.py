@@ -145,7 +145,9 @@ def judged_so_far(action, brief=DEFAULT, start=None, way=WAYS[0]):
     of = action.limb(limb).name + ", " if len(action.limbs) > 1 else ""
     unmet = (f"{of}{joint}: {done} of {action.count} drawn so far.",)
     named = f", {'a' if pose == 'breakdown' else 'an'} {pose}" if pose else ""
-    onward = f"place the {joint} on {number}{named}. The guide shows where {'they' if plural(joint) else 'it'} may go, and why."
+    hint = {"sector": f" The guide shows where {'they' if plural(joint) else 'it'} may go.",
+            "all": f" The guide shows where {'they' if plural(joint) else 'it'} may go, and why."}.get(brief.guide, "")
+    onward = f"place the {joint} on {number}{named}.{hint}"
     return Verdict(listed, rules, (), unmet), onward
 
 
