@@ -7,8 +7,10 @@ left as it is.
 
 import numpy as np
 
-from .action import ActionError, Step
+from .action import ActionError, Plan, Step
+from .arcs import path_of_action
 from .limb import angles, pose
+from .plan import planned
 from .scenario import ARM, wave
 from .words import amount, part, verb
 
@@ -138,7 +140,8 @@ def looping_arm(drawings=12):
     Returns
     -------
     Action
-        Its drawings are the start, as the class gets them; its lecture leads to the whole wave.
+        Its drawings are the start, as the class gets them; its lecture leads to the whole wave. Each joint that
+        is drawn is planned, path and chart, so that there is something to draw by.
     """
     whole = wave(drawings=drawings)
     extreme = int(np.argmax(angles(whole.limbs[0].drawings)[:, 0]))
@@ -153,6 +156,9 @@ def looping_arm(drawings=12):
             drawn[d, layer - 1] = final[d, layer - 1]  # what hangs below comes along at the angle it has
             points = pose(limb.drawings[d:d + 1, 0], limb.lengths, drawn[d:d + 1])[0].round(3)
             steps.append(Step(d + 1, limb.name, ARM[layer], points, " ".join(_said(limb, layer, d, final))))
+    for joint, places in zip(ARM[1:], limb.drawings.swapaxes(0, 1)[1:]):
+        path = path_of_action(places)
+        start = planned(start, limb.name, Plan(joint, places, (path.places / path.length).round(5)))
     return start.replace(title="wave the boat in, step by step", lecture=tuple(steps))
 
 

@@ -119,29 +119,25 @@ def plan_sheet(file, start=None, joint=None, brief=None):
 # ---- in lecture ---------------------------------------------------------------------------
 
 
-def record(file, start=None, brief=None, checked=False):
+def record(file, start=None, brief=None):
     """In lecture: the file's light table with a strip on which steps are recorded, drawing by drawing, with typed notes.
 
     Parameters
     ----------
     file, start, brief
         As for `light_table`. The steps are saved in the file, with its drawings.
-    checked : bool
-        True: the rules speak while it is recorded.
 
     Returns
     -------
     Widget
         `.strip` is the strip, `.table` the light table.
     """
-    from .light_table.lecture_strip import RECORDING, Recorder, lecture_panel
+    from .light_table.lecture_strip import Recorder, lecture_panel
 
-    table = light_table(file, start, brief)
-    table.withheld = "" if checked else RECORDING
-    return lecture_panel(Recorder(table))
+    return lecture_panel(Recorder(light_table(file, start, brief)))
 
 
-def follow(file, mine=None, start=None, brief=None, checked=False):
+def follow(file, mine=None, start=None, brief=None):
     """In class: a recorded lecture, followed step by step on a light table of one's own.
 
     The lecture's file is read and never written. What is drawn goes into a file of its own; a drawing that the learner
@@ -156,8 +152,6 @@ def follow(file, mine=None, start=None, brief=None, checked=False):
     start : Action, str or Path, optional
         What the class begins with, as for `light_table`; the drawings in the lecture's file unless given.
     brief : Brief, str or Path, optional
-    checked : bool
-        True: the rules speak from the first step on, not only after the last.
 
     Returns
     -------
@@ -170,7 +164,7 @@ def follow(file, mine=None, start=None, brief=None, checked=False):
         Where no lecture is in the file, or the own file holds other limbs or another number of drawings.
     """
     from .lecture import fits
-    from .light_table.lecture_strip import FOLLOWING, Follower, lecture_panel
+    from .light_table.lecture_strip import Follower, lecture_panel
 
     told = action_file.read(file)
     if not told.lecture:
@@ -184,9 +178,7 @@ def follow(file, mine=None, start=None, brief=None, checked=False):
     if own.exists() and not fits(action_file.read(own), told):
         raise ActionError(f"{own}: has other limbs or another number of drawings than the lecture; "
                           "give another name to the drawings you follow it with")
-    table = light_table(own, begin, brief)
-    table.withheld = "" if checked else FOLLOWING
-    return lecture_panel(Follower(table, told.lecture, begin))
+    return lecture_panel(Follower(light_table(own, begin, brief), told.lecture, begin))
 
 
 # ---- check it ----------------------------------------------------------------------------

@@ -11,7 +11,7 @@ import re
 import numpy as np
 import pytest
 
-from anim_lessons import Action, ActionError, Limb, action_file, check, lecture, lessons
+from anim_lessons import Action, ActionError, Limb, action_file, check, lecture, lessons, plan
 from anim_lessons.action import Step
 from anim_lessons.scenario import two_arms, wave
 
@@ -127,6 +127,13 @@ def test_it_goes_elbows_forearms_hands_and_ends_with_the_whole_wave():
     assert min(np.abs(end - other).max() for other in turned) < 2e-3
     assert check(lecture.whole(action)).passed
     assert () == lecture.whole(action).lecture
+
+
+def test_its_drawings_keep_the_plan_they_were_drawn_by():
+    action = lecture.looping_arm()
+    assert ["elbow", "wrist", "fingertips"] == [one.joint for one in action.limbs[0].plans]
+    assert not plan.against(action).kept
+    assert plan.against(lecture.whole(action)).kept
 
 
 def test_it_begins_with_drawings_that_were_only_traced_at_the_high_extreme():
@@ -301,16 +308,29 @@ def test_following_keeps_the_learners_own_drawing_and_the_lectures_file(followin
     assert before == (tmp_path / "lecture.json").read_bytes()
     strip.lay()
     assert np.array_equal(strip.lecture[16].points, table.action.limbs[0].drawings[4])
-    assert {} == table.under and not strip.can["lay"]
+    assert "drawings" not in table.under and not strip.can["lay"]
 
 
-def test_the_rules_are_silent_until_the_last_step(following):
+def test_each_step_is_worked_on_alone_and_the_last_one_as_a_whole(following):
+    """What the lecture has not drawn yet is nothing to mend."""
     table, strip = following.table, following.strip
-    assert table.verdict["passed"] is None
-    strip.go(34)
-    assert table.verdict["passed"] is None
+    for at, joint in ((5, "elbow"), (11, "elbow"), (17, "wrist"), (34, "fingertips")):
+        strip.go(at)
+        assert {"limb": "arm", "joint": joint} == table.settings["layer"]
+        assert [] == table.verdict["findings"]
+        assert table.guide["drawing"] == at % 12 + 1 and table.guide["allowed"]
     strip.go(35)
+    assert table.settings["layer"] is None
     assert table.verdict["passed"] is True
+
+
+def test_what_the_lecture_shows_the_guide_allows(following):
+    """At every step, the rest of the loop not drawn yet: the plan in the file says how it goes on."""
+    for at, step in enumerate(following.strip.lecture):
+        following.strip.go(at)
+        guide = following.table.guide
+        assert (step.drawing, step.joint) == (guide["drawing"], guide["joint"])
+        assert any((guide["drawn"] - start) % 360 <= end - start for start, end in guide["allowed"]), (at + 1, guide["says"])
 
 
 def test_the_own_file_is_found_again_where_it_was_left(tmp_path):

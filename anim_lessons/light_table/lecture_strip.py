@@ -15,8 +15,6 @@ from ..action import MOST_LETTERS, ActionError
 
 HERE = Path(__file__).parent
 MOST_BACK = 200
-RECORDING = "a lecture is being recorded; the rules are silent meanwhile."
-FOLLOWING = "we follow the lecture; the rules are silent until it is over."
 
 
 class Strip(anywidget.AnyWidget):
@@ -66,7 +64,8 @@ class Strip(anywidget.AnyWidget):
             asks[content["ask"]](content.get("what"))
         except ActionError as error:
             self.says = f"Not done: {str(error).rstrip('.')}."
-        self.answered += 1
+        finally:
+            self.answered += 1  # whatever went wrong, the page waits no longer
 
     def _asks(self):
         """What the page may ask for, by name."""
@@ -75,13 +74,13 @@ class Strip(anywidget.AnyWidget):
     def _listed(self, steps):
         return [{"drawing": int(step.drawing), "limb": step.limb, "joint": step.joint, "says": step.says} for step in steps]
 
-    def _show_place(self, step):
-        """Bring the drawing of a step on the table, and ask the guide for its joint."""
+    def _show_place(self, step, whole=False):
+        """Bring the drawing of a step on the table, work on its joint alone unless the whole is there, ask the guide for it."""
         table = self.table
         table.number = int(step.drawing)
         root = table.action.limb(step.limb).joints[0]
-        guide = None if step.joint == root else {"limb": step.limb, "joint": step.joint}  # nothing leads to a root
-        table.settings = {**table.settings, "guide": guide}
+        place = None if step.joint == root else {"limb": step.limb, "joint": step.joint}  # nothing leads to a root
+        table.settings = {**table.settings, "guide": place, "layer": None if whole else place}
 
     def _lay_under(self, action):
         """Lay an action under the drawings, or nothing; plans that lie there stay."""
@@ -295,14 +294,13 @@ class Follower(Strip):
                 table.action = action
         mine = (step.limb, step.drawing) in own
         self._lay_under(lecture.as_of(self.start, self.lecture, at) if mine else None)
-        self._show_place(step)
-        if at == len(self.lecture) - 1:
-            table.withheld = ""  # over: now the rules may speak
+        last = at == len(self.lecture) - 1
+        self._show_place(step, whole=last)
         with self.hold_sync():
             self.at = at
             self.can = {"undo": False, "redo": False, "lay": mine}
             self.says = (f"Drawing {step.drawing} is your own and stays; the lecture's lies under it." if mine else
-                         "The last step: the rules speak again." if at == len(self.lecture) - 1 else "")
+                         "The last step: now the rules look at the whole." if last else "")
 
     def lay(self):
         """Lay the step's pose over the learner's own drawing; undo on the table takes it back."""

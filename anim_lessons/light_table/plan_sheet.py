@@ -101,9 +101,10 @@ class PlanSheet(anywidget.AnyWidget):
             asks[content["ask"]](content.get("what"))
         except ActionError as error:
             self._says = f"Not taken: {str(error).rstrip('.')}."
-        if self.table.action is before:
-            self._show()
-        self.answered += 1
+        finally:
+            if self.table.action is before:
+                self._show()
+            self.answered += 1  # whatever went wrong, the page waits no longer
 
     def draw(self, stroke):
         """Plan the chosen joint along a stroke, places (n, 2) in mm, smoothed; it is timed by the chart chosen last."""

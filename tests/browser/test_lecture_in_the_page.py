@@ -134,7 +134,7 @@ def test_what_a_learner_draws_meanwhile_stays(follower):
     desk.handle("wrist").focus()
     for _ in range(4):
         keys.press("ArrowUp")
-    desk.state("dragging", "waiting", "untouched")
+    desk.ready()
     mine = desk.action().limbs[0].drawings[4]
     desk.page.locator("[data-step='6']").click(position={"x": 20, "y": 8})
     strip(desk, step=6)
