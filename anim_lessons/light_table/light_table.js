@@ -1001,11 +1001,10 @@ function render({ model, el }) {
       }
     }
     reason_words(reasons_said.length).forEach((mark, i) => {
-      const { lines, spot: [x, y], wide, tall, on: [px, py], kind } = reasons_said[i];
+      const { lines, spot: [x, y], wide, tall, on: [px, py] } = reasons_said[i];
       const em = type(12);
       const edge = [Math.max(x - wide / 2 - 2, Math.min(x + wide / 2 + 2, px)), Math.max(y - tall / 2, Math.min(y + tall / 2, py))];
       put(mark.firstChild, { d: Math.hypot(px - edge[0], py - edge[1]) > 12 ? polyline([[px, py], edge]) : null });
-      mark.kind = kind ?? "";
       if (mark.said !== lines.join("|")) {
         mark.said = lines.join("|");
         mark.children[1].replaceChildren(...lines.map((line) => s("tspan", {}, line)));
@@ -1051,7 +1050,7 @@ function render({ model, el }) {
 
   // ---- where may it go: by key and button ---------------------------------------------------------
   function toggle_guide() {
-    if (settings().guide) return set({ guide: null });
+    if (guided()) return set({ guide: null });
     const limb = active?.limb ?? guide_limb();
     const joint = Math.max(1, active ? active.joint : joint_now());
     if (!head.limbs[limb]?.joints[joint]) { hint = "No joint here hangs on another, so no circle holds one."; return paint_head(); }
@@ -1150,6 +1149,7 @@ function render({ model, el }) {
     const l = head.limbs.findIndex((one) => one.name === limb);
     if (l < 0 || drag) return;
     rest_hands();
+    if (taken && drawing !== number()) { turn_to(drawing); return paint(); } // it is seen before it is drawn
     if (taken) {
       remember();
       lay({ drawings: with_drawing(l, to, drawing) });

@@ -430,6 +430,19 @@ def test_one_note_is_corrected_by_button(harness):
     assert desk.table.evaluate("table => document.activeElement.closest('.anim-light-table') === table")  # not lost
 
 
+def test_a_step_is_seen_before_it_is_drawn(harness):
+    desk = harness("state=findings&number=3")
+    desk.handle("wrist").focus()
+    desk.page.keyboard.press("Shift+H")
+    desk.table.locator("xpath=self::*[@data-step]").wait_for()
+    before = desk.page.evaluate("model.get('pose').revision")
+    desk.page.keyboard.press("PageDown")
+    desk.page.keyboard.press("Enter")
+    assert ("3", before) == (desk.attribute("drawing"), desk.page.evaluate("model.get('pose').revision"))
+    desk.page.keyboard.press("Enter")
+    assert ("11", before + 1) == (desk.attribute("drawing"), desk.page.evaluate("model.get('pose').revision"))
+
+
 def test_who_draws_on_is_told_that_the_rest_is_put_away(harness):
     desk = harness("state=findings&number=3")
     desk.handle("wrist").focus()
