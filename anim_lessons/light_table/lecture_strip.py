@@ -4,13 +4,14 @@
 recorded lecture on a learner's own table, step by step; it reads the lecture's file and never writes to it.
 """
 
+from contextlib import suppress
 from pathlib import Path
 
 import anywidget
 import numpy as np
 import traitlets
 
-from .. import lecture, plan
+from .. import lecture
 from ..action import MOST_LETTERS, ActionError
 
 HERE = Path(__file__).parent
@@ -82,11 +83,6 @@ class Strip(anywidget.AnyWidget):
         place = None if step.joint == root else {"limb": step.limb, "joint": step.joint}  # nothing leads to a root
         table.settings = {**table.settings, "guide": place, "layer": None if whole else place}
 
-    def _lay_under(self, action):
-        """Lay an action under the drawings, or nothing; plans that lie there stay."""
-        self.table.lay_under(action)
-        self.table.under = {**self.table.under, **plan.under(self.table.action)}
-
 
 class Recorder(Strip):
     """Records steps: the pose of the drawing under work, the joint last moved, and a typed note."""
@@ -104,11 +100,8 @@ class Recorder(Strip):
 
     def close(self):
         for act, name in ((self._moved, "pose"), (self._turned, "number"), (self._chosen, "settings")):
-            if self.table.has_trait(name):
-                try:
-                    self.table.unobserve(act, name)
-                except ValueError:  # a widget may be closed twice
-                    pass
+            with suppress(ValueError):  # a widget may be closed twice
+                self.table.unobserve(act, name)
         super().close()
 
     def _asks(self):
@@ -172,10 +165,10 @@ class Recorder(Strip):
         self._place = (step.limb, step.joint)
         now = self.table.action.limb(step.limb).drawings[step.drawing - 1]
         if np.abs(now - step.points).max() < lecture.SAME:
-            self._lay_under(None)
+            self.table.lay_under(None)
             self._tell("")
         else:
-            self._lay_under(lecture.as_of(self.table.action, (step,), 0))
+            self.table.lay_under(lecture.as_of(self.table.action, (step,), 0))
             self._tell(f"Drawing {step.drawing} has changed since; as recorded it lies under yours.")
 
     def choose(self, what):
@@ -293,7 +286,7 @@ class Follower(Strip):
             if not action.drawn_as(table.action):
                 table.action = action
         mine = (step.limb, step.drawing) in own
-        self._lay_under(lecture.as_of(self.start, self.lecture, at) if mine else None)
+        self.table.lay_under(lecture.as_of(self.start, self.lecture, at) if mine else None)
         last = at == len(self.lecture) - 1
         self._show_place(step, whole=last)
         with self.hold_sync():
@@ -312,7 +305,7 @@ class Follower(Strip):
             drawings = limb.drawings.copy()
             drawings[step.drawing - 1] = step.points
             table.action = table.action.redrawn(*(drawings if one is limb else one.drawings for one in table.action.limbs))
-        self._lay_under(None)
+        self.table.lay_under(None)
         with self.hold_sync():
             self.can = {"undo": False, "redo": False, "lay": False}
             self.says = f"Laid over yours. Undo below drawing {step.drawing} brings yours back."

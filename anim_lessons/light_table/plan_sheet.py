@@ -55,13 +55,15 @@ class PlanSheet(anywidget.AnyWidget):
     number = traitlets.Int(1).tag(sync=True)
     answered = traitlets.Int(0).tag(sync=True)  # how many messages of the page had their answer
 
+    _link = None  # to the table's number
+
     def __init__(self, table, joint=None, delay=0.3):
         self.table = table
         limb = next((limb for limb in table.action.limbs if joint in limb.joints), table.action.limbs[0])
         if joint is not None and joint not in limb.joints:
             raise ActionError(f'there is no joint "{joint}" to plan; there is '
                               f"{', '.join(joint for limb in table.action.limbs for joint in limb.joints)}")
-        self._says, self._how, self._link = "", FIRST, None
+        self._says, self._how = "", FIRST
         self._past, self._future = [], []
         self._look = Autosave(self._held_against, delay)
         super().__init__(chosen={"limb": limb.name, "joint": joint or limb.joints[-1]}, number=table.number)
