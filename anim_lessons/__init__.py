@@ -34,10 +34,12 @@ Reading order, which is import order; imports point only upward in this list:
     plots           pictures for notebooks and export
     moving          the frames of a moving picture, exactly timed
     export          moving pictures, contact sheets, exposure sheets
+    glossary        terms of the trade, each with a small moving picture
     light_table     the drawing desk in the page
     hanging_panels  panels for what hangs and follows
     course_panels   panels of single lessons: one rule kept or broken
     progress        where a learner stands: the step a check ends on, and what passed when
+    marking         a pile of hand-ins as one table, files by rules
     lessons         what the notebooks call: tables, panels, check cells
     server          the line between the page and Python, without waits
     workbook_copy   the workbook in a learner's folder, nothing of theirs lost
