@@ -12,6 +12,11 @@ from .scenario import _poses, _redrawn, buoy, lantern, longer, not_linked, trace
 SEAM = 0.8          # of a drawing's step: how far the loop that is to be mended drifts
 
 
+def swell(slow=1.0, drawings=12, exposure=2):
+    """The buoy on a great swell, so that a hand finds room between its places; as `scenario.buoy`."""
+    return buoy(drawings, 60.0, slow, exposure)
+
+
 def arm(drawings=16, **sliders):
     """The deckhand's arm without its hand: shoulder, elbow, wrist. Sliders as for `scenario.wave`."""
     whole = wave(drawings, **sliders)
@@ -81,10 +86,10 @@ def traced(action, part=0):
 
 
 BUOY_FAULTS = {
-    "it ticks": lambda: buoy(slow=0.0),
-    "one hangs back": lambda: carried(buoy(), 4, y=-7.0),
-    "one runs ahead": lambda: carried(buoy(), 10, y=-7.0),
-    "no link-up": lambda: buoy(13).redrawn(buoy(13).limbs[0].drawings[:12]),
+    "it ticks": lambda: swell(slow=0.0),
+    "one hangs back": lambda: carried(swell(), 4, y=-18.0),
+    "one runs ahead": lambda: carried(swell(), 10, y=-18.0),
+    "no link-up": lambda: swell().redrawn(swell(drawings=13).limbs[0].drawings[:12]),
 }
 
 
@@ -94,7 +99,7 @@ def to_mend():
 
 
 STARTS = {  # the drawings a homework begins with, by its lesson
-    "01_buoy": lambda: buoy(slow=0.0),
+    "01_buoy": lambda: swell(slow=0.0),
     "02_lantern": lambda: traced(lantern()),
     "05_elbow": lambda: traced(arm(), 1),
     "08_link_up": lambda: to_mend().replace(title="mend the wave"),

@@ -2,7 +2,7 @@
 
 import inspect
 
-TIMING = (  # of scenario.buoy
+TIMING = (  # of beginnings.swell
     ("slow", "how slow at the top and at the bottom", 0.0, 1.5, 0.1, ""),
     ("drawings", "drawings in the loop", 8, 24, 1, ""),
     ("exposure", "frames a drawing is held", 1, 4, 1, ""),
@@ -28,9 +28,9 @@ def timing():
     Widget
         `.table` is its light table, `.sliders` the sliders.
     """
-    from .scenario import buoy
+    from .beginnings import swell
 
-    return _panel(TIMING, buoy, "timing")
+    return _panel(TIMING, swell, "timing")
 
 
 def opening_arm():

@@ -115,7 +115,7 @@ def buoy(drawings=12, rise=22.0, slow=1.0, exposure=2):
 
 
 def _swell(phase, rise):
-    return np.stack([148.5 + 9.0 * np.sin(phase), 80 - rise * np.cos(phase)], axis=-1)
+    return np.stack([148.5 + 9.0 * rise / 22.0 * np.sin(phase), 80 - rise * np.cos(phase)], axis=-1)
 
 
 def lantern(drawings=16, swing=38.0):

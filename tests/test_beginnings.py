@@ -1,9 +1,10 @@
 """What the homework begins with, and the panels of single lessons: which rule each breaks."""
 
+import homework
 import numpy as np
 import pytest
 
-from anim_lessons import Brief, beginnings, check, course_panels, lessons, limb
+from anim_lessons import Brief, action_file, beginnings, check, course_panels, lessons, limb
 from anim_lessons.scenario import buoy, wave
 
 
@@ -72,6 +73,11 @@ def test_the_arm_given_has_a_good_upper_arm_and_a_forearm_that_was_only_traced()
     assert np.abs(given.drawings[:, :2] - model.drawings[:, :2]).max() < 0.002   # mm; three places are kept
     assert np.ptp(turned[:, 0]) > 40.0
     assert np.ptp(turned[:, 1]) < 0.01
+
+
+@pytest.mark.parametrize("name", beginnings.STARTS)
+def test_the_drawings_given_are_those_of_the_file(name):
+    assert homework.start(name).read_bytes() == action_file.dumps(beginnings.STARTS[name]())
 
 
 @pytest.mark.parametrize("make, rows", [
