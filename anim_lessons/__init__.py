@@ -35,7 +35,6 @@ Reading order, which is import order; imports point only upward in this list:
     moving          the frames of a moving picture, exactly timed
     export          moving pictures, contact sheets, exposure sheets
     glossary        terms of the trade, each with a small moving picture
-    glossary        terms of the trade, each with a small moving picture
     light_table     the drawing desk in the page
     hanging_panels  panels for what hangs and follows
     course_panels   panels of single lessons: one rule kept or broken
