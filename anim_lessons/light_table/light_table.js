@@ -1,6 +1,6 @@
 /* Light table: the drawings of one action, one on top of another, on the desk.
  *
- * Reads    head, pose, number, settings, verdict, saved, under ({drawings} of an under-drawing, or nothing),
+ * Reads    head, pose, number, settings, verdict, saved, under ({drawings} of an under-drawing, {plans} of joints, or nothing),
  *          guide (where the joint asked about may go), mended (steps of a correction)
  * Writes   pose (its revision one higher with every change), number, settings, mended (emptied before it asks)
  * Sends    {ask: "verdict"}, {ask: "take the file's"}, {ask: "mend", finding: its place in the list, or null for all}
@@ -88,6 +88,13 @@ export const steps = (drawings, joint, loop) =>
     const before = drawings.at(i - 1)[joint];
     return Math.hypot(points[joint][0] - before[0], points[joint][1] - before[1]);
   });
+
+/** The plans that fit these limbs: a path, and a dot for each drawing. */
+export function plans_of(under, head, count) {
+  const known = ({ limb, joint, path, dots }) =>
+    head.limbs.some((one) => one.name === limb && one.joints.includes(joint)) && path?.length > 1 && dots?.length === count;
+  return (under?.plans ?? []).filter(known);
+}
 
 /** Points of the under-drawing below one drawing of a limb; null where none lies there that fits. */
 export function under_of(under, limb, n, joints) {
@@ -409,7 +416,8 @@ function render({ model, el }) {
   const number = () => drag?.n ?? Math.min(count(), Math.max(1, model.get("number"))); // a drag stays on its drawing
   const settings = () => ({ onion: 3, keep_lengths: true, paths: true, lecture: false, under: true, guide: null, layer: null, ...model.get("settings") });
   const under = (l) => under_of(model.get("under"), l, number(), head.limbs[l].joints.length);
-  const has_under = () => head.limbs.some((_, l) => under(l));
+  const plans = () => plans_of(model.get("under"), head, count());
+  const has_under = () => plans().length > 0 || head.limbs.some((_, l) => under(l));
   const verdict = () => model.get("verdict") ?? {};
   const saved = () => model.get("saved") ?? {};
   const findings = () => verdict().findings ?? [];
@@ -541,6 +549,8 @@ function render({ model, el }) {
   const path_lines = pool(paths, () => s("path"));
   const skin_lines = pool(skins, () => s("path"));
   const under_lines = pool(unders, () => s("path"));
+  const plan_lines = pool(unders, () => s("path", { class: "planned" }));
+  const plan_dots = pool(unders, () => s("circle", { class: "planned" }));
   const limb_lines = pool(arms, () => s("g", {}, s("path", { class: "arm" }), s("path", { class: "arm" }), s("path", { class: "bone" }), s("path", { class: "tick" }), s("path", { class: "tick long" })));
   const dot_marks = pool(dots, () => s("circle"));
   const num_marks = pool(nums, () => s("text", { class: "halo num", "text-anchor": "middle" }));
@@ -597,8 +607,10 @@ function render({ model, el }) {
       const p = points(limb);
       const value = joint ? n1(bends(p)[joint - 1]) : n1(p[0][0]);
       const below = settings().under && under(limb)?.[joint];
+      const planned = settings().under && plans().find((plan) => plan.limb === name && plan.joint === joints[joint])?.dots[number() - 1];
       const place = `x ${Math.round(p[joint][0])}, y ${Math.round(p[joint][1])} mm` +
-        (below ? `; under-drawing at x ${Math.round(below[0])}, y ${Math.round(below[1])} mm` : "");
+        (below ? `; under-drawing at x ${Math.round(below[0])}, y ${Math.round(below[1])} mm` : "") +
+        (planned ? `; planned at x ${Math.round(planned[0])}, y ${Math.round(planned[1])} mm` : "");
       const is = active?.limb === limb && active.joint === joint;
       put(g, {
         "data-limb": name, "data-joint": joints[joint],
@@ -640,6 +652,13 @@ function render({ model, el }) {
       const p = settings().under && under(l)?.map(to_sheet);
       put(line, { d: p ? outline(...hand_of(head.limbs[l].joints, p, widths(head.limbs[l].lengths, scale()))) : null });
     });
+    const lie = settings().under ? plans() : [];
+    plan_lines(lie.length).forEach((line, i) => put(line, { d: smooth(lie[i].path.map(to_sheet), head.loop) }));
+    const planned = lie.flatMap((plan) => plan.dots.map((place, k) => ({ place, here: k + 1 === n })));
+    plan_dots(planned.length).forEach((dot, i) => {
+      const [cx, cy] = to_sheet(planned[i].place).map(n1);
+      put(dot, { cx, cy, r: planned[i].here ? 5.5 : 2.6, class: planned[i].here ? "planned here" : "planned" });
+    });
     const taken = paint_fixtures(n, near, bottom);
     place_labels(n, near, limb, joint, taken, [SHEET, bottom]);
   }
@@ -660,13 +679,14 @@ function render({ model, el }) {
       .slice(0, said.length).forEach(([x, y, name, text], i) => { put(said[i], { x, y, class: name }); say(said[i], text); });
     const taken = [mirrored ? [SHEET - 36 - title_wide, 8, SHEET - 6, 62] : [10, 8, title_wide + 18, 62], [180, 0, 414, 20]];
 
-    const named = { before: "before: dashes", after: "after: dots", under: "under: fine dashes" };
-    const lies = (side) => (side === "under" ? settings().under && has_under() : near.some((a) => a.side === side));
+    const named = { before: "before: dashes", after: "after: dots", under: "under: fine dashes", planned: "planned path" };
+    const lies = (side) => (side === "under" ? settings().under && head.limbs.some((_, l) => under(l)) :
+      side === "planned" ? settings().under && plans().length : near.some((a) => a.side === side));
     const keys = small > 1.3 ? [] : Object.keys(named).filter(lies); // no room on a small sheet
     const left = mirrored ? CHART + 6 : 406 - 74 * small; // between the buttons that move a chosen joint and the chart
     legend_parts(keys.length).forEach((g, i) => {
       const y = bottom - 12 - 15 * small * (keys.length - 1 - i);
-      put(g.children[0], { d: `M${left},${n1(y - 4)}h34`, class: keys[i] === "under" ? "under-line" : `skin ${keys[i]} d1` });
+      put(g.children[0], { d: `M${left},${n1(y - 4)}h34`, class: keys[i] === "under" ? "under-line" : keys[i] === "planned" ? "planned" : `skin ${keys[i]} d1` });
       put(g.children[1], { x: left + 40, y: n1(y) });
       say(g.children[1], named[keys[i]]);
     });

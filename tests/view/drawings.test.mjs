@@ -3,7 +3,7 @@ import assert from "node:assert/strict";
 import test from "node:test";
 import { view } from "./load.mjs";
 
-const { half, turns, bends, moved, swung, exposures, folded, drawingAt, neighbours, steps, document_of, worth_offering, under_of } = view;
+const { half, turns, bends, moved, swung, exposures, folded, drawingAt, neighbours, steps, document_of, worth_offering, under_of, plans_of } = view;
 const near = (measured, expected, within = 1e-3) =>
   assert.ok(Math.abs(measured - expected) <= within, `${measured} is not ${expected}`);
 const far = ([ax, ay], [bx, by]) => Math.hypot(ax - bx, ay - by);
@@ -139,4 +139,12 @@ test("an under-drawing is that of the drawing under work, and none where it does
   assert.equal(under_of(under, 0, 1, 4), null); // other joints
   assert.equal(under_of({}, 0, 1, 3), null);
   assert.equal(under_of(undefined, 0, 1, 3), null);
+});
+
+test("a plan lies under the drawings where it fits them", () => {
+  const head = { limbs: [{ name: "arm", joints: ["shoulder", "elbow"] }] };
+  const plan = { limb: "arm", joint: "elbow", path: [[0, 0], [1, 1]], dots: [[0, 0], [1, 1]] };
+  assert.deepEqual(plans_of({ plans: [plan, { ...plan, joint: "knee" }, { ...plan, dots: [] }, { ...plan, path: null }] }, head, 2), [plan]);
+  assert.deepEqual(plans_of({}, head, 2), []);
+  assert.deepEqual(plans_of(undefined, head, 2), []);
 });
