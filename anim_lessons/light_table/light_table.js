@@ -89,6 +89,12 @@ export const steps = (drawings, joint, loop) =>
     return Math.hypot(points[joint][0] - before[0], points[joint][1] - before[1]);
   });
 
+/** The lesson that teaches a finding's rule, by number and title: "5, The arm opens"; an empty text where none is named. */
+export function lesson_of({ lesson }) {
+  const number = parseInt(lesson?.name, 10);
+  return lesson?.title ? `${Number.isNaN(number) ? "" : `${number}, `}${lesson.title}` : "";
+}
+
 /** The plans that fit these limbs: a path, and a dot for each drawing. */
 export function plans_of(under, head, count) {
   const known = ({ limb, joint, path, dots }) =>
@@ -1339,7 +1345,7 @@ function render({ model, el }) {
       const title = button(f.head, () => choose(f), { class: "notehead", "data-key": key_of(f) });
       const follow = h("p", { class: "follows" });
       follow.many = rest.length;
-      const facts = h("dl", {}, ...[["measured", f.shows], ["looked for", f.looked_for]].filter(([, dd]) => dd).map(([dt, dd]) => h("div", {}, h("dt", {}, dt), h("dd", {}, dd))));
+      const facts = h("dl", {}, ...[["measured", f.shows], ["looked for", f.looked_for], ["its lesson", lesson_of(f)]].filter(([, dd]) => dd).map(([dt, dd]) => h("div", {}, h("dt", {}, dt), h("dd", {}, dd))));
       const knock = h("ul", {}, ...rest.map((g) => h("li", { "data-rule": g.rule, "data-drawings": g.drawings.join(" ") }, h("b", {}, g.drawings.join(", ")), " ", g.short ?? g.says)));
       const lay_on = h("div", { class: "layon" }, ...(f.ghost ? [button("lay it on the ghost", () => lay_on_ghost(f))] : []),
         button("correct it a little", () => ask_mend(f)), button("correct all, a little", () => ask_mend(null)));

@@ -148,3 +148,9 @@ test("a plan lies under the drawings where it fits them", () => {
   assert.deepEqual(plans_of({}, head, 2), []);
   assert.deepEqual(plans_of(undefined, head, 2), []);
 });
+
+test("a finding says which lesson teaches its rule", () => {
+  assert.equal(view.lesson_of({ lesson: { name: "05_elbow", title: "The arm opens" } }), "5, The arm opens");
+  assert.equal(view.lesson_of({ lesson: { name: "glossary", title: "Words" } }), "Words");
+  assert.equal(view.lesson_of({}), "");
+});
