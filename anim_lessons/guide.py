@@ -92,21 +92,25 @@ class Guide:
 
     @property
     def says(self):
-        """One sentence: where it may go, where it is wanted, and what stands against where it is."""
+        """Where it may go, where it is wanted, and what stands against where it is."""
+        against = self.rule_at(self.drawn) if self.allowed else None
+        return f"{self.where} Now: {against.says}" if against else self.where
+
+    @property
+    def where(self):
+        """Where it may go and where it is wanted."""
         if not self.allowed:
             there = f"On {self.drawing} there is no place for the {self.joint} that keeps every rule."
             return f"{there} First mend what is broken beside it." if not self.remains else f"{there} {self.remains}"
-        where = " or ".join(f"from {amount(start)}° to {amount(end)}°" for start, end in _joined(self.allowed))
+        parts = " or ".join(f"from {amount(start)}° to {amount(end)}°" for start, end in _joined(self.allowed))
         if len(self.allowed) == 1 and self.allowed[0] == (0.0, 360.0):
-            where = "anywhere"
+            parts = "anywhere"
         who = verb(self.joint, "its plan asks for it", "their plan asks for them") if self.planned else \
             verb(self.joint, "its neighbours look for it", "their neighbours look for them")
         wanted = f"; {who} at {amount(self.asked)}°" if self.asked is not None else ""
-        against = self.rule_at(self.drawn)
-        now = f" Now: {against.says}" if against else ""
         remains = f" {self.remains}" if self.remains else ""
         loose = f" The {self.turns} {verb(self.turns, 'turns', 'turn')} here, so a loose one may break past its stop." if self.turns else ""
-        return f"On {self.drawing} the {self.joint} may go {where}{wanted}.{loose}{now}{remains}"
+        return f"On {self.drawing} the {self.joint} may go {parts}{wanted}.{loose}{remains}"
 
 
 def guide(action, limb, joint, number, brief=DEFAULT, exact=False):

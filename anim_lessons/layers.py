@@ -29,7 +29,7 @@ STEADY = 1.0        # degrees: a part that turns by less in the drawings given i
 
 def missing(limb, start, loop=True):
     """What is not drawn yet, (drawings, segments): parts that are still as the start has them, where it traces them
-    through all drawings. One beside a drawn one, and just where the plan would have it, may stay: it is drawn.
+    through all drawings. One that was passed by and is just where the plan would have it may stay: it is drawn.
 
     Parameters
     ----------
@@ -44,10 +44,12 @@ def missing(limb, start, loop=True):
     alike = np.abs(np.diff(limb.drawings, axis=1) - np.diff(start.drawings, axis=1)).max(axis=-1) < SAME
     gone = alike & (turn < STEADY)
     for k in np.flatnonzero(gone.any(axis=0) & ~gone.all(axis=0)):
-        beside = gone[:, k] & ~(np.roll(gone[:, k], 1) & np.roll(gone[:, k], -1))
-        if beside.any():
+        before, after = ~np.roll(gone[:, k], 1), ~np.roll(gone[:, k], -1)
+        before[0] = True        # nothing is drawn before the first
+        passed = gone[:, k] & before & after
+        if passed.any():
             turns, planned = _gone_on(limb, gone, k)
-            gone[beside & (np.abs(planned - turns) < STAYS), k] = False
+            gone[passed & (np.abs(planned - turns) < STAYS), k] = False
     return gone
 
 

@@ -152,7 +152,7 @@ def test_nothing_drawn_yet_and_everything_drawn_are_judged_as_they_are():
 def test_the_page_is_shown_as_much_as_the_brief_allows():
     action, asked = scenario.wave(16), {"limb": "arm", "joint": "wrist"}
     told = {shows: guided(action, 7, 3, asked, Brief(guide=shows)) for shows in ("nothing", "circle", "sector", "all")}
-    assert {"revision", "says"} == set(told["nothing"])
+    assert {"revision", "drawing", "limb", "joint", "says"} == set(told["nothing"])
     circle, sector, everything = told["circle"], told["sector"], told["all"]
     assert not circle["allowed"] and not circle["excluded"] and circle["asked"] is None and circle["traced"] is not None
     assert sector["allowed"] == everything["allowed"] and {""} == {gone["rule"] for gone in sector["excluded"]}

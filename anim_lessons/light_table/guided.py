@@ -41,13 +41,13 @@ def guided(action, revision, number, asked, brief=DEFAULT, start=None):
     Returns
     -------
     dict
-        Empty where nothing is asked; only "revision" and "says" where there is no answer.
+        Empty where nothing is asked; without a circle ("centre") where there are only words.
     """
     if not isinstance(asked, dict):
         return {}
+    words = {"revision": revision, "drawing": number, "limb": asked.get("limb"), "joint": asked.get("joint")}
     if brief.guide == "nothing":
-        return {"revision": revision, "says": "This one is drawn without the guide. Look at the path of action, flip, and "
-                                              "judge by eye."}
+        return {**words, "says": "This one is drawn without the guide. Look at the path of action, flip, and judge by eye."}
     try:
         limb = action.limb(str(asked.get("limb")))
         joint = str(asked.get("joint"))
@@ -56,15 +56,15 @@ def guided(action, revision, number, asked, brief=DEFAULT, start=None):
             above = np.flatnonzero(missing[number - 1, :limb.joints.index(joint) - 1])
             if len(above):
                 first = limb.joints[above[0] + 1]
-                return {"revision": revision, "says": f"First place the {first} on {number}: it pulls, and the {joint} "
-                                                      f"{'follow' if plural(joint) else 'follows'}."}
+                return {**words, "says": f"First place the {first} on {number}: it pulls, and the {joint} "
+                                         f"{'follow' if plural(joint) else 'follows'}."}
         known = action
         if missing.any() and joint in limb.joints[1:]:
             # The rest of the loop is not drawn yet: it goes on as a plan would have it.
             known = layer(action, limb.name, joint, start, apart=number)
         found = guide(known, limb.name, joint, number, brief)
     except ActionError as error:
-        return {"revision": revision, "says": f"{str(error).rstrip('.')}."}
+        return {**words, "says": f"{str(error).rstrip('.')}."}
     return _shown(found, action, known, missing, revision, brief.guide)
 
 
@@ -92,7 +92,7 @@ def _shown(found, action, known, missing, revision, shows):
                "excluded": [{"from": gone.start, "to": gone.end, "rule": gone.rule if shows == "all" else "",
                              "says": gone.says if shows == "all" else ""} for gone in found.excluded]}
     if shows == "all":
-        answer["says"] = found.says
+        answer["says"] = found.where      # what stands against where it is, the page says of the hand's own place
         if found.asked is not None:
             turn = math.radians(found.asked)
             answer["asked"] = {"angle": found.asked, "place": [found.centre[0] + found.radius * math.cos(turn),
