@@ -10,6 +10,8 @@
  */
 
 const FILLS = "fills-the-page";
+const SILENCE = 6000; // ms without an answer after which nobody seems to be there
+const NOBODY = "Nobody answers: the kernel is busy or gone. Your note stays here; run the cell again, or wait.";
 
 // ---- pure, tested in node ---------------------------------------------------------------------
 
@@ -51,6 +53,11 @@ function render({ model, el }) {
   let draft = ""; // the new note, while an old one is in the field
   let sent = 0; // messages without an answer yet
   let aim = null; // the step last asked for, while its answer is on the way
+  let unsaid = null; // a note that was sent to be recorded, and how many steps there were: it comes back if it was not taken
+  let silent = false;
+  let timer = 0;
+  const queue = []; // messages that wait until Python knows what lies on the table
+  let waiting = 0;
   let answered = model.get("answered");
 
   const steps = () => model.get("steps");
@@ -115,12 +122,12 @@ function render({ model, el }) {
       say(read, here ? here.says : "Alt and Page Down brings the first step, Alt and Page Up goes back. F8 goes to the table and back, F9 fills the page.");
       lay_b.hidden = !can().lay;
     }
-    say(said, model.get("says"));
+    say(said, silent ? NOBODY : model.get("says"));
     before_b.disabled = neighbour(i, -1, all.length) === null;
     next_b.disabled = neighbour(i, 1, all.length) === null;
     root.dataset.step = i + 1;
     root.dataset.steps = all.length;
-    root.dataset.state = sent ? "waiting" : "fresh";
+    root.dataset.state = silent ? "silent" : sent ? "waiting" : "fresh";
     if (editing !== null) root.dataset.editing = editing + 1;
     else delete root.dataset.editing;
   }
@@ -149,8 +156,34 @@ function render({ model, el }) {
   // ---- hand -> model
   function ask(what, more) {
     sent += 1;
-    model.send({ ask: what, what: more });
+    clearTimeout(timer);
+    timer = setTimeout(unheard, SILENCE);
+    queue.push({ ask: what, what: more });
+    pass_on();
     paint();
+  }
+  /** A joint moved just now may still be on its way to Python, by another line: a step must not be recorded without it. */
+  function pass_on() {
+    clearTimeout(waiting);
+    const { verdict = "fresh", state } = table()?.dataset ?? {};
+    if (verdict !== "fresh" && state !== "kernel-gone") {
+      waiting = setTimeout(pass_on, 20);
+      return;
+    }
+    try { while (queue.length) model.send(queue.shift()); } catch { unheard(); }
+  }
+  function unheard() {
+    clearTimeout(waiting);
+    sent -= queue.length;
+    queue.length = 0;
+    silent = true;
+    give_back();
+    paint();
+  }
+  /** A note that was not taken goes back into the field. */
+  function give_back() {
+    if (unsaid && steps().length <= unsaid.steps && !field.value && editing === null) draft = field.value = unsaid.note;
+    unsaid = null;
   }
   function keep_note() {
     if (!records) return;
@@ -172,9 +205,11 @@ function render({ model, el }) {
     if (to !== null) go(to);
   }
   function record() {
-    ask("record", field.value);
+    const note = field.value;
     editing = null;
     draft = field.value = "";
+    unsaid = { note, steps: steps().length };
+    ask("record", note);
     field.focus({ preventScroll: true });
   }
   function to_new() {
@@ -234,7 +269,12 @@ function render({ model, el }) {
     "change:answered": () => {
       sent = Math.max(0, sent - (model.get("answered") - answered));
       answered = model.get("answered");
-      if (!sent) aim = null;
+      silent = false;
+      if (!sent) {
+        clearTimeout(timer);
+        aim = null;
+        give_back();
+      }
       paint();
     },
     "change:at": () => {
@@ -261,6 +301,8 @@ function render({ model, el }) {
     keep_note();
     for (const [name, act] of Object.entries(watch)) model.off(name, act);
     if (panel()?.classList.contains(FILLS)) fill();
+    clearTimeout(timer);
+    clearTimeout(waiting);
     life.abort();
     root.remove();
   };

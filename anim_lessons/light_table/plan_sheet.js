@@ -11,6 +11,7 @@
 
 const SHEET = 594; // units across the sheet
 const SLIP = 3; // px: a shorter press sets a place, a longer one draws
+const SILENCE = 6000; // ms without an answer after which nobody seems to be there
 const FINEST = 0.3; // mm between two places of a stroke
 const [HIGH, LOW] = [34, 386]; // units: first and last share on the chart
 
@@ -106,6 +107,9 @@ function render({ model, el }) {
   let moving = null; // {drawing, chart} while a tick is dragged
   let sent = 0; // messages without an answer yet
   let answered = model.get("answered");
+  let unheard = null; // the stroke that nobody has answered yet: it stays to be seen
+  let silent = false;
+  let timer = 0;
   let frame = 0;
 
   const head = () => model.get("head");
@@ -210,7 +214,7 @@ function render({ model, el }) {
     paint_plan(count, loop);
     paint_mine();
     paint_told();
-    put(root, { "data-plan": plan().line ? "planned" : "none", "data-state": stroke ? "drawing" : sent ? "waiting" : "fresh",
+    put(root, { "data-plan": plan().line ? "planned" : "none", "data-state": stroke ? "drawing" : silent ? "silent" : sent ? "waiting" : "fresh",
       "data-drawing": n, "data-places": places.length });
   }
 
@@ -265,7 +269,8 @@ function render({ model, el }) {
   }
 
   function paint_mine() {
-    put(stroke_path, { d: stroke ? polyline(stroke.map(to_sheet)) : null });
+    const line = stroke ?? unheard;
+    put(stroke_path, { d: line ? polyline(line.map(to_sheet)) : null });
     place_dots(places.length).forEach((dot, i) => {
       const [x, y] = to_sheet(places[i]);
       put(dot, { cx: n1(x), cy: n1(y) });
@@ -280,7 +285,8 @@ function render({ model, el }) {
   function paint_told() {
     const [{ line, says }, told, joint] = [plan(), model.get("told"), head().limbs[limb_at()].joints[joint_at()]];
     say(next,
-      places.length ? `${places.length} ${places.length === 1 ? "place" : "places"} set. ${places.length < fewest() ? "Set the next." : "Set more, or press Enter again to lay the path."}`
+      silent ? "Nobody answers: the kernel is busy or gone. Your line stays here; run the cell again, or wait."
+      : places.length ? `${places.length} ${places.length === 1 ? "place" : "places"} set. ${places.length < fewest() ? "Set the next." : "Set more, or press Enter again to lay the path."}`
       : says ? says
       : line ? `The ${joint}: its path and its dots lie under your drawings.`
       : `Draw the path of action of the ${joint} in one stroke. Begin where drawing 1 stands, at an extreme.`);
@@ -302,7 +308,14 @@ function render({ model, el }) {
   const fewest = () => (head().loop ? 3 : 2);
   function ask(what, more) {
     sent += 1;
-    model.send({ ask: what, what: more });
+    unheard = what === "stroke" ? more : null;
+    clearTimeout(timer);
+    timer = setTimeout(nobody, SILENCE);
+    try { model.send({ ask: what, what: more }); } catch { nobody(); }
+    paint();
+  }
+  function nobody() {
+    silent = true;
     paint();
   }
   function go(n) {
@@ -455,6 +468,11 @@ function render({ model, el }) {
     "change:answered": () => {
       sent = Math.max(0, sent - (model.get("answered") - answered));
       answered = model.get("answered");
+      silent = false;
+      if (!sent) {
+        clearTimeout(timer);
+        unheard = null;
+      }
       if (tick_pointer === null && !sent) moving = null; // a later push of a tick is still on its way
       paint();
     },
@@ -467,6 +485,7 @@ function render({ model, el }) {
   return () => {
     for (const [name, act] of Object.entries(watch)) model.off(name, act);
     cancelAnimationFrame(frame);
+    clearTimeout(timer);
     life.abort();
     root.remove();
   };

@@ -22,6 +22,16 @@ def strip(desk, **data):
     return found
 
 
+def take(desk, what):
+    """Put the focus there for good: a notebook that has just run moves it once more when it is done."""
+    desk.page.wait_for_function("""what => {
+        const node = document.querySelector(what);
+        node.held = document.activeElement === node ? (node.held ?? 0) + 1 : 0;
+        node.focus();
+        return node.held > 20;
+    }""", arg=what, polling="raf")
+
+
 def told(desk):
     return [(step.drawing, step.joint, step.says) for step in desk.action().lecture]
 
@@ -38,7 +48,7 @@ def follower(new_desk):
 
 def test_a_lecture_is_recorded_by_keyboard_alone(recorder):
     desk, keys = recorder, recorder.page.keyboard
-    desk.page.locator(".anim-strip textarea").focus()
+    take(desk, ".anim-strip textarea")
     keys.type("The elbow leads.")
     keys.press("F8")                                   # to the table
     keys.press("PageDown")
@@ -61,6 +71,7 @@ def test_a_lecture_is_recorded_by_keyboard_alone(recorder):
 def test_steps_are_gone_to_rewritten_moved_taken_out_and_undone(recorder):
     desk, keys = recorder, recorder.page.keyboard
     field = desk.page.locator(".anim-strip textarea")
+    take(desk, ".anim-strip textarea")
     for count, text in enumerate(("a", "b", "c"), start=1):
         field.focus()
         keys.type(text)
@@ -94,7 +105,7 @@ def test_the_tables_letters_and_the_notes_do_not_meet(recorder):
     """A note full of letters that are keys of the table, typed in the field, turns nothing there."""
     desk, keys = recorder, recorder.page.keyboard
     before = desk.action()
-    desk.page.locator(".anim-strip textarea").focus()
+    take(desk, ".anim-strip textarea")
     keys.type("tmrp12laoug?fwenb xdd")
     keys.press("Control+Enter")
     strip(desk, steps=1)
@@ -102,9 +113,20 @@ def test_the_tables_letters_and_the_notes_do_not_meet(recorder):
     assert 3 == desk.page.evaluate("jupyterapp.shell.currentWidget.content.widgets.length")
 
 
+def test_a_note_that_nobody_takes_comes_back_into_the_field(recorder):
+    desk, keys = recorder, recorder.page.keyboard
+    desk.page.evaluate("jupyterapp.shell.currentWidget.sessionContext.session.kernel.shutdown()")
+    desk.state("kernel-gone")
+    take(desk, ".anim-strip textarea")
+    keys.type("It must not be lost.")
+    keys.press("Control+Enter")
+    desk.page.get_by_text("Nobody answers").wait_for()
+    assert "It must not be lost." == desk.page.locator(".anim-strip textarea").input_value()
+
+
 def test_the_class_steps_through_it_and_hears_what_is_said(follower):
     desk, keys = follower, follower.page.keyboard
-    desk.page.locator(".anim-strip .read").focus()
+    take(desk, ".anim-strip .read")
     for number in range(1, 6):
         keys.press("Alt+PageDown")
         strip(desk, step=number)
@@ -120,7 +142,7 @@ def test_the_class_steps_through_it_and_hears_what_is_said(follower):
 
 def test_steps_pressed_faster_than_they_are_answered_are_all_taken(follower):
     desk, keys = follower, follower.page.keyboard
-    desk.page.locator(".anim-strip .read").focus()
+    take(desk, ".anim-strip .read")
     for _ in range(20):
         keys.press("Alt+PageDown")
     strip(desk, step=20)
@@ -158,7 +180,7 @@ def test_what_a_learner_draws_meanwhile_stays(follower):
 def test_it_fills_the_page_of_a_projector_without_scrolling(new_desk, cells, prepare):
     """1280 by 720: sheet, buttons, exposure sheet, steps, note and the strip's buttons lie in the window, in large type."""
     desk = new_desk(cells=cells, prepare=prepare)
-    desk.page.locator(".anim-strip .note > *").focus()
+    take(desk, ".anim-strip .note > *")
     desk.page.keyboard.press("F9")
     desk.page.locator(".anim-lecture-panel.fills-the-page").wait_for()
     desk.page.keyboard.press("Alt+PageDown")
@@ -180,7 +202,7 @@ def test_it_fills_the_page_of_a_projector_without_scrolling(new_desk, cells, pre
 @pytest.mark.parametrize("cells, prepare", [(RECORD, None), (FOLLOW, given)], ids=["recording", "following"])
 def test_nothing_of_the_strip_is_hidden_from_readers(new_desk, cells, prepare):
     desk = new_desk(cells=cells, prepare=prepare)
-    desk.page.locator(".anim-strip .note > *").focus()
+    take(desk, ".anim-strip .note > *")
     desk.page.keyboard.press("Control+Enter" if prepare is None else "Alt+PageDown")
     strip(desk, step=1)
     found = Axe().run(desk.page, context={"include": [[".anim-strip"]]}).response

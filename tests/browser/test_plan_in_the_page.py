@@ -180,6 +180,19 @@ def test_a_finger_draws_and_the_page_stays(new_desk):
     assert 1 == len(plans(desk))
 
 
+def test_a_line_that_nobody_answers_stays_on_the_sheet(planner):
+    desk = planner
+    desk.page.evaluate("jupyterapp.shell.currentWidget.sessionContext.session.kernel.shutdown()")
+    desk.state("kernel-gone")
+    desk.page.locator(".anim-plan").scroll_into_view_if_needed()
+    desk.page.mouse.move(*place(desk, (100, 60)))
+    desk.page.mouse.down()
+    desk.page.mouse.move(*place(desk, (180, 60)), steps=6)
+    desk.page.mouse.up()
+    desk.page.get_by_text("Nobody answers").wait_for()
+    assert desk.page.locator(".anim-plan .stroke").get_attribute("d").startswith("M")
+
+
 def test_nothing_of_the_sheet_is_hidden_from_readers(planner):
     desk = planner
     draw(desk)
