@@ -297,7 +297,10 @@ class Action:
         raise ActionError(f'there is no limb "{name}"; there is {", ".join(limb.name for limb in self.limbs)}')
 
     def replace(self, **changes):
-        """A copy with some fields changed."""
+        """A copy with some fields changed. A lecture is told of limbs of one make: where others take their place
+        it stays behind, unless one that fits them is given."""
+        if "limbs" in changes and "lecture" not in changes and _make(changes["limbs"]) != _make(self.limbs):
+            changes["lecture"] = ()
         return replace(self, **changes)
 
     def drawn_as(self, other):
@@ -308,6 +311,10 @@ class Action:
     def redrawn(self, *drawings):
         """A copy with new drawings, one array (drawings, joints, 2) a limb."""
         return replace(self, limbs=tuple(replace(limb, drawings=new) for limb, new in zip(self.limbs, drawings)))
+
+
+def _make(limbs):
+    return [(limb.name, limb.joints) for limb in limbs]
 
 
 def _lecture(steps, action):

@@ -198,6 +198,14 @@ def test_a_lecture_of_too_many_steps():
         Action((arm(),), lecture=501 * told().lecture)
 
 
+def test_limbs_of_another_make_take_the_place_of_those_a_lecture_is_told_of():
+    action = told()
+    cut = arm(joints=ARM[:2], lengths=(5.0,), stops=((-90, 270),), drawings=[drawing[:2] for drawing in POINTS])
+
+    assert () == action.replace(limbs=(cut,)).lecture
+    assert action.lecture == action.replace(limbs=(arm(),)).lecture == action.replace(title="again").lecture
+
+
 def test_drawings_taken_out_of_the_stack_leave_no_step_and_no_chart_behind_unsaid():
     with pytest.raises(ActionError, match="its chart is for 3 drawings and there are 2"):
         Action((planned(),)).redrawn(POINTS[:2])

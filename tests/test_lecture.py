@@ -366,3 +366,12 @@ def test_drawings_of_another_make_are_not_followed_with(tmp_path):
     with pytest.raises(ActionError, match="the start has other limbs or another number of drawings than the lecture"):
         lessons.follow(file, mine=tmp_path / "new.json", start="wave")
     assert before == own.read_bytes()
+
+
+def test_a_lecture_can_be_gone_on_with_where_half_of_the_loop_is_not_drawn_yet(tmp_path):
+    panel = lessons.record(tmp_path / "lecture.json", start=lecture.looping_arm())
+    draw(panel.table, 2, 1, 3.0)
+    panel.strip.record("Look.")
+    assert panel.table.pose["revision"] == panel.table.verdict["revision"]
+    assert 37 == len(panel.table.action.lecture)
+    panel.table.close()

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from scipy.special import ellipe
 
-from anim_lessons import Action, ActionError, Brief, Limb, action_file, lessons, plan
+from anim_lessons import Action, ActionError, Brief, Limb, action_file, lecture, lessons, plan
 from anim_lessons.action import Plan
 from anim_lessons.arcs import path_of_action
 from anim_lessons.scenario import loose_wave, wave
@@ -341,6 +341,27 @@ def test_a_plan_stays_while_drawings_change_on_the_table(sheet):
     sheet.table.set_state({"pose": {**pose, "revision": pose["revision"] + 1, "drawings": drawings}})
     assert drawings[0][0][0][0] == sheet.table.action.limbs[0].drawings[0, 0, 0]
     assert 1 == len(sheet.table.action.limbs[0].plans)
+
+
+def test_what_is_not_drawn_yet_has_not_left_the_plan(tmp_path):
+    given = lecture.looping_arm()
+    panel = lessons.plan_sheet(tmp_path / "wave.json", start=given, joint="elbow")
+    table, sheet = panel.table, panel.sheet
+    assert ("Nothing of the elbow is drawn yet.", []) == (sheet.told["says"], sheet.told["off"])
+
+    table.action = lecture.as_of(table.action, given.lecture, 4)
+    sheet._show()
+    assert ("so far" in sheet.told["says"], []) == (True, sheet.told["off"])
+    points = table.action.limbs[0].drawings.copy()
+    points[3, 1:] += [0.0, 15.0]
+    table.action = table.action.redrawn(points)
+    sheet._show()
+    assert [4] == [off["drawing"] for off in sheet.told["off"]]
+    assert sheet.told["says"].startswith("1 of 12 drawings left the plan; ")
+    table.action = lecture.whole(given)
+    sheet._show()
+    assert ("The elbow keeps to its plan in every drawing.", True) == (sheet.told["says"], sheet.told["kept"])
+    table.close()
 
 
 def test_plans_are_taken_back_and_made_again_step_by_step(sheet):

@@ -291,7 +291,7 @@ function render({ model, el }) {
       : line ? `The ${joint}: its path and its dots lie under your drawings.`
       : `Draw the path of action of the ${joint} in one stroke. Begin where drawing 1 stands, at an extreme.`);
     const off = line ? told.off ?? [] : [];
-    say(told_says, !line ? "" : off.length > 1 ? `${off.length} of ${head().count} drawings left the plan.` : told.says);
+    say(told_says, line ? told.says : "");
     help.hidden = off.length > 0;
     off_rows(off.length).forEach((row, i) => {
       row.drawing = off[i].drawing;

@@ -14,6 +14,8 @@ import traitlets
 from .. import plan
 from ..action import ActionError, Plan
 from ..arcs import path_of_action
+from ..layers import missing
+from ..words import verb
 from .autosave import Autosave
 
 HERE = Path(__file__).parent
@@ -209,14 +211,32 @@ class PlanSheet(anywidget.AnyWidget):
             }
             self.drawings = [limb.drawings.round(2).tolist() for limb in action.limbs]
             self.plan = self._shown(action)
-            found = plan.against(action, table.brief)
-            mine = [off for off in found.off if (off.limb, off.joint) == self._joint()]
-            rest = len(found.off) - len(mine)
-            says = found.says if not found.planned or not found.off else mine[0].says if mine else (
-                f"{rest} more off the plans of other joints.")
-            self.told = {"says": says, "kept": found.kept, "more": rest,
-                         "off": [{"drawing": off.drawing, "says": off.says} for off in mine]}
+            self.told = self._told(action)
         table.under = {**{key: value for key, value in table.under.items() if key != "plans"}, **plan.under(action)}
+
+    def _told(self, action):
+        """What the drawings make of the plan of the joint at hand; what is not drawn yet has not left it."""
+        found = plan.against(action, self.table.brief)
+        if self._joint() not in found.planned:
+            return {"says": "", "kept": False, "off": []}
+        gone = self._not_drawn(action)
+        off = [one for one in found.off if (one.limb, one.joint) == self._joint() and not gone[one.drawing - 1]]
+        joint, still = self.chosen["joint"], int(gone.sum())
+        keeps = f"The {joint} {verb(joint, 'keeps', 'keep')} to {verb(joint, 'its', 'their')} plan"
+        if still == action.count:
+            says = f"Nothing of the {joint} is drawn yet."
+        elif off:
+            says = f"{len(off)} of {action.count} drawings left the plan" + (f"; {still} not drawn yet." if still else ".")
+        else:
+            says = f"{keeps} so far; {still} of {action.count} not drawn yet." if still else f"{keeps} in every drawing."
+        return {"says": says, "kept": not off and not still, "off": [{"drawing": one.drawing, "says": one.says} for one in off]}
+
+    def _not_drawn(self, action):
+        """True for each drawing in which the joint at hand is still as it was given, traced."""
+        limb, start = action.limb(self.chosen["limb"]), self.table._start
+        first = None if start is None else next((one for one in start.limbs if one.name == limb.name), None)
+        k = limb.joints.index(self.chosen["joint"])
+        return missing(limb, first, action.loop)[:, :k].any(axis=1)
 
     def _shown(self, action):
         now = self._now()

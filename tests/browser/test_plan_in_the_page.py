@@ -80,7 +80,7 @@ wrist = table.action.limbs[0].drawings[:, 2]
 path = plan.path_of_action(wrist)
 table.action = plan.planned(table.action, "arm", Plan("wrist", wrist, path.places / path.length))
 """)
-    desk.page.get_by_text("Every drawing keeps to the plan of the wrist.").wait_for()
+    desk.page.get_by_text("The wrist keeps to its plan in every drawing.").wait_for()
     desk.go(4)
     desk.handle("wrist").focus()
     for _ in range(4):
