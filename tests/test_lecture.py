@@ -261,6 +261,8 @@ def test_a_drawing_changed_since_its_step_shows_the_recorded_one_under_it(record
     strip.go(0)
     assert recorded.tolist() == table.under["drawings"][0][0]
     assert "Drawing 1 has changed since" in strip.says
+    strip.replace("a")
+    assert {} == table.under
 
 
 @pytest.mark.parametrize("content", [

@@ -124,6 +124,7 @@ class Recorder(Strip):
             step = self._step(says)
             self._write(lecture.replaced(self.table.action, self.at, step), self.at,
                         f"Step {self.at + 1} replaced: {self._named(step)}.")
+            self.table.lay_under(None)  # what lay there is replaced
 
     def rewrite(self, what):
         """Change only what is said at a step: {"at": from 0, "says"}."""
