@@ -240,11 +240,11 @@ class _Trial:
             return
         way = RULES[name].way(tried)[:, MIDDLE].reshape(len(of), -1)
         for place in sorted(places, key=lambda place: (abs(place - self.j + 1), place)):
-            for side in (False, True):
-                here = of[flags[:, place] & (way[:, place] == side)]
-                here = here[codes[here] == ALLOWED]
-                if len(here):
-                    codes[here] = self._code(name, int(place), side)
+            here = np.flatnonzero(flags[:, place] & (codes[of] == ALLOWED))
+            if len(here):
+                sides = way[here, place]
+                two = [self._code(name, int(place), side) if (sides == side).any() else ALLOWED for side in (False, True)]
+                codes[of[here]] = np.where(sides, two[1], two[0])
 
     def _whole(self, angles):
         points = np.repeat(self.limb.drawings[None], len(angles), axis=0)

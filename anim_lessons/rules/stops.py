@@ -35,9 +35,8 @@ def may_break(m):
     (..., drawings, segments). The first segment has no parent that could turn."""
     free = np.zeros(m.segment.shape, bool)
     if m.stack is not None:
-        turn = m.reverses[..., :-1]
-        near = turn | turn[..., m.stack.before, :] | turn[..., m.stack.after, :]
-        free[..., 1:] = near[..., 1:]
+        turn = m.reverses[..., 1:-1]
+        free[..., 1:] = turn | turn[..., m.stack.before, :] | turn[..., m.stack.after, :]
     return free
 
 
@@ -45,7 +44,7 @@ def broken(m, brief):
     """True where a bend is past a stop where it may not be, (..., drawings, segments)."""
     least = np.maximum(brief.tolerance(NAME), 5.0 * m.unsteady_bend) if m.stack else brief.tolerance(NAME)
     flags = past(m) > least
-    return flags & ~may_break(m) if brief.may_break else flags
+    return flags & ~may_break(m) if brief.may_break and flags.any() else flags
 
 
 def way(m):
