@@ -4,10 +4,10 @@ Reference: tests/loops.py, whose loops share no code with the rules and whose fa
 in; the seed is not one that anything was chosen by. That the drawings given are mended to the rules is asked of
 `check`, which mending does not replace. The shares asked for are our own.
 """
+import loops
 import numpy as np
 import pytest
 
-import loops
 from anim_lessons import Action, Brief, Limb, check
 from anim_lessons.limb import angles, lengths, pose
 from anim_lessons.mend import mend

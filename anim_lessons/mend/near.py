@@ -15,9 +15,9 @@ LESS = np.array([0.0, 0.3, 0.55, 0.75, 0.88, 0.95, 0.98])   # of an amount, for 
 ROUNDS = 3                                              # of that
 BACK = np.array([0.0, 0.01, 0.03, 0.08, 0.2])           # of a change, taken back while one part is turned
 STEPS = np.array([0.1, 0.4, 1.0])                       # by so much of a step
-FREE_ROUNDS = 6                                         # of that
+FREE_ROUNDS = 8                                         # of that
 FIRST_STEP, SHORTER = 0.25, 0.4                         # of the largest part of the change; then of the step before
-TRIED_AT_ONCE = 14
+TRIED_AT_ONCE = 20
 ROOT, PART = 2.0, 1.0                                   # mm: a root moved, or a part turned, counts as so much more
 UNMOVED = 1e-9                                          # mm
 WORTH = 0.995                                           # of a change: one that is hardly smaller is not worth it
@@ -133,8 +133,7 @@ class Search:
         step = FIRST_STEP * np.abs(change.x).max()
         for _ in range(FREE_ROUNDS):
             aside = (step * STEPS[:, None, None, None] * directions).reshape(-1, *change.x.shape)
-            tries = [change.x * (1 - back) + aside for back in BACK] + [change.x * (1 - BACK[1:, None, None])]
-            tries = np.concatenate(tries)
+            tries = np.concatenate([change.x * (1 - back) + aside for back in BACK] + [change.x * (1 - BACK[1:, None, None])])
             best = self.better(change, tries, np.broadcast_to(change.on, (len(tries), len(change.on))))
             change, step = (change, SHORTER * step) if best is None else (best, step)
         return change
