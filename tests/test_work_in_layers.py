@@ -4,11 +4,11 @@ import numpy as np
 import pytest
 
 from anim_lessons import Brief, check, scenario
-from anim_lessons.guide import guide, placed
-from anim_lessons.layers import missing, begun, layer, next_place
-from anim_lessons.light_table.guided import guided, judged_so_far, mended
 from anim_lessons.action import Plan
 from anim_lessons.arcs import path_of_action
+from anim_lessons.guide import guide, placed
+from anim_lessons.layers import begun, layer, missing, next_place
+from anim_lessons.light_table.guided import guided, judged_so_far, mended
 from anim_lessons.limb import pose
 from anim_lessons.plan import charted, dots, planned
 

@@ -13,8 +13,10 @@ from .. import action_file
 from ..brief import DEFAULT
 from ..course import lesson_for
 from ..easing import slow_in_out
-from ..measures import FEWEST, wrapped
 from ..layers import WAYS
+from ..measures import FEWEST, wrapped
+from ..mend.says import degrees, millimetres
+from ..mend.says import way as on_or_back
 from ..rules import measure
 from ..words import part
 from .guided import judged_so_far
@@ -145,21 +147,13 @@ def _change(limb, action, d, points):
     return k, float(turn[k]), float(longer[k]), float(abs(new[k + 1] - old[k + 1]))
 
 
-def _way(limb, action, d, k, turn):
-    """"on" where a turn goes the way the part is swinging at drawing d, else "back"."""
-    z = limb.drawings[..., 0] + 1j * limb.drawings[..., 1]
-    before, after = (d - 1, (d + 1) % action.count) if action.loop else (max(d - 1, 0), min(d + 1, action.count - 1))
-    swing = wrapped(np.degrees(np.angle(z[after, k + 1] - z[after, k]) - np.angle(z[before, k + 1] - z[before, k])))
-    return "on" if swing * turn >= 0 else "back"
-
-
 def _imperative(limb, action, d, points):
     k, turn, longer, mm = _change(limb, action, d, points)
     if k is None:
-        return f"move the {limb.joints[0]} {_mm(mm)}"
+        return f"move the {limb.joints[0]} {millimetres(mm)}"
     if abs(longer) > SEEN and abs(longer) > abs(math.radians(turn)) * limb.lengths[k]:
-        return f"draw the {part(limb, k)} {_mm(longer)} {'longer' if longer > 0 else 'shorter'}"
-    return f"swing the {part(limb, k)} {_degrees(turn)} {_way(limb, action, d, k, turn)}"
+        return f"draw the {part(limb, k)} {millimetres(longer)} {'longer' if longer > 0 else 'shorter'}"
+    return f"swing the {part(limb, k)} {degrees(turn)} {on_or_back(limb, action.loop, d, k, turn)}"
 
 
 def _ghost(finding, limb, action):
@@ -169,21 +163,13 @@ def _ghost(finding, limb, action):
     number, points = finding.ghost
     k, turn, longer, mm = _change(limb, action, number - 1, points)
     if k is None:
-        says, more = f"{limb.joints[0]} {_mm(mm)}", ""
+        says, more = f"{limb.joints[0]} {millimetres(mm)}", ""
     elif abs(longer) > SEEN and abs(longer) > abs(math.radians(turn)) * limb.lengths[k]:
-        says, more = f"{_mm(longer)} {'longer' if longer > 0 else 'shorter'}", f"{limb.joints[k + 1]} {_mm(mm)}"
+        says, more = f"{millimetres(longer)} {'longer' if longer > 0 else 'shorter'}", f"{limb.joints[k + 1]} {millimetres(mm)}"
     else:
-        says = f"{_degrees(turn)} {_way(limb, action, number - 1, k, turn)}"
-        more = f"{limb.joints[k + 1]} {_mm(mm)}"
+        says = f"{degrees(turn)} {on_or_back(limb, action.loop, number - 1, k, turn)}"
+        more = f"{limb.joints[k + 1]} {millimetres(mm)}"
     return {"drawing": int(number), "points": np.asarray(points).round(3).tolist(), "says": says, "more": more}
-
-
-def _degrees(turn):
-    return f"{abs(turn):.0f}°" if abs(turn) >= 2 else f"{abs(turn):.1f}°"
-
-
-def _mm(mm):
-    return f"{abs(mm):.0f} mm" if abs(mm) >= 2 else f"{abs(mm):.1f} mm"
 
 
 # ---- timing charts --------------------------------------------------------------------
