@@ -8,7 +8,7 @@ TIMING = (  # of beginnings.swell
     ("exposure", "frames a drawing is held", 1, 4, 1, ""),
 )
 OPENING = (  # of beginnings.opening
-    ("waits", "how much of a step the elbow leaves out, once", 0.0, 1.5, 0.1, ""),
+    ("waits", "how much of one step the elbow skips", 0.0, 1.5, 0.1, ""),
     ("opens", "how far the elbow opens", 20, 110, 1, "°"),
     ("straightest", "its bend where it is most open", -20, 40, 1, "°"),
     ("late", "elbow lags by, of 24 drawings", 0.0, 6.0, 0.1, ""),
