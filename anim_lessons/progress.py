@@ -134,7 +134,9 @@ def note(file, brief, lines):
     if step is None or TEST_RUN & os.environ.keys():
         return
     exercise = Path(brief).stem if isinstance(brief, str | os.PathLike) else Path(file).stem
-    broken = dict.fromkeys(line.split("  ")[1].split(" — ")[0] for line in lines if line.startswith("FAIL"))
+    # What only follows from a fault goes with it: it is nothing a learner failed at.
+    failed = [line.split("  ")[1].split(" — ") for line in lines if line.startswith("FAIL")]
+    broken = dict.fromkeys(name for name, *says in failed if not says[0].startswith("it only follows"))
     said = Check(datetime.now().strftime("%Y-%m-%d %H:%M"), " ".join(exercise.split()), step, tuple(broken))
     with suppress(OSError):  # a folder that is read-only or full keeps nobody from the verdict
         _write(folder_of(Path(file).absolute().parent) / NAME, said)
@@ -243,9 +245,9 @@ class Progress:
     __repr__ = __str__
 
     def _repr_html_(self):
-        body = "".join(f"<tr><td>{self._link(row)}</td><td>{escape(row.step)}</td><td>{escape(row.at)}</td>"
-                       f"<td>{escape(', '.join(row.now))}</td><td>{escape(', '.join(row.stood))}</td></tr>" for row in self.rows)
-        heads = "".join(f'<th scope="col">{name}</th>' for name in ("homework", "step", "last checked", "to mend", "failed before"))
+        cells = ((self._link(row), *map(escape, (row.step, row.at, ", ".join(row.now), ", ".join(row.stood)))) for row in self.rows)
+        body = "".join(f"<tr>{''.join(map(_cell, row))}</tr>" for row in cells)
+        heads = "".join(f'<th scope="col" align="left">{name}</th>' for name in ("homework", "step", "last checked", "to mend", "failed before"))
         following = ""
         if self.next:
             following = (f"<p>Next: {self._to(self.next.notebook, self.next.title)}, {escape(self.next.about)}.</p>")
@@ -262,6 +264,10 @@ class Progress:
         if not path or not target.exists():
             return escape(text)
         return f'<a href="{escape(Path(os.path.relpath(target, self._here)).as_posix())}">{escape(text)}</a>'
+
+
+def _cell(html):
+    return f'<td align="left">{html}</td>'
 
 
 def _row(name, title, said):

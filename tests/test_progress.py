@@ -94,7 +94,7 @@ def test_a_rule_that_could_not_judge_names_its_lesson_too():
     line = closing(still, rules=("length", "overlap"))
 
     assert line.startswith("ALMOST  one thing is left: overlap cannot be judged yet: ")
-    assert line.endswith(". Lesson 4, The mooring rope, teaches it.")
+    assert line.endswith(". Lesson 3, The pennant, teaches it.")
 
 
 def test_what_is_not_drawn_yet_is_drawn_before_anything_is_mended():
@@ -158,6 +158,12 @@ def test_the_same_answer_again_only_moves_its_time(learner, monkeypatch):
         progress.note("a.json", None, LAST)
 
     assert ["2026-11-25 20:02  a  almost  drag"] == noted(learner)
+
+
+def test_what_only_follows_from_a_fault_is_not_noted_as_one(learner):
+    progress.note("a.json", None, lessons.verdict_lines(DEMOS["elbow-locks"](), Brief(rules=("spacing", "opening"))))
+
+    assert [("opening",)] == [one.broken for one in progress.checks()]
 
 
 def test_what_has_not_begun_is_not_noted(learner):

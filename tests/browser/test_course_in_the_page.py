@@ -1,0 +1,82 @@
+"""Glossary and progress in a real JupyterLab: read without running, at rest for who asks for less motion, links that lead on."""
+
+import secrets
+
+import pytest
+from conftest import ARGUMENTS, CHROMIUM, LAPTOP, Desk, notebook
+
+from anim_lessons import action_file, glossary, workbook_copy
+from anim_lessons.scenario import scooped, wave
+
+NO_TEST_RUN = "import os; [os.environ.pop(name, None) for name in ('PYTEST_CURRENT_TEST', 'PYTEST_VERSION')]"
+
+
+@pytest.fixture
+def opened(browser, lab):
+    """Open a notebook in a folder that a function lays out first; nothing of it is run."""
+    desks = []
+
+    def open_notebook(name, lay_out):
+        folder = lab.root / f"course-{secrets.token_hex(3)}"
+        lay_out(folder)
+        page = browser.new_context(viewport=LAPTOP).new_page()
+        desks.append(Desk(lab, page, f"{folder.name}/{name}"))
+        return desks[-1]
+
+    yield open_notebook
+    for desk in desks:
+        desk.page.context.close()
+    lab.end_sessions()
+    for desk in desks:
+        desk.check_errors()
+
+
+def test_the_glossary_is_read_and_moves_before_anything_is_run(opened):
+    """As it comes from the workbook: JupyterLab does not trust it yet, and takes out of it what could run."""
+    desk = opened("glossary.ipynb", lambda folder: workbook_copy.copy(workbook_copy.source(), folder))
+    picture = desk.page.locator("img[alt='drag, moving']")
+    picture.scroll_into_view_if_needed()
+
+    assert 0 < picture.evaluate("picture => picture.decode().then(() => picture.naturalWidth)")
+    assert "What hangs from a joint comes behind it" in desk.page.locator("tr", has=picture).inner_text()
+    seen = {picture.screenshot()}
+    for _ in range(40):
+        desk.page.evaluate("() => new Promise(requestAnimationFrame)")
+        seen.add(picture.screenshot())
+    assert 2 <= len(seen)
+
+
+def test_who_asks_for_less_motion_sees_pictures_that_stand_still(browser):
+    """The wish of the whole system, which is what reaches a picture; it is not the one a page may be told to pretend."""
+    shown = glossary.Shown(glossary.TERMS[name] for name in ("drag", "flutter", "half stack"))
+    for wish, moves in (["--force-prefers-reduced-motion"], False), ([], True):
+        calm = browser.browser_type.launch(executable_path=CHROMIUM, args=[*ARGUMENTS, *wish])
+        page = calm.new_page()
+        page.set_content(shown._repr_html_())
+        page.evaluate("() => Promise.all([...document.images].map(picture => picture.decode()))")
+        seen = set()
+        for _ in range(60):
+            page.evaluate("() => new Promise(requestAnimationFrame)")
+            seen.add(page.screenshot())
+        calm.close()
+
+        assert moves == (len(seen) > 1)
+
+
+def test_a_check_is_noted_in_plain_sight_and_the_table_leads_to_what_comes_next(opened):
+    def lay_out(folder):
+        workbook_copy.copy(workbook_copy.source(), folder)
+        (folder / "homework" / "wave_the_boat_in.json").write_bytes(action_file.dumps(scooped(wave())))
+        notebook(folder / "homework" / "mine.ipynb", NO_TEST_RUN, "from anim_lessons import lessons",
+                 "try: lessons.verdict('wave_the_boat_in.json', '06_looping_arm.toml', 'start/wave_the_boat_in.json')\n"
+                 "except lessons.RulesBroken: pass", "lessons.progress()")
+
+    desk = opened("homework/mine.ipynb", lay_out).run_all()
+    row = desk.page.locator("tr", has=desk.page.get_by_role("link", name="6 The looping arm"))
+
+    assert "ALMOST  one thing is left: the drag at" in desk.page.locator(".jp-OutputArea").all_inner_texts()[2]
+    assert ["almost", "drag"] == [row.locator("td").nth(n).inner_text() for n in (1, 3)]
+    assert "  06_looping_arm  almost  drag\n" in (desk.folder.parent / "my_progress.txt").read_text("utf-8")
+
+    row.get_by_role("link").click()
+    desk.page.wait_for_function("jupyterapp.shell.currentWidget?.context?.path?.endsWith('homework/06_looping_arm.ipynb')")
