@@ -689,14 +689,15 @@ function render({ model, el }) {
     const lies = (side) => (side === "under" ? settings().under && head.limbs.some((_, l) => under(l)) :
       side === "planned" ? settings().under && plans().length : near.some((a) => a.side === side));
     const keys = small > 1.3 ? [] : Object.keys(named).filter(lies); // no room on a small sheet
-    const left = mirrored ? CHART + 6 : 406 - 74 * small; // between the buttons that move a chosen joint and the chart
+    const wordy = keys.includes("under") ? 92 : 74;
+    const left = mirrored ? CHART + 6 : 406 - wordy * small; // between the buttons that move a chosen joint and the chart
     legend_parts(keys.length).forEach((g, i) => {
       const y = bottom - 12 - 15 * small * (keys.length - 1 - i);
       put(g.children[0], { d: `M${left},${n1(y - 4)}h34`, class: keys[i] === "under" ? "under-line" : keys[i] === "planned" ? "planned" : `skin ${keys[i]} d1` });
       put(g.children[1], { x: left + 40, y: n1(y) });
       say(g.children[1], named[keys[i]]);
     });
-    if (keys.length) taken.push([left - 4, bottom - 14 - 15 * small * keys.length, left + 44 + 74 * small, bottom - 4]);
+    if (keys.length) taken.push([left - 4, bottom - 14 - 15 * small * keys.length, left + 44 + wordy * small, bottom - 4]);
     if (active) taken.push(mirrored ? [SHEET - 300, bottom - 42, SHEET, bottom] : [0, bottom - 42, 300, bottom]);
     if (paint_chart(n, bottom)) taken.push(mirrored ? [0, 6, CHART - 16, bottom] : [SHEET - 116, 6, SHEET, bottom]);
     return taken;
