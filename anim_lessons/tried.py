@@ -145,6 +145,14 @@ class Tried(Measures):
         return turn
 
     @cached_property
+    def across(self):
+        if self.joint == self.joints - 1:
+            return self.whole.across[self.rows][None].repeat(len(self.z), axis=0)   # its parent stays
+        carries, before = self.z[..., -2], self.z[..., -2] - self.z[..., -3]
+        speed = (carries[:, _AFTER] - carries[:, _BEFORE]) / 2.0
+        return (before.conj() * speed).imag / np.maximum(np.abs(before), 1e-9)
+
+    @cached_property
     def fastest_across(self):
         far = np.delete(self.whole.across, self.rows[1:-1])
         near = np.abs(self.across[:, 1:-1]).max(axis=-1, keepdims=True)

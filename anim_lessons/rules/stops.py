@@ -33,7 +33,7 @@ def past(m):
 def may_break(m):
     """True where a segment may break: within one drawing of the turn of the joint that carries it,
     (..., drawings, segments). The first segment has no parent that could turn."""
-    free = np.zeros(m.segment.shape, bool)
+    free = np.zeros(m.bend.shape, bool)
     if m.stack is not None:
         turn = m.reverses[..., 1:-1]
         free[..., 1:] = turn | turn[..., m.stack.before, :] | turn[..., m.stack.after, :]
