@@ -54,7 +54,7 @@ LESSONS = {lesson.name: lesson for lesson in (
     Lesson("01_buoy", "The buoy", "timing and spacing", ("spacing",), "ride_the_swell.json"),
     Lesson("02_lantern", "The lantern", "what hangs goes on an arc, and keeps its length",
            ("length", "arc"), "swing_the_lantern.json"),
-    Lesson("03_pennant", "The pennant", "drag and follow-through", ("drag",), "fly_the_pennant.json"),
+    Lesson("03_pennant", "The pennant", "drag and follow-through", ("drag", "overlap"), "fly_the_pennant.json"),
     Lesson("04_mooring_rope", "The mooring rope", "successive joints", ("overlap",), "swing_the_rope.json"),
     Lesson("05_elbow", "The elbow", "an elbow that opens keeps opening, up to its stop",
            ("opening", "stops"), "open_the_arm.json"),
