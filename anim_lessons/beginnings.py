@@ -77,11 +77,11 @@ def carried(action, drawing, x=0.0, y=0.0):
     return action.redrawn(points.round(3))
 
 
-def traced(action, part=0):
-    """This part, and what hangs on it, at the angles they have on drawing 1, on every drawing."""
+def traced(action, part=0, drawing=1):
+    """This part, and what hangs on it, at the angles they have on this drawing, on every drawing."""
     root, parts, angle = _poses(action)
     angle = angle.copy()
-    angle[:, part:] = angle[:1, part:]
+    angle[:, part:] = angle[drawing - 1, part:]
     return _redrawn(action, root, parts, angle)
 
 
@@ -100,7 +100,7 @@ def to_mend():
 
 STARTS = {  # the drawings a homework begins with, by its lesson
     "01_buoy": lambda: swell(slow=0.0),
-    "02_lantern": lambda: traced(lantern()),
+    "02_lantern": lambda: traced(lantern(), drawing=5),
     "05_elbow": lambda: traced(arm(), 1),
     "08_link_up": lambda: to_mend().replace(title="mend the wave"),
 }

@@ -66,6 +66,12 @@ def test_the_loop_to_mend_has_three_faults_and_no_other():
         (finding.rule, finding.drawings) for finding in check(beginnings.to_mend()).causes]
 
 
+def test_the_lantern_given_hangs_straight_down():
+    hook, weight = np.moveaxis(beginnings.STARTS["02_lantern"]().limbs[0].drawings, 1, 0)
+
+    assert np.abs(weight - hook - [0.0, -90.0]).max() < 0.002
+
+
 def test_the_arm_given_has_a_good_upper_arm_and_a_forearm_that_was_only_traced():
     given, model = beginnings.STARTS["05_elbow"]().limbs[0], beginnings.arm().limbs[0]
     turned = limb.angles(given.drawings)
