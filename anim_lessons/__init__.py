@@ -29,6 +29,7 @@ Reading order, which is import order; imports point only upward in this list:
     lecture         what an instructor shows step by step; followed on drawings of one's own
     hanging         the ferry landing: lantern, pennant, mooring rope, hand: how they follow
     stopping        the ferry landing: start, stop, settle
+    later_beginnings  the ferry landing: what later homework begins with; a limb of one's own
     demos           the ferry landing: every action by its name
     pencil          graphite on paper: weights, outlines, timing-chart data
     plots           pictures for notebooks and export

@@ -18,6 +18,10 @@ SEAM = (  # of beginnings.looped
     ("flutter", "how far the forearm shakes, from 6 to 10", 0.0, 8.0, 0.5, "°"),
     ("first", "drawing with which the stack begins", 1, 16, 1, ""),
 )
+OPPOSED = (  # of scenario.two_arms
+    ("behind", "far arm comes after the near one by, drawings", 0, 16, 1, ""),
+    ("swing", "swing of both upper arms, either way", 10, 60, 1, "°"),
+)
 
 
 def timing():
@@ -45,6 +49,16 @@ def seam():
     from .beginnings import looped
 
     return _panel(SEAM, looped, "seam")
+
+
+def two_arms():
+    """See it: two arms, and how far the far one comes after the near one. Otherwise as `timing`."""
+    from . import scenario
+
+    def opposed(behind=8, swing=34):
+        return scenario.two_arms(16, behind / 16, swing=swing)
+
+    return _panel(OPPOSED, opposed, "two arms")
 
 
 def _panel(rows, make, name):

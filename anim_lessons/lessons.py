@@ -7,7 +7,7 @@ from pathlib import Path
 from . import action_file
 from .action import Action, ActionError
 from .brief import DEFAULT, GUIDES, Brief, read_brief
-from .course_panels import opening_arm, seam, timing  # noqa: F401  (notebooks call them by this name)
+from .course_panels import opening_arm, seam, timing, two_arms  # noqa: F401  (notebooks call them by this name)
 from .glossary import glossary  # noqa: F401
 from .hanging_panels import hanging, hanging_map, stop_and_settle  # noqa: F401
 from .progress import closing, note, progress  # noqa: F401  (notebooks call progress by this name)

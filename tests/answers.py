@@ -7,10 +7,14 @@ here: at least one right answer, better two that differ, and three wrong ones.
 from collections.abc import Callable
 from dataclasses import dataclass
 
+import numpy as np
+
 from anim_lessons import Action, beginnings, scenario
 from anim_lessons.beginnings import BUOY_FAULTS, arm, carried, drifting, swell
+from anim_lessons.hanging import waving_hand
+from anim_lessons.later_beginnings import flown, other_arm_first, paddle, shaken
 from anim_lessons.mend import mend
-from anim_lessons.scenario import DEMOS, FAULTS, lantern
+from anim_lessons.scenario import DEMOS, FAULTS, _poses, _redrawn, lantern, two_arms
 
 
 @dataclass(frozen=True)
@@ -49,6 +53,51 @@ def _loose_arm():
     return beginnings.opening(straightest=-8.0, opens=68.0, late=1.2)
 
 
+def _hand():
+    return waving_hand().action
+
+
+def _turning(action, change):
+    """The first limb with its parts at other angles: `change` gets them, (drawings, parts), degrees, and puts them right there."""
+    root, parts, angle = _poses(action)
+    angle = angle.copy()
+    change(angle)
+    return _redrawn(action, root, parts, angle)
+
+
+def _scooping(action, drawing, by):
+    """The last part ahead of the one that carries it, in mid-swing."""
+    def ahead(angle):
+        angle[drawing - 1, -1] = angle[drawing - 1, -2] + by
+    return _turning(action, ahead)
+
+
+def _soon(action, part, drawings):
+    """What begins with this part turns so many drawings sooner: the end goes first, as if it pulled."""
+    def sooner(angle):
+        angle[:, part:] = np.roll(angle[:, part:], -drawings, axis=0)
+    return _turning(action, sooner)
+
+
+def _board(action, first):
+    """What begins with this part turns with the one before it, bent as it is on the whole."""
+    def alike(angle):
+        angle[:, first:] = angle[:, first - 1:first] + (angle[:, first:] - angle[:, first - 1:first]).mean(axis=0)
+    return _turning(action, alike)
+
+
+def _folded(action, drawing, by):
+    """The wrist bent further in one drawing, and what hangs on it."""
+    def further(angle):
+        angle[drawing - 1, 2:] += by
+    return _turning(action, further)
+
+
+def _far_arm(fault):
+    """Two arms, the far one with a fault."""
+    return other_arm_first(fault(other_arm_first(two_arms(12))))
+
+
 HOMEWORK = {
     "01_buoy": Homework(
         "ride_the_swell.json",
@@ -67,6 +116,32 @@ HOMEWORK = {
             "off its hook": (lambda: carried(lantern(), 5, y=14.0), "arc"),
             "hangs back": (lambda: scenario.hanging_back(lantern()), "spacing"),
             "drifts": (lambda: drifting(lantern()), "link-up"),
+        }),
+    "03_pennant": Homework(
+        "fly_the_pennant.json",
+        right={"model": flown, "stiffer, sixteen": lambda: flown(16, 4.0), "softer, twenty-four": lambda: flown(24, 2.0)},
+        wrong={
+            "a board": (lambda: _board(flown(), 1), "overlap"),
+            "the tip turns first": (lambda: _soon(flown(), 3, 3), "overlap"),
+            "the tip scoops": (lambda: _scooping(flown(), 8, -24.0), "drag"),
+            "stretched": (lambda: scenario.longer(flown(), 2, 0.25, 5), "length"),
+            "off its arc": (lambda: scenario.off_arc(flown(), 0.8, 4, 6), "arc"),
+            "drifts": (lambda: drifting(flown()), "link-up"),
+        }),
+    "04_mooring_rope": Homework(
+        "swing_the_rope.json",
+        right={
+            "model": shaken, "looser, sixteen": lambda: shaken(16, 2.5), "five parts": lambda: shaken(24, parts=5),
+            # As the homework tells it: each joint does what the one before it did, one drawing later.
+            "by hand": lambda: _turning(shaken(), lambda angle: [
+                np.copyto(angle[:, k], np.roll(angle[:, k - 1], 1)) for k in range(1, 4)]),
+        },
+        wrong={
+            "a stick": (lambda: paddle(shaken(), 1), "overlap"),
+            "the end goes first": (lambda: _soon(shaken(), 2, 3), "overlap"),
+            "stretched": (lambda: scenario.longer(shaken(), 2, 0.2, 5), "length"),
+            "off its arc": (lambda: scenario.off_arc(shaken(), 1.0, 3, 6), "arc"),
+            "drifts": (lambda: drifting(shaken()), "link-up"),
         }),
     "05_elbow": Homework(
         "open_the_arm.json",
@@ -100,6 +175,19 @@ HOMEWORK = {
             "a buoy": (DEMOS["buoy"], "hand"),
             "on ones": (lambda: scenario.wave(exposure=1), "exposure"),
         }),
+    "07_hand": Homework(
+        "drag_the_hand.json",
+        right={
+            "model": _hand, "quick, twenty-four": lambda: waving_hand(24, swings=5.0).action,
+            "airy, twelve": lambda: waving_hand(12, air=10.0).action,
+        },
+        wrong={
+            "a paddle": (lambda: paddle(_hand()), "overlap"),
+            "palm still grown": (lambda: scenario.longer(_hand(), 2, 0.3, 6), "length"),
+            "finger still grown": (lambda: scenario.longer(_hand(), 3, 0.3, 11), "length"),
+            "scoops": (lambda: _scooping(_hand(), 2, 25.0), "drag"),
+            "folds too far": (lambda: _folded(_hand(), 3, -70.0), "stops"),
+        }),
     "08_link_up": Homework(
         "mend_the_wave.json",
         right={"model": scenario.wave, "mended, a little": lambda: mend(beginnings.to_mend()).action},
@@ -108,5 +196,18 @@ HOMEWORK = {
             "elbow still locks": (lambda: scenario.traced_twice(scenario.wave(), drawing=12), "opening"),
             "still no link-up": (lambda: drifting(scenario.wave()), "link-up"),
             "flutters": (lambda: beginnings.fluttering(scenario.wave()), "spacing"),
+        }),
+    "09_two_arms": Homework(
+        "wave_with_both_arms.json",
+        right={
+            "model": lambda: two_arms(12), "sixteen": two_arms,
+            "a drawing of twenty-four short of half": lambda: two_arms(24, 11 / 24),
+        },
+        wrong={
+            "together": (lambda: two_arms(12, 0.0), "opposition"),
+            "a quarter apart": (lambda: two_arms(12, 0.25), "opposition"),
+            "the far elbow locks": (lambda: _far_arm(scenario.traced_twice), "opening"),
+            "the far hand scoops": (lambda: _far_arm(scenario.scooped), "drag"),
+            "the far hand grows": (lambda: _far_arm(scenario.longer), "length"),
         }),
 }

@@ -1,0 +1,135 @@
+"""The ferry landing's beginnings for the later lessons: a pennant on its staff, a rope, a box hand, a second arm, and a
+limb of one's own.
+
+As in `beginnings`, the drawings that a homework gives are made here and nowhere else.
+"""
+
+import numpy as np
+
+from .action import Action, ActionError, Limb
+from .arcs import path_of_action
+from .beginnings import traced
+from .hanging import SCENES, hung, waving_hand
+from .limb import pose_from_bends
+from .plan import charted
+from .scenario import _poses, _redrawn, two_arms
+
+GRIP = (110.0, 20.0)    # mm: where the deckhand holds the staff
+ASIDE = 10.0            # degrees: how the pennant flies before anybody has drawn it
+GROWN = ((6, 2), (11, 3))  # drawing and part of the box hand that somebody drew too large
+TOO_LONG = 0.3          # of their length
+
+
+def flown(drawings=12, swings=3.0, settles=1.0, parts=3, exposure=2):
+    """The pennant with the staff that carries it, pulled along. Sliders as for `hanging.hung`."""
+    cloth = hung(SCENES["pennant"], drawings, parts, swings, settles, exposure=exposure).action.limbs[0]
+    points = np.concatenate([np.broadcast_to(GRIP, (drawings, 1, 2)), cloth.drawings], axis=1)
+    staff = round(float(np.hypot(*(cloth.drawings[0, 0] - GRIP))), 3)
+    limb = Limb("pennant", ("hand", "top", *cloth.joints[1:]), (staff, *cloth.lengths),
+                ((0.0, 180.0), (-170.0, 0.0), *[(-175.0, 175.0)] * (parts - 1)), points)   # the cloth flies to one side
+    return Action((limb,), SCENES["pennant"].title, exposure=exposure)
+
+
+def shaken(drawings=12, swings=3.0, settles=1.0, parts=4, exposure=2):
+    """The mooring rope, pulled along from the post. Sliders as for `hanging.hung`."""
+    return hung(SCENES["mooring rope"], drawings, parts, swings, settles, exposure=exposure).action
+
+
+def paddle(action, first=2):
+    """Every part from `first` on goes straight on from the one that carries it: nothing of it follows."""
+    root, parts, angle = _poses(action)
+    angle = angle.copy()
+    angle[:, first:] = angle[:, first - 1:first]
+    return _redrawn(action, root, parts, angle)
+
+
+def box_hand():
+    """The arm that waves the boat in with a hand as stiff as a paddle, which in two drawings has grown."""
+    root, parts, angle = _poses(paddle(waving_hand().action))
+    drawn = np.tile(parts, (len(root), 1))
+    for drawing, part in GROWN:
+        drawn[drawing - 1, part] *= 1.0 + TOO_LONG
+    return _redrawn(waving_hand().action, root, drawn, angle)
+
+
+def pennant_traced(drawings=12):
+    """The staff as it waves the pennant, and the cloth straight out to the side, the same on every drawing."""
+    root, parts, angle = _poses(flown(drawings))
+    angle = angle.copy()
+    angle[:, 1:] = ASIDE
+    return _redrawn(flown(drawings), root, parts, angle)
+
+
+def other_arm_first(action):
+    """The same two limbs, the second first."""
+    return action.replace(limbs=action.limbs[::-1])
+
+
+def own(joints, lengths, stops, path, drawings=12, bends=None, name="", title="", exposure=2):
+    """A loop of one's own to begin with: one pose traced through all drawings, its root on a path.
+
+    Parameters
+    ----------
+    joints : sequence of str
+        From the root outward; between each two lies a part.
+    lengths : sequence of float, shape (parts,)
+        mm.
+    stops : sequence of (float, float), shape (parts, 2)
+        Least and greatest bend of each part against the one that carries it, degrees; of the first, against the x axis.
+    path : sequence of (float, float)
+        mm. The root goes once round through these places, slow at the first and at the one farthest from it. One
+        place: it stays there.
+    drawings : int
+    bends : sequence of float, shape (parts,), optional
+        Of the pose, degrees, as the stops are told; the middle between the stops unless given.
+    name, title : str
+        Of the limb, and of the loop; the last joint's name unless given.
+    exposure : int
+
+    Returns
+    -------
+    Action
+
+    Raises
+    ------
+    ActionError
+        Where these do not fit together, or the path is none; it says which.
+
+    Examples
+    --------
+    >>> tail = own(["rump", "middle", "tip"], [45, 40], [(30, 150), (-70, 70)], [(150, 60)])
+    >>> tail.count, tail.limbs[0].drawings[0].round(1).tolist()
+    (12, [[150.0, 60.0], [150.0, 105.0], [150.0, 145.0]])
+    """
+    joints, lengths, stops = tuple(joints), tuple(lengths), tuple(stops)
+    name = name or joints[-1] if joints else name
+    if len(joints) < 2:
+        raise ActionError(f"{len(joints)} joints hold no part; name two or more, from the root outward")
+    if not len(joints) - 1 == len(lengths) == len(stops):
+        raise ActionError(f"{len(joints)} joints have {len(joints) - 1} parts between them, and there are {len(lengths)} lengths and "
+                          f"{len(stops)} pairs of stops; give one of each a part")
+    if drawings < 2:
+        raise ActionError(f"there are {drawings} drawings; a movement needs at least 2")
+    places = np.asarray(path, float).reshape(-1, 2)
+    if len(places) == 2:
+        raise ActionError("two places make no round; give one, where the root stays, or three or more to go round")
+    if len(places) > 1:
+        way = path_of_action(places, loop=True)
+        places = way.point(charted(way, drawings) * way.length)
+    pose = np.mean(np.asarray(stops, float), axis=1) if bends is None else np.asarray(bends, float)
+    if pose.shape != (len(lengths),):
+        raise ActionError(f"{pose.size} bends for {len(lengths)} parts; give one a part")
+    points = pose_from_bends(np.broadcast_to(places, (drawings, 2)), lengths, np.broadcast_to(pose, (drawings, len(pose))))
+    return Action((Limb(name, joints, lengths, stops, points.round(3)),), title or f"the {name}", exposure=exposure)
+
+
+def _second_traced(action):
+    return other_arm_first(traced(other_arm_first(action)))
+
+
+STARTS = {  # the drawings a homework begins with, by its lesson
+    "03_pennant": pennant_traced,
+    "04_mooring_rope": lambda: traced(shaken(), 1),
+    "07_hand": box_hand,
+    "09_two_arms": lambda: _second_traced(two_arms(12)),
+}
