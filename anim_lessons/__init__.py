@@ -31,6 +31,7 @@ Reading order, which is import order; imports point only upward in this list:
     stopping        the ferry landing: start, stop, settle
     later_beginnings  the ferry landing: what later homework begins with; a limb of one's own
     demos           the ferry landing: every action by its name
+    lectures        the ferry landing: recorded lectures of single lessons
     pencil          graphite on paper: weights, outlines, timing-chart data
     plots           pictures for notebooks and export
     moving          the frames of a moving picture, exactly timed

@@ -62,7 +62,8 @@ def main(context):
 @click.option("--no-browser", is_flag=True, help="Start JupyterLab without opening a page.")
 @click.option("--port", type=click.IntRange(1, 65535), help="Port to listen on; a free one unless given.")
 @click.option("--copy-only", is_flag=True, help="Copy the workbook and start nothing.")
-def open_workbook(folder, no_browser, port, copy_only):
+@click.option("--instructor", is_flag=True, help="With plan of the term, demonstrations and marking guide; it opens the plan.")
+def open_workbook(folder, no_browser, port, copy_only, instructor):
     """Copy the workbook to FOLDER (./workbook unless given) and open it in JupyterLab.
 
     A file you changed is never overwritten: where there is a new one it is put beside
@@ -76,7 +77,7 @@ def open_workbook(folder, no_browser, port, copy_only):
 
     if port is not None and not copy_only:
         _free(port)
-    for sentence in workbook_copy.copy(workbook_copy.source(), folder):
+    for sentence in workbook_copy.copy(workbook_copy.source(), folder, instructor):
         click.echo(_shown(sentence))
     if copy_only:
         return 0
@@ -86,9 +87,10 @@ def open_workbook(folder, no_browser, port, copy_only):
                "--LabApp.extension_manager=readonly",
                "--ServerApp.kernel_websocket_connection_class=anim_lessons.server.PromptConnection"]
     # One document at a time, with the list of files folded away: so the light table fits a small laptop.
-    first = next(iter(sorted(folder.glob("*.ipynb"))), None)
+    plan = folder / workbook_copy.INSTRUCTOR / "plan_of_the_term.ipynb"
+    first = plan if instructor and plan.exists() else next(iter(sorted(folder.glob("*.ipynb"))), None)
     if first is not None:
-        command.append(f"--LabApp.default_url=/doc/tree/{first.name}")
+        command.append(f"--LabApp.default_url=/doc/tree/{first.relative_to(folder).as_posix()}")
     if no_browser:
         command.append("--no-browser")
     if port is not None:

@@ -12,11 +12,11 @@ import os
 from pathlib import Path
 
 from .action import ActionError
-from .disk import plainly
-from .disk import write_whole
+from .disk import plainly, write_whole
 
 MANIFEST = ".workbook.json"
-NOT_FOR_LEARNERS = ("instructor", "model_answers")  # folders
+INSTRUCTOR = "instructor"  # folder: plan of the term, demonstrations, marking guide
+NOT_FOR_LEARNERS = (INSTRUCTOR, "model_answers")  # folders
 _HERE = Path(__file__).parent
 
 
@@ -28,24 +28,27 @@ def source():
     raise ActionError("the workbook is missing from this installation; install anim-lessons again")
 
 
-def contents(workbook):
-    """Paths of the workbook's files for learners, relative to it, in order."""
+def contents(workbook, instructor=False):
+    """Paths of the workbook's files for learners, or for an instructor as well, relative to it, in order."""
+    kept_back = set(NOT_FOR_LEARNERS) - ({INSTRUCTOR} if instructor else set())
     found = []
     for folder, folders, files in os.walk(workbook):
         here = Path(folder).relative_to(workbook)
         folders[:] = sorted(name for name in folders
-                            if name not in NOT_FOR_LEARNERS and name[0] not in "._")
+                            if name not in kept_back and name[0] not in "._")
         found += [here / name for name in sorted(files) if name[0] != "." and not name.endswith(".pyc")]
     return sorted(found)
 
 
-def copy(workbook, folder):
-    """Bring a learner's folder up to date.
+def copy(workbook, folder, instructor=False):
+    """Bring a learner's folder, or an instructor's, up to date.
 
     Parameters
     ----------
     workbook, folder : Path
         `folder` is made where it is missing; where it is the workbook itself nothing is copied.
+    instructor : bool
+        With what is for instructors.
 
     Returns
     -------
@@ -63,7 +66,7 @@ def copy(workbook, folder):
     before = _manifest(folder)
     given = dict(before)
     says, counts = [], {"new": 0, "updated": 0, "as they were": 0}
-    for path in contents(workbook):
+    for path in contents(workbook, instructor):
         name, new = path.as_posix(), (workbook / path).read_bytes()
         done, sentence = _one(folder, path, new, given.get(name))
         given[name] = _digests(path, new)
