@@ -37,7 +37,12 @@ def contents(workbook, instructor=False):
         folders[:] = sorted(name for name in folders
                             if name not in kept_back and name[0] not in "._")
         found += [here / name for name in sorted(files) if name[0] != "." and not name.endswith(".pyc")]
-    return sorted(found)
+    return sorted(path for path in found if not _somebodys(path))
+
+
+def _somebodys(path):
+    """True for what was drawn or recorded in the workbook itself: somebody's own, not a part of it."""
+    return path.name.startswith("my_") or path.suffix == ".json" and "start" not in path.parts
 
 
 def copy(workbook, folder, instructor=False):

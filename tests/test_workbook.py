@@ -219,3 +219,13 @@ def test_an_installation_without_workbook_says_so(tmp_path, monkeypatch):
 def test_no_package_is_named_for_the_workbook():
     """A folder `workbook` inside the package would be imported in its place."""
     assert not (Path(anim_lessons.__file__).parent / "workbook.py").exists()
+
+
+def test_what_somebody_drew_in_the_workbook_itself_is_not_given_out(tmp_path):
+    workbook = tmp_path / "notebooks"
+    (workbook / "homework" / "start").mkdir(parents=True)
+    for name in ("00_start_here.ipynb", "my_buoy.json", "my_progress.txt", "homework/wave_the_boat_in.json",
+                 "homework/start/wave_the_boat_in.json", "homework/06_looping_arm.toml"):
+        (workbook / name).write_text("{}")
+    assert ["00_start_here.ipynb", "homework/06_looping_arm.toml", "homework/start/wave_the_boat_in.json"] == \
+        [path.as_posix() for path in workbook_copy.contents(workbook)]
