@@ -138,7 +138,8 @@ class ClassTable:
 
         def row(cells, kind, rest):
             first, *others = cells
-            return f'<tr><th scope="{kind}">{first}</th>' + "".join(f"<{rest}>{cell}</{rest.split()[0]}>" for cell in others) + "</tr>"
+            cells = "".join(f'<{rest} align="left">{cell}</{rest.split()[0]}>' for cell in others)  # words, not numbers
+            return f'<tr><th scope="{kind}" align="left">{first}</th>{cells}</tr>'
 
         return (f"<table><thead>{row(head, 'col', 'th scope=col')}</thead>"
                 f"<tbody>{''.join(row(cells, 'row', 'td') for cells in rows)}</tbody>"
