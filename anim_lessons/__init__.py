@@ -25,11 +25,10 @@ Reading order, which is import order; imports point only upward in this list:
     guide           where a joint may go, and which rule is against it
     mend            the smallest change of the fewest drawings that keeps every rule
     scenario        the ferry landing: model actions and ones with a fault
-    beginnings      the ferry landing: what the homework of a lesson begins with
     lecture         what an instructor shows step by step; followed on drawings of one's own
     hanging         the ferry landing: lantern, pennant, mooring rope, hand: how they follow
     stopping        the ferry landing: start, stop, settle
-    later_beginnings  the ferry landing: what later homework begins with; a limb of one's own
+    beginnings      the ferry landing: what the homework of a lesson begins with; a limb of one's own
     demos           the ferry landing: every action by its name
     lectures        the ferry landing: recorded lectures of single lessons
     pencil          graphite on paper: weights, outlines, timing-chart data

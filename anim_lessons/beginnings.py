@@ -1,15 +1,24 @@
 """The ferry landing's loops for single lessons: what a class begins with, and what is wrong with it on purpose.
 
-The first lessons need less than a whole arm: a buoy, a lantern, an arm without a hand. Of each homework the
-drawings that are given are made here, so that nobody draws them by hand twice.
+The first lessons need less than a whole arm: a buoy, a lantern, an arm without a hand; later ones a pennant on its
+staff, a rope, a box hand, a second arm, a limb of one's own. Of each homework the drawings that are given are made
+here, so that nobody draws them by hand twice.
 """
 
 import numpy as np
 
-from .action import Limb
-from .scenario import _poses, _redrawn, buoy, lantern, longer, not_linked, traced_twice, wave
+from .action import Action, ActionError, Limb
+from .arcs import path_of_action
+from .hanging import SCENES, hung, waving_hand
+from .limb import pose_from_bends
+from .plan import charted
+from .scenario import buoy, lantern, longer, not_linked, poses, redrawn, traced_twice, two_arms, wave
 
 SEAM = 0.8          # of a drawing's step: how far the loop that is to be mended drifts
+GRIP = (110.0, 20.0)    # mm: where the deckhand holds the staff
+ASIDE = 10.0            # degrees: how the pennant flies before anybody has drawn it
+GROWN = ((6, 2), (11, 3))  # drawing and part of the box hand that somebody drew too large
+TOO_LONG = 0.3          # of their length
 
 
 def swell(slow=1.0, drawings=12, exposure=2):
@@ -47,11 +56,11 @@ def opening(drawings=16, straightest=14.0, opens=60.0, late=4.0, waits=0.0, expo
 
 def fluttering(action, by=5.0, joint=2, first=6, last=10):
     """A part that shakes to and fro, from one drawing to the next, degrees."""
-    root, parts, angle = _poses(action)
+    root, parts, angle = poses(action)
     angle = angle.copy()
     for d in range(first - 1, last):
         angle[d, joint - 1:] += by * (-1) ** d
-    return _redrawn(action, root, parts, angle)
+    return redrawn(action, root, parts, angle)
 
 
 def drifting(action, by=SEAM):
@@ -79,10 +88,10 @@ def carried(action, drawing, x=0.0, y=0.0):
 
 def traced(action, part=0, drawing=1):
     """This part, and what hangs on it, at the angles they have on this drawing, on every drawing."""
-    root, parts, angle = _poses(action)
+    root, parts, angle = poses(action)
     angle = angle.copy()
     angle[:, part:] = angle[drawing - 1, part:]
-    return _redrawn(action, root, parts, angle)
+    return redrawn(action, root, parts, angle)
 
 
 BUOY_FAULTS = {
@@ -98,9 +107,120 @@ def to_mend():
     return longer(traced_twice(drifting(wave()), drawing=12), by=0.2, drawing=5)
 
 
+def flown(drawings=12, swings=3.0, settles=1.0, parts=3, exposure=2):
+    """The pennant with the staff that carries it, pulled along. Sliders as for `hanging.hung`."""
+    cloth = hung(SCENES["pennant"], drawings, parts, swings, settles, exposure=exposure).action.limbs[0]
+    points = np.concatenate([np.broadcast_to(GRIP, (drawings, 1, 2)), cloth.drawings], axis=1)
+    staff = round(float(np.hypot(*(cloth.drawings[0, 0] - GRIP))), 3)
+    limb = Limb("pennant", ("hand", "top", *cloth.joints[1:]), (staff, *cloth.lengths),
+                ((0.0, 180.0), (-170.0, 0.0), *[(-175.0, 175.0)] * (parts - 1)), points)   # the cloth flies to one side
+    return Action((limb,), SCENES["pennant"].title, exposure=exposure)
+
+
+def shaken(drawings=12, swings=3.0, settles=1.0, parts=4, exposure=2):
+    """The mooring rope, pulled along from the post. Sliders as for `hanging.hung`."""
+    return hung(SCENES["mooring rope"], drawings, parts, swings, settles, exposure=exposure).action
+
+
+def paddle(action, first=2):
+    """Every part from `first` on goes straight on from the one that carries it: nothing of it follows."""
+    root, parts, angle = poses(action)
+    angle = angle.copy()
+    angle[:, first:] = angle[:, first - 1:first]
+    return redrawn(action, root, parts, angle)
+
+
+def box_hand():
+    """The arm that waves the boat in with a hand as stiff as a paddle, which in two drawings has grown."""
+    root, parts, angle = poses(paddle(waving_hand().action))
+    drawn = np.tile(parts, (len(root), 1))
+    for drawing, part in GROWN:
+        drawn[drawing - 1, part] *= 1.0 + TOO_LONG
+    return redrawn(waving_hand().action, root, drawn, angle)
+
+
+def pennant_traced(drawings=12):
+    """The staff as it waves the pennant, and the cloth straight out to the side, the same on every drawing."""
+    root, parts, angle = poses(flown(drawings))
+    angle = angle.copy()
+    angle[:, 1:] = ASIDE
+    return redrawn(flown(drawings), root, parts, angle)
+
+
+def other_arm_first(action):
+    """The same two limbs, the second first."""
+    return action.replace(limbs=action.limbs[::-1])
+
+
+def own(joints, lengths, stops, path, drawings=12, bends=None, name="", title="", exposure=2):
+    """A loop of one's own to begin with: one pose traced through all drawings, its root on a path.
+
+    Parameters
+    ----------
+    joints : sequence of str
+        From the root outward; between each two lies a part.
+    lengths : sequence of float, shape (parts,)
+        mm.
+    stops : sequence of (float, float), shape (parts, 2)
+        Least and greatest bend of each part against the one that carries it, degrees; of the first, against the x axis.
+    path : sequence of (float, float)
+        mm. The root goes once round through these places, slow at the first and at the one farthest from it. One
+        place: it stays there.
+    drawings : int
+    bends : sequence of float, shape (parts,), optional
+        Of the pose, degrees, as the stops are told; the middle between the stops unless given.
+    name, title : str
+        Of the limb, and of the loop; the last joint's name unless given.
+    exposure : int
+
+    Returns
+    -------
+    Action
+
+    Raises
+    ------
+    ActionError
+        Where these do not fit together, or the path is none; it says which.
+
+    Examples
+    --------
+    >>> tail = own(["rump", "middle", "tip"], [45, 40], [(30, 150), (-70, 70)], [(150, 60)])
+    >>> tail.count, tail.limbs[0].drawings[0].round(1).tolist()
+    (12, [[150.0, 60.0], [150.0, 105.0], [150.0, 145.0]])
+    """
+    joints, lengths, stops = tuple(joints), tuple(lengths), tuple(stops)
+    name = name or joints[-1] if joints else name
+    if len(joints) < 2:
+        raise ActionError(f"{len(joints)} joints hold no part; name two or more, from the root outward")
+    if not len(joints) - 1 == len(lengths) == len(stops):
+        raise ActionError(f"{len(joints)} joints have {len(joints) - 1} parts between them, and there are {len(lengths)} lengths and "
+                          f"{len(stops)} pairs of stops; give one of each a part")
+    if drawings < 2:
+        raise ActionError(f"there are {drawings} drawings; a movement needs at least 2")
+    places = np.asarray(path, float).reshape(-1, 2)
+    if len(places) == 2:
+        raise ActionError("two places make no round; give one, where the root stays, or three or more to go round")
+    if len(places) > 1:
+        way = path_of_action(places, loop=True)
+        places = way.point(charted(way, drawings) * way.length)
+    pose = np.mean(np.asarray(stops, float), axis=1) if bends is None else np.asarray(bends, float)
+    if pose.shape != (len(lengths),):
+        raise ActionError(f"{pose.size} bends for {len(lengths)} parts; give one a part")
+    points = pose_from_bends(np.broadcast_to(places, (drawings, 2)), lengths, np.broadcast_to(pose, (drawings, len(pose))))
+    return Action((Limb(name, joints, lengths, stops, points.round(3)),), title or f"the {name}", exposure=exposure)
+
+
+def _second_traced(action):
+    return other_arm_first(traced(other_arm_first(action)))
+
+
 STARTS = {  # the drawings a homework begins with, by its lesson
     "01_buoy": lambda: swell(slow=0.0),
     "02_lantern": lambda: traced(lantern(), drawing=5),
+    "03_pennant": pennant_traced,
+    "04_mooring_rope": lambda: traced(shaken(), 1),
     "05_elbow": lambda: traced(arm(), 1),
+    "07_hand": box_hand,
     "08_link_up": lambda: to_mend().replace(title="mend the wave"),
+    "09_two_arms": lambda: _second_traced(two_arms(12)),
 }

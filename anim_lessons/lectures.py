@@ -8,10 +8,7 @@ import numpy as np
 
 from .action import Plan, Step
 from .arcs import path_of_action
-from .beginnings import BUOY_FAULTS, arm, drifting, opening, swell
-from .beginnings import STARTS as EARLY
-from .later_beginnings import STARTS as LATER
-from .later_beginnings import flown, other_arm_first, paddle
+from .beginnings import BUOY_FAULTS, STARTS, arm, drifting, flown, opening, other_arm_first, paddle, swell
 from .limb import angles, pose
 from .plan import planned
 from .scenario import traced_twice, two_arms
@@ -37,7 +34,7 @@ def _swing(of, by, last):
 def the_buoy():
     """The buoy, pose to pose: extremes, breakdowns, then half of what is left, twice."""
     whole = swell()
-    start = EARLY["01_buoy"]()
+    start = STARTS["01_buoy"]()
     places, given = whole.limbs[0].drawings[:, 0], start.limbs[0].drawings[:, 0]
     low, high = places[0, 1], places[6, 1]
     steps = []
@@ -73,7 +70,7 @@ def _buoy_said(number, share, moved):
 
 def the_elbow():
     """The arm that opens, forearm by forearm, straight ahead; the upper arm is given."""
-    whole, start = arm(), EARLY["05_elbow"]()
+    whole, start = arm(), STARTS["05_elbow"]()
     limb = whole.limbs[0]
     final = angles(limb.drawings)
     bend = np.abs(_half(final[:, 1] - final[:, 0]))
@@ -112,7 +109,7 @@ _ROUND = ("The staff is given. Round once for the first part of the cloth: the s
 
 def the_pennant():
     """The pennant, part of the cloth by part, straight ahead; the staff is given."""
-    whole, start = flown(), LATER["03_pennant"]()
+    whole, start = flown(), STARTS["03_pennant"]()
     limb = whole.limbs[0]
     final = angles(limb.drawings)
     drawn = angles(start.limbs[0].drawings).copy()
@@ -148,7 +145,7 @@ def _cloth_said(layer, d, final):
 
 def the_other_arm():
     """The far arm, traced from the near one: the sheet turned over, half a turn of the loop later."""
-    whole, start = two_arms(12), LATER["09_two_arms"]()
+    whole, start = two_arms(12), STARTS["09_two_arms"]()
     near, far = (whole.limb(name) for name in ("near arm", "far arm"))
     count = whole.count
     high, low = (int(pick(near.drawings[:, -1, 1])) for pick in (np.argmax, np.argmin))

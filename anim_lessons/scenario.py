@@ -131,13 +131,13 @@ def lantern(drawings=16, swing=38.0):
 # ---- one fault each -----------------------------------------------------------------
 
 
-def _poses(action):
+def poses(action):
     """Root, lengths and angles without jumps of the first limb."""
     limb = action.limbs[0]
     return limb.drawings[:, 0], limb.lengths, np.degrees(np.unwrap(np.radians(angles(limb.drawings)), axis=0))
 
 
-def _redrawn(action, root, parts, angle):
+def redrawn(action, root, parts, angle):
     return action.redrawn(pose(root, parts, angle).round(3), *(limb.drawings for limb in action.limbs[1:]))
 
 
@@ -156,24 +156,24 @@ def _opening_most(angle):
 def longer(action, segment=2, by=0.13, drawing=None):
     """One part too long in one drawing; what hangs below is shifted along."""
     d = action.count * 2 // 3 if drawing is None else drawing - 1
-    root, parts, angle = _poses(action)
+    root, parts, angle = poses(action)
     parts = np.tile(parts, (action.count, 1))
     parts[d, segment] *= 1 + by
-    return _redrawn(action, root, parts, angle)
+    return redrawn(action, root, parts, angle)
 
 
 def traced_twice(action, part=1.0, drawing=None):
     """The elbow at the angle it had in the drawing before: it locks. With `part` above 1 it goes back."""
-    root, parts, angle = _poses(action)
+    root, parts, angle = poses(action)
     d = _opening_most(angle) if drawing is None else drawing - 1
     angle = angle.copy()
     angle[d, 1:] -= part * _steps(angle, 1)[d]
-    return _redrawn(action, root, parts, angle)
+    return redrawn(action, root, parts, angle)
 
 
 def broken_backwards(action, by=16.0, drawing=None):
     """The elbow past its stop in full swing."""
-    root, parts, angle = _poses(action)
+    root, parts, angle = poses(action)
     limb = action.limbs[0]
     z = limb.drawings[:, 1]
     speed = np.hypot(*(np.roll(z, -1, axis=0) - np.roll(z, 1, axis=0)).T)
@@ -183,29 +183,29 @@ def broken_backwards(action, by=16.0, drawing=None):
     target = low - by if abs(low) < abs(high) else high + by
     angle = angle.copy()
     angle[d, 1:] += target - (angle[d, 1] - angle[d, 0])
-    return _redrawn(action, root, parts, angle)
+    return redrawn(action, root, parts, angle)
 
 
 def folded(action, by=14.0, drawing=None):
     """The wrist past its stop."""
-    root, parts, angle = _poses(action)
+    root, parts, angle = poses(action)
     limb = action.limbs[0]
     bend = angle[:, 2] - angle[:, 1]
     d = int(np.argmax(np.abs(bend))) if drawing is None else drawing - 1   # it trails most in mid-swing
     low, high = limb.stops[2]
     angle = angle.copy()
     angle[d, 2] = angle[d, 1] + (high + by if bend[d] > 0 else low - by)
-    return _redrawn(action, root, parts, angle)
+    return redrawn(action, root, parts, angle)
 
 
 def scooped(action, by=22.0, drawing=None):
     """The hand ahead of the forearm in mid-swing."""
-    root, parts, angle = _poses(action)
+    root, parts, angle = poses(action)
     bend = angle[:, 2] - angle[:, 1]
     d = int(np.argmax(np.abs(bend))) if drawing is None else drawing - 1   # it trails most in mid-swing
     angle = angle.copy()
     angle[d, 2] = angle[d, 1] - np.sign(bend[d]) * by
-    return _redrawn(action, root, parts, angle)
+    return redrawn(action, root, parts, angle)
 
 
 def off_arc(action, by=0.7, joint=3, drawing=None):
@@ -226,11 +226,11 @@ def hanging_back(action, by=0.75, drawing=None):
     """One whole drawing too early in the movement: it hangs back, the next one has to catch up."""
     d = _fastest(action) if drawing is None else drawing - 1
     before = (d - 1) % action.count
-    root, parts, angle = _poses(action)
+    root, parts, angle = poses(action)
     root, angle = root.copy(), angle.copy()
     root[d] += by * (root[before] - root[d])
     angle[d] += by * ((angle[before] - angle[d] + 180) % 360 - 180)
-    return _redrawn(action, root, parts, angle)
+    return redrawn(action, root, parts, angle)
 
 
 def _fastest(action):
@@ -240,7 +240,7 @@ def _fastest(action):
 
 def even_gaps(action):
     """The same path with all gaps of the end joint alike: mechanical."""
-    root, parts, angle = _poses(action)
+    root, parts, angle = poses(action)
     closed = np.concatenate([angle, angle[:1] + 360 * np.round((angle[-1:] - angle[:1]) / 360)])
     roots = np.concatenate([root, root[:1]])
     turn = np.linspace(0, 1, action.count + 1)
@@ -251,7 +251,7 @@ def even_gaps(action):
     tip = pose(roots_at(fine), parts, angles_at(fine))[:, -1]
     gone = np.concatenate([[0], np.cumsum(np.hypot(*np.diff(tip, axis=0).T))])
     at = np.interp(np.arange(action.count) / action.count * gone[-1], gone, fine)
-    return _redrawn(action, roots_at(at), parts, angles_at(at))
+    return redrawn(action, roots_at(at), parts, angles_at(at))
 
 
 def all_together(drawings=16, **sliders):
@@ -261,10 +261,10 @@ def all_together(drawings=16, **sliders):
 
 def not_linked(action, by=1.2):
     """Each drawing a little further round, and the first pays for all."""
-    root, parts, angle = _poses(action)
+    root, parts, angle = poses(action)
     step = np.abs(_steps(np.stack([0 * angle[:, 0], angle[:, 0]], axis=-1), 1)).mean()
     drift = np.linspace(-0.5, 0.5, action.count) * by * 2 * step
-    return _redrawn(action, root, parts, angle + drift[:, None])
+    return redrawn(action, root, parts, angle + drift[:, None])
 
 
 DEMOS = {

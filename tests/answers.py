@@ -10,11 +10,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from anim_lessons import Action, beginnings, scenario
-from anim_lessons.beginnings import BUOY_FAULTS, arm, carried, drifting, swell
+from anim_lessons.beginnings import BUOY_FAULTS, arm, carried, drifting, flown, other_arm_first, paddle, shaken, swell
 from anim_lessons.hanging import waving_hand
-from anim_lessons.later_beginnings import flown, other_arm_first, paddle, shaken
 from anim_lessons.mend import mend
-from anim_lessons.scenario import DEMOS, FAULTS, _poses, _redrawn, lantern, two_arms
+from anim_lessons.scenario import DEMOS, FAULTS, poses, redrawn, lantern, two_arms
 
 
 @dataclass(frozen=True)
@@ -59,10 +58,10 @@ def _hand():
 
 def _turning(action, change):
     """The first limb with its parts at other angles: `change` gets them, (drawings, parts), degrees, and puts them right there."""
-    root, parts, angle = _poses(action)
+    root, parts, angle = poses(action)
     angle = angle.copy()
     change(angle)
-    return _redrawn(action, root, parts, angle)
+    return redrawn(action, root, parts, angle)
 
 
 def _scooping(action, drawing, by):

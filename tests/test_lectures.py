@@ -11,10 +11,10 @@ import homework
 import numpy as np
 import pytest
 
-from anim_lessons import action_file, beginnings, check, later_beginnings, lecture, lectures, lessons
+from anim_lessons import action_file, beginnings, check, lecture, lectures, lessons
 
 SHIPPED = homework.ROOT / "notebooks" / "instructor" / "start"
-STARTS = {**beginnings.STARTS, **later_beginnings.STARTS}
+STARTS = beginnings.STARTS
 RULES = {"01_buoy": {"spacing", "link-up"}, "03_pennant": {"overlap", "link-up"}, "05_elbow": {"opening", "stops"},
          "09_two_arms": {"opposition", "opening"}}
 

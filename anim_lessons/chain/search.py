@@ -77,7 +77,7 @@ def _attempts(problem, turns, deadline, near):
 def _thinned(problem, guess, turns, deadline):
     """From a chain thick with damping to the one asked for, in strides as long as Newton's method follows."""
     until = perf_counter() + SHARE * (deadline - perf_counter())
-    thick, stride, drift, so_far = np.log(THICK), STRIDE, 0.0, None
+    thick, stride, drift = np.log(THICK), STRIDE, 0.0
     guess, matrix = newton(problem.damped(THICK), guess, turns, NEAR, until)
     if matrix is None:
         return None, None

@@ -6,9 +6,9 @@ import homework
 import numpy as np
 import pytest
 
-from anim_lessons import ActionError, action_file, check, later_beginnings, limb
+from anim_lessons import ActionError, action_file, beginnings, check, limb
 from anim_lessons.guide import guide, placed
-from anim_lessons.later_beginnings import STARTS, flown, own
+from anim_lessons.beginnings import STARTS, flown, own
 from anim_lessons.layers import layer, next_place
 
 TAIL = ("rump", "middle", "tip"), (45.0, 40.0), ((30.0, 150.0), (-70.0, 70.0))
@@ -89,4 +89,4 @@ def test_what_does_not_fit_together_is_said(words, says):
 
 
 def test_examples_in_docstrings():
-    assert 0 == doctest.testmod(later_beginnings).failed
+    assert 0 == doctest.testmod(beginnings).failed
