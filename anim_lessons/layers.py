@@ -11,6 +11,7 @@ import numpy as np
 from .action import Limb
 from .limb import angles, pose
 from .plan import dots
+from .rules.drag import BOTH_WAYS
 
 WAYS = ("straight ahead", "pose to pose")
 SWING = 30.0        # degrees either side of its middle, for the first part
@@ -178,7 +179,7 @@ def _plan(limb, k, turns, points):
         own += 360.0 * np.round(((low + high) / 2.0 - own) / 360.0)
         swing = min(SWING, room)
         return np.clip(own, low + CLEAR + swing, high - CLEAR - swing) + swing * np.sin(at)
-    if k == len(limb.joints) - 2 and k >= 2:
+    if k == len(limb.joints) - 2 and (k >= 2 or low <= -BOTH_WAYS and high >= BOTH_WAYS):
         swing = min(TRAILS, room)
         return turns[:, k - 1] - swing * _across(points, k)
     parent = turns[:, k - 1] - turns[:, k - 1].mean()

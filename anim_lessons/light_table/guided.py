@@ -10,7 +10,7 @@ import numpy as np
 
 from ..action import ActionError
 from ..brief import DEFAULT
-from ..finding import Verdict
+from ..finding import RuleVerdict, Verdict
 from ..guide import guide
 from ..layers import WAYS, begun, layer, next_place
 from ..layers import missing as not_drawn
@@ -62,6 +62,7 @@ def guided(action, revision, number, asked, brief=DEFAULT, start=None):
         if missing.any() and joint in limb.joints[1:]:
             # The rest of the loop is not drawn yet: it goes on as a plan would have it.
             known = layer(action, limb.name, joint, start, apart=number)
+            brief = _so_far(brief, known, action)
         found = guide(known, limb.name, joint, number, brief)
     except ActionError as error:
         return {**words, "says": f"{str(error).rstrip('.')}."}
@@ -132,14 +133,17 @@ def judged_so_far(action, brief=DEFAULT, start=None, way=WAYS[0]):
     if so_far is None:
         return verdict, ""
     limb, joint, number, pose = next_place(action, start, way)
-    part_of = check(so_far, _so_far(brief))
+    asked = _so_far(brief, so_far, action)
+    part_of = check(so_far, asked)
     kept = [finding for finding in part_of.findings
             if any(known[finding.limb][n - 1] for n in finding.drawings) or not finding.drawings and known[finding.limb].all()]
     places = {id(finding): i for i, finding in enumerate(kept)}
     listed = tuple(replace(finding, ghost=_whole_limb(finding, action), follows=None if finding.follows is None else
                            places.get(id(part_of.findings[finding.follows]))) for finding in kept)
     broken = {finding.rule for finding in listed}
-    rules = {name: replace(rule, passed=name not in broken) for name, rule in part_of.rules.items()}
+    later = RuleVerdict(True, False, "it is told when the whole is drawn")
+    rules = {name: later if name in set(brief.rules) - set(asked.rules) else replace(rule, passed=name not in broken)
+             for name, rule in part_of.rules.items()}
     missing = int(_missing(action, action.limb(limb), start)[:, action.limb(limb).joints.index(joint) - 1].sum())
     done = action.count - missing
     of = action.limb(limb).name + ", " if len(action.limbs) > 1 else ""
@@ -164,9 +168,12 @@ def _extended(number, points, limb):
     return np.concatenate([points, drawn[len(points):] + points[-1] - drawn[len(points) - 1]])
 
 
-def _so_far(brief):
-    """The brief for drawings that are only begun: what a second limb does is seen when both are drawn."""
-    return replace(brief, rules=tuple(name for name in brief.rules if name != "opposition"))
+def _so_far(brief, so_far, action):
+    """The brief for drawings that are only begun: how two limbs go together is seen when both are drawn, and how
+    the last part trails when it is the last that is drawn."""
+    whole = {limb.name: len(limb.joints) for limb in action.limbs}
+    cut = any(len(limb.joints) < whole[limb.name] for limb in so_far.limbs)
+    return replace(brief, rules=tuple(name for name in brief.rules if name != "opposition" and not (cut and name == "drag")))
 
 
 # ---- correct it a little ------------------------------------------------------------------
@@ -198,7 +205,7 @@ def mended(action, revision, place, brief=DEFAULT, start=None):
     known, of = {}, action
     if onward:
         of, known = begun(action, start)
-        brief = _so_far(brief)
+        brief = _so_far(brief, of, action)
     done = mend(of, brief, finding)
     steps = [{"drawing": move.drawing, "limb": move.limb, "points": _extended(move.drawing, move.points, action.limb(move.limb)).tolist(),
               "says": move.says, "moved": move.mm}
