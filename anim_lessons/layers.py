@@ -143,12 +143,16 @@ def next_place(action, start, way="straight ahead"):
     for limb in action.limbs:
         gone = missing(limb, _same(start, limb.name), action.loop)
         for k in np.flatnonzero(gone.any(axis=0)):
+            turns, planned = _gone_on(limb, gone, k)
+            # Where the plan would leave a part as given there is nothing to draw, unless nothing else is left.
+            ask = gone[:, k] & (np.abs(planned - turns) >= STAYS)
+            ask = ask if ask.any() else gone[:, k]
             if way == "straight ahead":
-                return limb.name, limb.joints[k + 1], int(np.argmax(gone[:, k])) + 1, ""
+                return limb.name, limb.joints[k + 1], int(np.argmax(ask)) + 1, ""
             # The plan before any drawing bent it, so that an extreme once drawn stays one.
             extremes, breakdowns = _poses(_gone_on(limb, gone, k, np.ones(len(gone), bool))[1])
             for name, places in (("extreme", extremes), ("breakdown", breakdowns), ("inbetween", range(len(gone)))):
-                left = [d for d in places if gone[d, k]]
+                left = [d for d in places if ask[d]]
                 if left:
                     return limb.name, limb.joints[k + 1], left[0] + 1, name
     return None
