@@ -25,6 +25,7 @@ PENCIL = 0.3        # degrees, by which a drawing need not be met
 ASTRAY = 3.0        # standard deviations from where the others would have it
 SAME = 0.02         # mm: a part nearer to the start than this is as it was given
 STAYS = 2.0         # degrees from the plan, at which a part as given may stay
+UNTOUCHED = 0.25    # of the drawings: with more of a part as given it was not drawn through
 STEADY = 1.0        # degrees: a part that turns by less in the drawings given is traced through all of them
 
 
@@ -122,6 +123,16 @@ def begun(action, start):
             cut.append(layer(action, limb.name, limb.joints[drawn[-1] + 1], start).limbs[0])
             known[limb.name] = ~gone[limb.name][:, drawn[-1]]
     return action.replace(limbs=tuple(cut)), known
+
+
+def untouched(action, start):
+    """The first joint of which more than a quarter is still as given: (limb, joint, drawn), or None. Rules alone may
+    pass a part that was never drawn, for one that stands still breaks few of them."""
+    for limb in action.limbs:
+        gone = missing(limb, _same(start, limb.name), action.loop)
+        for k in np.flatnonzero(gone.sum(axis=0) > UNTOUCHED * action.count):
+            return limb.name, limb.joints[k + 1], int(action.count - gone[:, k].sum())
+    return None
 
 
 def next_place(action, start, way="straight ahead"):

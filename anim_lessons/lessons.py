@@ -11,6 +11,7 @@ from .course_panels import opening_arm, seam, timing, two_arms  # noqa: F401  (n
 from .glossary import glossary  # noqa: F401
 from .hanging_panels import hanging, hanging_map, stop_and_settle  # noqa: F401
 from .progress import closing, note, progress  # noqa: F401  (notebooks call progress by this name)
+from .layers import untouched
 from .rules import check
 from .words import run
 
@@ -275,7 +276,12 @@ def verdict_lines(action, brief=None, start=None):
             lines += [f"FAIL  {name} — {finding.says}" for finding in causes]
         else:
             lines.append(f"FAIL  {name} — {_follows(under[0], found)}")
-    lines.append(ALL_KEPT if found.passed else closing(action, found, None if start is None else _start(start)))
+    given = None if start is None else _start(start)
+    left = None if given is None else untouched(action, given)
+    if left is not None:
+        limb, joint, drawn = left
+        lines.append(f"FAIL  drawn — {joint} of the {limb}: {drawn} of {action.count} drawn, the others are as given")
+    lines.append(ALL_KEPT if found.passed and left is None else closing(action, found, given))
     return lines
 
 

@@ -1,13 +1,15 @@
 """Elbow, forearm, hand, straight ahead: what is not drawn yet, how it would go on, and a loop drawn by the guide alone."""
 
+from pathlib import Path
+
 import numpy as np
 import pytest
 
-from anim_lessons import Brief, check, scenario
+from anim_lessons import Brief, beginnings, check, lessons, read_brief, scenario
 from anim_lessons.action import Plan
 from anim_lessons.arcs import path_of_action
 from anim_lessons.guide import guide, placed
-from anim_lessons.layers import begun, layer, missing, next_place
+from anim_lessons.layers import begun, layer, missing, next_place, untouched
 from anim_lessons.light_table.guided import guided, judged_so_far, mended
 from anim_lessons.limb import pose
 from anim_lessons.plan import charted, dots, planned
@@ -196,3 +198,22 @@ def test_a_correction_of_a_beginning_moves_only_what_is_drawn():
     points = action.limbs[0].drawings.copy()
     points[3] = answer["steps"][0]["points"]
     assert not judged_so_far(action.redrawn(points), start=start)[0].findings
+
+
+def test_parts_that_were_never_drawn_do_not_pass_because_they_stand_still():
+    start = beginnings.STARTS["03_pennant"]()
+    brief = read_brief(Path(__file__).parents[1] / "notebooks" / "homework" / "03_pennant.toml")
+    action = start
+    for _ in range(12):
+        limb, joint, number, _ = next_place(action, start)
+        if joint != "joint 1":
+            break
+        found = guide(layer(action, limb, joint, start, apart=number), limb, joint, number, brief)
+        action = placed(action, limb, joint, number, found.asked)
+    assert check(action, brief).passed                          # what stands still breaks no rule
+    assert ("pennant", "joint 2", 0) == untouched(action, start)
+    verdict, onward = judged_so_far(action, brief, start)
+    assert not verdict.passed and onward.startswith("place the joint 2 on ")
+    lines = lessons.verdict_lines(action, brief, start)
+    assert "FAIL  drawn — joint 2 of the pennant: 0 of 12 drawn, the others are as given" in lines
+    assert lines[-1].startswith("KEEP GOING  joint 2: 0 of 12 drawn.")

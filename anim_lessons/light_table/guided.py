@@ -12,7 +12,7 @@ from ..action import ActionError
 from ..brief import DEFAULT
 from ..finding import RuleVerdict, Verdict
 from ..guide import guide
-from ..layers import WAYS, begun, layer, next_place
+from ..layers import WAYS, begun, layer, next_place, untouched
 from ..layers import missing as not_drawn
 from ..mend import mend
 from ..rules import check, measure
@@ -127,7 +127,7 @@ def judged_so_far(action, brief=DEFAULT, start=None, way=WAYS[0]):
     Where parts are still as given, the rest goes on as a plan would have it, and only what is drawn is found fault with.
     """
     verdict = check(action, brief)
-    if start is None or verdict.passed:
+    if start is None or verdict.passed and untouched(action, start) is None:
         return verdict, ""
     so_far, known = begun(action, start)
     if so_far is None:
