@@ -226,6 +226,8 @@ class _Trial:
                 break
             tried = Tried(whole, self.d, joint, z[left])
             for name in names:
+                if name == "opening" and self.j == self.whole.segments > 2:
+                    continue    # the last of three or more parts is not asked whether it opens
                 if name in self.brief.rules and not RULES[name].judged(self.whole):
                     flags = RULES[name].broken(tried, self.brief)[:, MIDDLE].reshape(len(left), -1)
                     if name == "opening":
@@ -307,7 +309,14 @@ class _Trial:
             inner = angles[(ends[i] + 1) % len(angles)]
             if halvings and first[i] - last[i] > step / 2**(halvings - 1):     # a third one, between two candidates
                 middle = (last[i] + first[i]) / 2.0
-                runs += [(last[i], self.codes(np.array([middle]))[0], middle), (first[i], code, inner)]
+                third = self.codes(np.array([middle]))
+                begin, end = (float(self._followed(np.array([middle]), np.array([to]), third, halvings)[0])
+                              for to in (last[i], first[i]))
+                if third[0] != ALLOWED:
+                    runs.append((last[i], third[0], middle))
+                elif end - begin > 3.0 * HAIR:     # a narrower gap is no place to put a joint
+                    runs.append((begin, ALLOWED, middle))
+                runs.append((end if third[0] == ALLOWED else first[i], code, inner))
             elif halvings:
                 # On the side of caution: what lies between belongs to what is excluded.
                 runs.append((first[i] if code == ALLOWED else last[i], code, inner))
