@@ -34,21 +34,21 @@ def timing():
     """
     from .beginnings import swell
 
-    return _panel(TIMING, swell, "timing")
+    return slider_panel(TIMING, swell, "timing")
 
 
 def opening_arm():
     """See it: an arm that opens, and an elbow that waits, goes back, or goes past straight. Otherwise as `timing`."""
     from .beginnings import opening
 
-    return _panel(OPENING, opening, "opening arm")
+    return slider_panel(OPENING, opening, "opening arm")
 
 
 def seam():
     """See it: a loop that drifts or flutters, and its stack begun at another drawing. Otherwise as `timing`."""
     from .beginnings import looped
 
-    return _panel(SEAM, looped, "seam")
+    return slider_panel(SEAM, looped, "seam")
 
 
 def two_arms():
@@ -58,10 +58,21 @@ def two_arms():
     def opposed(behind=8, swing=34):
         return scenario.two_arms(16, behind / 16, swing=swing)
 
-    return _panel(OPPOSED, opposed, "two arms")
+    return slider_panel(OPPOSED, opposed, "two arms")
 
 
-def _panel(rows, make, name):
+def slider_panel(rows, make, name):
+    """Sliders over the light table that they draw on.
+
+    Parameters
+    ----------
+    rows : sequence of tuple
+        A slider each: argument of `make`, words beside it, least, most, step, unit.
+    make : callable
+        Gives the Action; its defaults are where the sliders stand at first.
+    name : str
+        Under which the page knows the panel.
+    """
     from ipywidgets import VBox
 
     from .light_table import LightTable

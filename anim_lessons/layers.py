@@ -55,6 +55,12 @@ def missing(limb, start, loop=True):
     return gone
 
 
+def not_drawn(action, limb, start):
+    """`missing` of one limb of an action, by its name, (drawings, segments); `start` is an Action, or None."""
+    given = None if start is None else next((other for other in start.limbs if other.name == limb), None)
+    return missing(action.limb(limb), given, action.loop)
+
+
 def layer(action, limb, joint, start=None, apart=None):
     """One limb as far as one joint, with what is not drawn yet as the plan would have it.
 
@@ -73,7 +79,7 @@ def layer(action, limb, joint, start=None, apart=None):
     """
     drawn = action.limb(limb)
     last = drawn.joints.index(joint)
-    gone = missing(drawn, _same(start, limb), action.loop)[:, :last]
+    gone = not_drawn(action, limb, start)[:, :last]
     points = _completed(drawn, gone, last, apart) if gone.any() else drawn.drawings[:, :last + 1]
     joints = drawn.joints[:last + 1]
     cut = Limb(drawn.name, joints, drawn.lengths[:last], drawn.stops[:last], points,
@@ -113,7 +119,7 @@ def begun(action, start):
     dict of str to ndarray of bool, shape (drawings,)
         Of each limb in it, the drawings whose outermost part is drawn.
     """
-    gone = {limb.name: missing(limb, _same(start, limb.name), action.loop) for limb in action.limbs}
+    gone = {limb.name: not_drawn(action, limb.name, start) for limb in action.limbs}
     if not any(parts.any() for parts in gone.values()) or all(parts.all() for parts in gone.values()):
         return None, {}
     cut, known = [], {}
@@ -129,7 +135,7 @@ def untouched(action, start):
     """The first joint of which more than a quarter is still as given: (limb, joint, drawn), or None. Rules alone may
     pass a part that was never drawn, for one that stands still breaks few of them."""
     for limb in action.limbs:
-        gone = missing(limb, _same(start, limb.name), action.loop)
+        gone = not_drawn(action, limb.name, start)
         for k in np.flatnonzero(gone.sum(axis=0) > UNTOUCHED * action.count):
             return limb.name, limb.joints[k + 1], int(action.count - gone[:, k].sum())
     return None
@@ -152,7 +158,7 @@ def next_place(action, start, way="straight ahead"):
         None where all is drawn.
     """
     for limb in action.limbs:
-        gone = missing(limb, _same(start, limb.name), action.loop)
+        gone = not_drawn(action, limb.name, start)
         for k in np.flatnonzero(gone.any(axis=0)):
             turns, planned = _gone_on(limb, gone, k)
             # Where the plan would leave a part as given there is nothing to draw, unless nothing else is left.
@@ -174,10 +180,6 @@ def _poses(turns):
     count = len(turns)
     one, two = sorted((int(np.argmax(turns)), int(np.argmin(turns))))
     return (one, two), ((one + two) // 2, (two + (count - two + one) // 2) % count)
-
-
-def _same(start, name):
-    return None if start is None else next((limb for limb in start.limbs if limb.name == name), None)
 
 
 def _plan(limb, k, turns, points):

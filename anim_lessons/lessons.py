@@ -7,7 +7,7 @@ from pathlib import Path
 from . import action_file
 from .action import Action, ActionError
 from .brief import DEFAULT, GUIDES, Brief, read_brief
-from .course_panels import opening_arm, seam, timing, two_arms  # noqa: F401  (notebooks call them by this name)
+from .course_panels import opening_arm, seam, slider_panel, timing, two_arms  # noqa: F401  (notebooks call them by this name)
 from .glossary import glossary  # noqa: F401
 from .hanging_panels import hanging, hanging_map, stop_and_settle  # noqa: F401
 from .progress import closing, note, progress  # noqa: F401  (notebooks call progress by this name)
@@ -322,25 +322,9 @@ def model_loop():
     Widget
         `.table` is its light table, `.sliders` the sliders.
     """
-    import inspect
-
-    from ipywidgets import VBox
-
-    from .light_table import LightTable
-    from .light_table.sliders import Sliders
     from .scenario import wave
 
-    first = {name: parameter.default for name, parameter in inspect.signature(wave).parameters.items()}
-    sliders = Sliders.of(MODEL, first, "model loop")
-    table = LightTable(wave(**sliders.numbers), exercise="model loop")
-
-    def follow(_):
-        table.action = wave(**sliders.numbers)
-
-    sliders.observe(follow, "values")
-    panel = VBox([sliders, table])
-    panel.table, panel.sliders = table, sliders
-    return panel
+    return slider_panel(MODEL, wave, "model loop")
 
 
 LOOK = "play it, then roll through it. Which drawing is wrong, and what is wrong with it?"

@@ -17,7 +17,7 @@ from filelock import FileLock
 
 from . import disk
 from .course import LESSONS, TAUGHT, after, lesson_for
-from .layers import missing, next_place
+from .layers import next_place, not_drawn
 from .words import run
 
 NAME = "my_progress.txt"
@@ -84,7 +84,7 @@ def _thing(cause, action):
 def _not_drawn(action, start, place):
     name, joint, number, _ = place
     limb = action.limb(name)
-    still = missing(limb, start.limb(name), action.loop)[:, limb.joints.index(joint) - 1].sum()
+    still = not_drawn(action, name, start)[:, limb.joints.index(joint) - 1].sum()
     of = f"{name}, " if len(action.limbs) > 1 else ""
     return (f"{of}{joint}: {action.count - still} of {action.count} drawn. Begin with {number}: "
             "what is still as given was only traced, and stands still.")

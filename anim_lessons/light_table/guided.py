@@ -12,8 +12,7 @@ from ..action import ActionError
 from ..brief import DEFAULT
 from ..finding import RuleVerdict, Verdict
 from ..guide import guide
-from ..layers import WAYS, begun, layer, next_place, untouched
-from ..layers import missing as not_drawn
+from ..layers import WAYS, begun, layer, next_place, not_drawn, untouched
 from ..mend import mend
 from ..rules import check, measure
 from ..words import part, plural
@@ -51,7 +50,7 @@ def guided(action, revision, number, asked, brief=DEFAULT, start=None):
     try:
         limb = action.limb(str(asked.get("limb")))
         joint = str(asked.get("joint"))
-        missing = _missing(action, limb, start)
+        missing = not_drawn(action, limb.name, start)
         if joint in limb.joints[1:] and 1 <= number <= action.count:
             above = np.flatnonzero(missing[number - 1, :limb.joints.index(joint) - 1])
             if len(above):
@@ -67,11 +66,6 @@ def guided(action, revision, number, asked, brief=DEFAULT, start=None):
     except ActionError as error:
         return {**words, "says": f"{str(error).rstrip('.')}."}
     return _shown(found, action, known, missing, revision, brief.guide)
-
-
-def _missing(action, limb, start):
-    first = None if start is None else next((other for other in start.limbs if other.name == limb.name), None)
-    return not_drawn(limb, first, action.loop)
 
 
 def _shown(found, action, known, missing, revision, shows):
@@ -144,7 +138,7 @@ def judged_so_far(action, brief=DEFAULT, start=None, way=WAYS[0]):
     later = RuleVerdict(True, False, "it is told when the whole is drawn")
     rules = {name: later if name in set(brief.rules) - set(asked.rules) else replace(rule, passed=name not in broken)
              for name, rule in part_of.rules.items()}
-    missing = int(_missing(action, action.limb(limb), start)[:, action.limb(limb).joints.index(joint) - 1].sum())
+    missing = int(not_drawn(action, limb, start)[:, action.limb(limb).joints.index(joint) - 1].sum())
     done = action.count - missing
     of = action.limb(limb).name + ", " if len(action.limbs) > 1 else ""
     unmet = (f"{of}{joint}: {done} of {action.count} drawn so far.",)
