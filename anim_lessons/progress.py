@@ -16,7 +16,7 @@ from pathlib import Path
 from filelock import FileLock
 
 from . import disk
-from .course import LESSONS, TAUGHT, after, lesson_for
+from .course import LESSONS, TAUGHT, after
 from .layers import next_place, not_drawn
 from .words import run
 
