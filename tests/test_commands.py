@@ -18,6 +18,7 @@ import jsonschema
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from ports import free_port
 
 from anim_lessons import action_file, commands
 from anim_lessons.export import KINDS
@@ -308,12 +309,6 @@ def test_short_work_and_files_show_no_progress(capsys):
 
 
 # ---- open ------------------------------------------------------------------------------
-
-
-def free_port():
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return probe.getsockname()[1]
 
 
 def test_open_copies_and_starts_nothing_when_asked_so(run, tmp_path):

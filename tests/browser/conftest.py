@@ -8,7 +8,6 @@ import os
 import re
 import secrets
 import shutil
-import socket
 import subprocess
 import sys
 import tempfile
@@ -21,6 +20,7 @@ import pytest
 
 import anim_lessons
 from anim_lessons import action_file
+from ports import free_port
 
 NEEDED = os.environ.get("ANIM_LESSONS_NEEDS_BROWSER") == "1"
 CHROMIUM = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None)
@@ -59,9 +59,7 @@ class Lab:
     def __init__(self, root):
         self.root = root
         self.token = secrets.token_hex(16)
-        with socket.socket() as free:
-            free.bind(("127.0.0.1", 0))
-            self.port = free.getsockname()[1]
+        self.port = free_port()
         self.url = f"http://127.0.0.1:{self.port}"
         home = root.parent / "home"
         quiet = home / "lab" / "user-settings" / "@jupyterlab" / "apputils-extension"

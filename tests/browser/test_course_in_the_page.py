@@ -38,7 +38,8 @@ def test_the_glossary_is_read_and_moves_before_anything_is_run(opened):
     picture.scroll_into_view_if_needed()
 
     assert 0 < picture.evaluate("picture => picture.decode().then(() => picture.naturalWidth)")
-    assert "What hangs from a joint comes behind it" in desk.page.locator("tr", has=picture).inner_text()
+    # JupyterLab lays a row out when it comes into view.
+    desk.page.locator("tr", has=picture).get_by_text("What hangs from a joint comes behind it").wait_for()
     seen = {picture.screenshot()}
     for _ in range(40):
         desk.page.evaluate("() => new Promise(requestAnimationFrame)")
