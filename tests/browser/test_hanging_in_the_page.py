@@ -1,5 +1,9 @@
 """What hangs and follows, in JupyterLab: sliders that move the drawings, and a loop that lies under them to be traced."""
+import json
+import time
+
 from axe_playwright_python.sync_playwright import Axe
+from conftest import PATIENCE
 
 PENNANT = ("from anim_lessons import lessons", "panel = lessons.hanging('pennant'); table = panel.table", "panel")
 HAND = ("from anim_lessons import lessons", "panel = lessons.hanging('hand'); table = panel.table", "panel")
@@ -16,20 +20,32 @@ def follows(desk, before, joint):
     return desk.handle(joint).get_attribute("transform")
 
 
+def heard(desk):
+    """Wait until Python has what the sliders show: two moves may reach it one after the other. The numbers it has."""
+    shown = desk.page.evaluate("""() => Object.fromEntries([...document.querySelectorAll('.anim-sliders [data-slider]')].map(
+        (row) => [row.dataset.slider, row.querySelector('input').valueAsNumber]))""")
+    until = time.monotonic() + PATIENCE / 1000
+    while (numbers := json.loads(desk.run("import json; print(json.dumps(panel.sliders.numbers))"))) != shown:
+        assert time.monotonic() < until, (numbers, shown)
+    desk.ready()
+    return numbers
+
+
 def test_the_pennant_follows_its_sliders_by_key_and_by_mouse(new_desk):
     desk = new_desk(cells=PENNANT)
     at_first = desk.handle("tip").get_attribute("transform")
     slider = desk.page.get_by_role("slider", name="how soon it settles")
     slider.focus()
+    before = heard(desk)["settles"]
     desk.page.keyboard.press("ArrowLeft")
     desk.page.keyboard.press("ArrowLeft")
+    assert abs(before - 0.1 - heard(desk)["settles"]) < 1e-9
     by_key = follows(desk, at_first, "tip")
     slider = desk.page.get_by_role("slider", name="weight and springs")
     x, y = desk.centre(slider)
     desk.page.mouse.click(x, y)  # half way on the dial
+    assert 0.5 == heard(desk)["dial"]
     follows(desk, by_key, "tip")
-    assert "0.5" == desk.run("print(panel.sliders.numbers['dial'])")
-    desk.ready()  # a click may move the slider twice: Python has now seen both
     assert 1 == len(set(desk.revisions()))
     desk.page.get_by_text("It links up").first.wait_for()
 
