@@ -21,6 +21,7 @@ TOLERANCES = {
     "hold": 0.10,        # of the widest step: below it a joint rests
     "opposition": 0.1,   # turns either side of half a turn
 }
+WAYS = ("straight ahead", "pose to pose")  # in which order a layer is drawn
 GUIDES = ("nothing", "circle", "sector", "all")  # how much the guide shows: a hint need not be the answer
 RULE_NAMES = ("length", "arc", "spacing", "opening", "stops", "drag", "overlap", "link-up", "hold", "opposition")
 
@@ -50,6 +51,9 @@ class Brief:
     guide : str
         Of GUIDES, how much the light table tells of where a joint may go: nothing; the circle with what
         would lock it; also the sector that is allowed; all, with the rule against each other place.
+    way : str
+        Of WAYS, in which order the light table asks for drawings: one after the other, or first the extremes, then
+        the breakdowns, then the inbetweens. The learner may choose the other.
     """
 
     title: str = ""
@@ -62,6 +66,7 @@ class Brief:
     may_break: bool = True
     hand: bool = False
     guide: str = "all"
+    way: str = WAYS[0]
 
     def tolerance(self, name):
         """How strict a rule is, in the unit given in TOLERANCES."""
@@ -124,7 +129,7 @@ def read_brief(path):
 def _brief(table):
     known = {
         "title": str, "text": str, "rules": list, "tolerances": dict, "weights": dict,
-        "drawings": (int, list), "exposure": int, "may_break": bool, "hand": bool, "guide": str,
+        "drawings": (int, list), "exposure": int, "may_break": bool, "hand": bool, "guide": str, "way": str,
     }
     for key, value in table.items():
         if key not in known:
@@ -151,8 +156,9 @@ def _brief(table):
         if len(asked) != 2 or not all(isinstance(n, int) and n >= 2 for n in asked) or asked[0] > asked[1]:
             raise ActionError("drawings: give one number, or the least and the greatest, 2 or more")
         changes["drawings"] = tuple(asked)
-    if table.get("guide", "all") not in GUIDES:
-        raise ActionError(f'guide: "{table["guide"]}" is not one of {", ".join(GUIDES)}')
+    for key, names in (("guide", GUIDES), ("way", WAYS)):
+        if table.get(key, names[0]) not in names:
+            raise ActionError(f'{key}: "{table[key]}" is not one of {", ".join(names)}')
     if table.get("exposure", 1) < 1:
         raise ActionError("exposure: give 1 (on ones), 2 (on twos) or more")
     return Brief(**changes)

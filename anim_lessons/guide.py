@@ -16,7 +16,7 @@ from .measures import Measures, wrapped
 from .plan import dots
 from .rules import RULES, flagged, measure, opposition, stops
 from .tried import MIDDLE, Tried
-from .words import amount, verb
+from .words import amount, the, verb
 
 CANDIDATES = 720
 CLOSER = 4          # times as many where the borders are asked for exactly
@@ -100,7 +100,7 @@ class Guide:
     def where(self):
         """Where it may go and where it is wanted."""
         if not self.allowed:
-            there = f"On {self.drawing} there is no place for the {self.joint} that keeps every rule."
+            there = f"On {self.drawing} there is no place for {the(self.joint)} that keeps every rule."
             return f"{there} First mend what is broken beside it." if not self.remains else f"{there} {self.remains}"
         parts = " or ".join(f"from {amount(start)}° to {amount(end)}°" for start, end in _joined(self.allowed))
         if len(self.allowed) == 1 and self.allowed[0] == (0.0, 360.0):
@@ -110,7 +110,7 @@ class Guide:
         wanted = f"; {who} at {amount(self.asked)}°" if self.asked is not None else ""
         remains = f" {self.remains}" if self.remains else ""
         loose = f" The {self.turns} {verb(self.turns, 'turns', 'turn')} here, so a loose one may break past its stop." if self.turns else ""
-        return f"On {self.drawing} the {self.joint} may go {parts}{wanted}.{loose}{remains}"
+        return f"On {self.drawing} {the(self.joint)} may go {parts}{wanted}.{loose}{remains}"
 
 
 def guide(action, limb, joint, number, brief=DEFAULT, exact=False):

@@ -9,11 +9,11 @@ goes through it, far from it the plan only keeps its middle and its swing.
 import numpy as np
 
 from .action import Limb
+from .brief import WAYS
 from .limb import angles, pose
 from .plan import dots
 from .rules.drag import BOTH_WAYS
 
-WAYS = ("straight ahead", "pose to pose")
 SWING = 30.0        # degrees either side of its middle, for the first part
 PULLED = 0.9        # of the swing of the part that carries it, for the parts between
 LATER = 4.0 / 24.0  # of the loop, behind the part that carries it
@@ -141,14 +141,14 @@ def untouched(action, start):
     return None
 
 
-def next_place(action, start, way="straight ahead"):
+def next_place(action, start, way=WAYS[0]):
     """What to draw next: the innermost joint not drawn through, and on which drawing.
 
     Parameters
     ----------
     action, start : Action
     way : str
-        Of WAYS: one drawing after the other, or first the extremes, then the breakdowns half way between
+        Of brief.WAYS: one drawing after the other, or first the extremes, then the breakdowns half way between
         them, then the inbetweens.
 
     Returns
@@ -164,10 +164,15 @@ def next_place(action, start, way="straight ahead"):
             # Where the plan would leave a part as given there is nothing to draw, unless nothing else is left.
             ask = gone[:, k] & (np.abs(planned - turns) >= STAYS)
             ask = ask if ask.any() else gone[:, k]
-            if way == "straight ahead":
+            if way == WAYS[0]:
                 return limb.name, limb.joints[k + 1], int(np.argmax(ask)) + 1, ""
             # The plan before any drawing bent it, so that an extreme once drawn stays one.
-            extremes, breakdowns = _poses(_gone_on(limb, gone, k, np.ones(len(gone), bool))[1])
+            course = _gone_on(limb, gone, k, np.ones(len(gone), bool))[1]
+            low, high = limb.stops[k]
+            if k and not low <= -BOTH_WAYS < BOTH_WAYS <= high:     # an elbow: most bent and most open, wherever it points
+                drawn, plan = _gone_on(limb, gone, k - 1)
+                course = course - np.where(gone[:, k - 1], plan, drawn)
+            extremes, breakdowns = _poses(course)
             for name, places in (("extreme", extremes), ("breakdown", breakdowns), ("inbetween", range(len(gone)))):
                 left = [d for d in places if ask[d]]
                 if left:
@@ -176,7 +181,7 @@ def next_place(action, start, way="straight ahead"):
 
 
 def _poses(turns):
-    """The two extremes of a planned swing and the breakdowns half way between them, from 0, in the order of the loop."""
+    """The two extremes of a planned swing or bend and the breakdowns half way between them, from 0, in the order of the loop."""
     count = len(turns)
     one, two = sorted((int(np.argmax(turns)), int(np.argmin(turns))))
     return (one, two), ((one + two) // 2, (two + (count - two + one) // 2) % count)

@@ -12,7 +12,7 @@ from .arcs import path_of_action
 from .limb import angles, pose
 from .plan import planned
 from .scenario import ARM, wave
-from .words import amount, part, verb
+from .words import amount, capital, part, the, verb
 
 SAME = 2e-3  # mm: drawings are kept to a thousandth
 
@@ -172,7 +172,7 @@ def _said(limb, layer, d, final):
     gap = np.hypot(*(limb.drawings[d, layer] - limb.drawings[last, layer]))
     swung = _half(final[d, layer - 1] - final[last, layer - 1])
     yield f"Swing the {name} {amount(abs(swung))}° {'counter-clockwise' if swung > 0 else 'clockwise'} from that of {last + 1}."
-    yield f"The {joint} {verb(joint, 'goes', 'go')} {amount(gap)} mm on from {last + 1}{_pace(limb, layer, d)}."
+    yield f"{capital(the(joint))} {verb(joint, 'goes', 'go')} {amount(gap)} mm on from {last + 1}{_pace(limb, layer, d)}."
     if layer == 1 and _half(final[d, 0] - final[last, 0]) * _half(final[after, 0] - final[d, 0]) < 0:
         yield "Here the upper arm turns back: close up, and do not stop."
     if layer == 2:

@@ -13,7 +13,7 @@ from .hanging_panels import hanging, hanging_map, stop_and_settle  # noqa: F401
 from .progress import closing, note, progress  # noqa: F401  (notebooks call progress by this name)
 from .layers import untouched
 from .rules import check
-from .words import run
+from .words import run, the
 
 ALL_KEPT = "PASS  all rules kept"
 KEPT = {
@@ -247,7 +247,7 @@ def plan_verdict(file, brief=None):
         raise RulesBroken("there is no plan yet.")
     for limb, joint in found.planned:
         off = [one for one in found.off if (one.limb, one.joint) == (limb, joint)]
-        name = f"plan of the {joint}" + (f", {limb}" if len(action.limbs) > 1 else "")
+        name = f"plan of {the(joint)}" + (f", {limb}" if len(action.limbs) > 1 else "")
         for line in [f"FAIL  {name} — {one.says}" for one in off] or [f"PASS  {name} — every drawing on its path and by its chart"]:
             print(line)
     if found.off:
@@ -281,7 +281,7 @@ def verdict_lines(action, brief=None, start=None):
     if left is not None:
         limb, joint, drawn = left
         lines.append(f"FAIL  drawn — {joint} of the {limb}: {drawn} of {action.count} drawn, the others are as given")
-    lines.append(ALL_KEPT if found.passed and left is None else closing(action, found, given))
+    lines.append(ALL_KEPT if found.passed and left is None else closing(action, found, given, asked.way))
     return lines
 
 

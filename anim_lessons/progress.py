@@ -16,6 +16,7 @@ from pathlib import Path
 from filelock import FileLock
 
 from . import disk
+from .brief import WAYS
 from .course import LESSONS, TAUGHT, after
 from .layers import next_place, not_drawn
 from .words import run
@@ -44,7 +45,7 @@ ALIKE = "gaps all alike tick like a clock"  # spacing, where the whole action is
 # ---- the closing step ----------------------------------------------------------------
 
 
-def closing(action, found, start=None):
+def closing(action, found, start=None, way=WAYS[0]):
     """The line on which a check ends that did not pass: what to begin with, why, and the lesson that teaches it.
 
     Parameters
@@ -54,13 +55,15 @@ def closing(action, found, start=None):
         One that did not pass.
     start : Action, optional
         The drawings as given: what is still like them is to be drawn before anything is mended.
+    way : str
+        Of brief.WAYS, the order in which it is asked for.
 
     Returns
     -------
     str
         Begins with ALMOST where one thing is left, else with KEEP GOING.
     """
-    place = None if start is None else next_place(action, start)
+    place = None if start is None else next_place(action, start, way)
     if place:
         return f"KEEP GOING  {_not_drawn(action, start, place)}"
     left = [*found.causes, *found.unmet]
@@ -86,7 +89,7 @@ def _not_drawn(action, start, place):
     limb = action.limb(name)
     still = not_drawn(action, name, start)[:, limb.joints.index(joint) - 1].sum()
     of = f"{name}, " if len(action.limbs) > 1 else ""
-    return (f"{of}{joint}: {action.count - still} of {action.count} drawn. Begin with {number}: "
+    return (f"{of}{joint}: {action.count - still} of {action.count} drawn. Go on with {number}: "
             "what is still as given was only traced, and stands still.")
 
 

@@ -15,6 +15,11 @@ def part(limb, k):
     return PARTS.get(ends, f"part from {ends[0]} to {ends[1]}")
 
 
+def the(joint):
+    """A joint in a sentence: "the elbow"; one that has only a number is a name, and goes without: "joint 2"."""
+    return joint if joint[-1:].isdigit() else f"the {joint}"
+
+
 def plural(joint):
     """True for a joint called by a plural, such as the fingertips."""
     return joint.endswith("s") and not joint.endswith("ss")

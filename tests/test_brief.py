@@ -83,6 +83,7 @@ def test_a_mark_before_the_text_is_no_fault(brief):
     ("[tolerances]\narc = '5 %'", "tolerances: arc is '5 %'; give a number, 0 or more"),
     ("[weights]\neven = 1", 'weights: "even" is not one of length, arc'),
     ("guide = 'half'", 'guide: "half" is not one of nothing, circle, sector, all'),
+    ("way = 'sideways'", 'way: "sideways" is not one of straight ahead, pose to pose'),
     ("guide = 1", 'key "guide" has a value of another kind: 1'),
     ("drawings = 1", "drawings: give one number, or the least and the greatest, 2 or more"),
     ("drawings = [24, 16]", "drawings: give one number, or the least and the greatest, 2 or more"),

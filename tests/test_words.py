@@ -20,6 +20,11 @@ def test_parts(joints, name):
     assert name == words.part(limb(*joints), 0)
 
 
+@pytest.mark.parametrize("joint, said", [("elbow", "the elbow"), ("joint 2", "joint 2"), ("tip", "the tip")])
+def test_a_joint_that_has_only_a_number_goes_without_an_article(joint, said):
+    assert said == words.the(joint)
+
+
 @pytest.mark.parametrize("joint, form", [("fingertips", "jump"), ("wrist", "jumps"), ("toes", "jump"), ("compass", "jumps")])
 def test_verbs(joint, form):
     assert form == words.verb(joint, "jumps", "jump")

@@ -10,7 +10,7 @@ from anim_lessons.action import Plan
 from anim_lessons.arcs import path_of_action
 from anim_lessons.guide import guide, placed
 from anim_lessons.layers import begun, layer, missing, next_place, untouched
-from anim_lessons.light_table.guided import guided, judged_so_far, mended
+from anim_lessons.light_table.guided import first_step, guided, judged_so_far, mended
 from anim_lessons.limb import pose
 from anim_lessons.plan import charted, dots, planned
 
@@ -112,8 +112,31 @@ def test_pose_to_pose_asks_for_the_extremes_first_then_the_breakdowns_then_the_i
         names = [name for other, _, name in asked if other == joint]
         assert names == sorted(names, key=["extreme", "breakdown", "inbetween"].index) and names[:2] == ["extreme"] * 2
         swing = np.unwrap(np.radians(limb_angle(action, joint)))
+        if joint == "wrist":        # the forearm hangs on an elbow that bends one way: most bent and most open
+            swing = swing - np.unwrap(np.radians(limb_angle(action, "elbow")))
         first = {number - 1 for other, number, _ in asked if other == joint and number in (asked_of(asked, joint)[:2])}
         assert all(min(abs(d - e) % 16 for e in (swing.argmax(), swing.argmin())) <= 2 for d in first)
+
+
+def test_of_the_elbow_the_extremes_are_most_bent_and_most_open():
+    """Lesson 5 draws them first: on 9 most bent, on 16 nearly straight, half way between them 12 and 4."""
+    start = action = beginnings.STARTS["05_elbow"]()
+    asked = []
+    for _ in range(4):
+        limb, joint, number, name = next_place(action, start, "pose to pose")
+        asked.append((joint, number, name))
+        found = guide(layer(action, limb, joint, start, apart=number), limb, joint, number)
+        action = placed(action, limb, joint, number, found.asked)
+    assert [("wrist", 9, "extreme"), ("wrist", 16, "extreme"), ("wrist", 12, "breakdown"), ("wrist", 4, "breakdown")] == asked
+
+
+def test_a_table_that_nobody_has_touched_says_what_to_begin_with():
+    start = given(16)
+    assert "Begin: place the elbow on 2. The guide shows where it may go, and why." == first_step(start, start=start)
+    assert "Begin: place the elbow on 5, an extreme." == first_step(start, Brief(guide="circle", way="pose to pose"), start)
+    begun_ = placed(start, "arm", "elbow", 2, guide(start, "arm", "elbow", 2).asked)
+    assert first_step(begun_, start=start).startswith("Go on: place the elbow on ")
+    assert "" == first_step(scenario.wave(16), start=start) == first_step(start)
 
 
 def asked_of(asked, joint):
@@ -213,7 +236,7 @@ def test_parts_that_were_never_drawn_do_not_pass_because_they_stand_still():
     assert check(action, brief).passed                          # what stands still breaks no rule
     assert ("pennant", "joint 2", 0) == untouched(action, start)
     verdict, onward = judged_so_far(action, brief, start)
-    assert not verdict.passed and onward.startswith("place the joint 2 on ")
+    assert not verdict.passed and onward.startswith("place joint 2 on ")
     lines = lessons.verdict_lines(action, brief, start)
     assert "FAIL  drawn — joint 2 of the pennant: 0 of 12 drawn, the others are as given" in lines
     assert lines[-1].startswith("KEEP GOING  joint 2: 0 of 12 drawn.")

@@ -13,13 +13,12 @@ from .. import action_file
 from ..brief import DEFAULT
 from ..course import lesson_for
 from ..easing import slow_in_out
-from ..layers import WAYS
 from ..measures import FEWEST, wrapped
 from ..mend.says import degrees, millimetres
 from ..mend.says import way as on_or_back
 from ..rules import measure
-from ..words import part
-from .guided import judged_so_far
+from ..words import part, the
+from .guided import first_step, judged_so_far
 
 EXPOSED = {1: "on ones", 2: "on twos", 3: "on threes", 4: "on fours"}
 SEEN = 0.5  # degrees or mm: the least that is worth a word
@@ -47,7 +46,7 @@ def pose(action, revision):
     }
 
 
-def judged(action, revision, brief=DEFAULT, at="", chart=None, start=None, way=WAYS[0]):
+def judged(action, revision, brief=DEFAULT, at="", chart=None, start=None, way=None):
     """The verdict on an action, as the page shows it.
 
     Parameters
@@ -62,8 +61,8 @@ def judged(action, revision, brief=DEFAULT, at="", chart=None, start=None, way=W
         Joint whose timing chart is drawn; the end joint of each limb unless named.
     start : Action, optional
         The drawings as given: as long as they are the same, nothing has been drawn yet.
-    way : str
-        Of layers.WAYS, in which order what is not drawn yet is asked for.
+    way : str, optional
+        Of brief.WAYS, in which order what is not drawn yet is asked for; the brief's unless given.
 
     Returns
     -------
@@ -77,6 +76,7 @@ def judged(action, revision, brief=DEFAULT, at="", chart=None, start=None, way=W
         "passed": verdict.passed,
         "at": at,
         "next": next_step(action, verdict) if verdict.causes or not onward else onward,
+        "first": first_step(action, brief, start, way),
         "given": start is not None and action.drawn_as(start),
         "unmet": list(verdict.unmet),
         "rules": {name: {"passed": bool(rule.passed), "judged": bool(rule.judged), "says": rule.says}
@@ -150,7 +150,7 @@ def _change(limb, action, d, points):
 def _imperative(limb, action, d, points):
     k, turn, longer, mm = _change(limb, action, d, points)
     if k is None:
-        return f"move the {limb.joints[0]} {millimetres(mm)}"
+        return f"move {the(limb.joints[0])} {millimetres(mm)}"
     if abs(longer) > SEEN and abs(longer) > abs(math.radians(turn)) * limb.lengths[k]:
         return f"draw the {part(limb, k)} {millimetres(longer)} {'longer' if longer > 0 else 'shorter'}"
     return f"swing the {part(limb, k)} {degrees(turn)} {on_or_back(limb, action.loop, d, k, turn)}"

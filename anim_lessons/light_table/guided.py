@@ -12,10 +12,10 @@ from ..action import ActionError
 from ..brief import DEFAULT
 from ..finding import RuleVerdict, Verdict
 from ..guide import guide
-from ..layers import WAYS, begun, layer, next_place, not_drawn, untouched
+from ..layers import begun, layer, next_place, not_drawn, untouched
 from ..mend import mend
 from ..rules import check, measure
-from ..words import part, plural
+from ..words import capital, part, plural, the
 
 BEFORE = 6  # drawings: the spacing so far
 
@@ -55,7 +55,7 @@ def guided(action, revision, number, asked, brief=DEFAULT, start=None):
             above = np.flatnonzero(missing[number - 1, :limb.joints.index(joint) - 1])
             if len(above):
                 first = limb.joints[above[0] + 1]
-                return {**words, "says": f"First place the {first} on {number}: it pulls, and the {joint} "
+                return {**words, "says": f"First place {the(first)} on {number}: it pulls, and {the(joint)} "
                                          f"{'follow' if plural(joint) else 'follows'}."}
         known = action
         if missing.any() and joint in limb.joints[1:]:
@@ -78,7 +78,7 @@ def _shown(found, action, known, missing, revision, shows):
         "centre": list(found.centre), "radius": found.radius, "drawn": found.drawn, "traced": found.traced,
         "tangent": _tangent(m, d, j - 1), "asked": None, "allowed": [], "excluded": [],
         "dots": [limb.drawings[i, j].tolist() for i in before if not missing[i, j - 1]],
-        "says": f"The {found.joint} of {found.drawing} {'lie' if plural(found.joint) else 'lies'} on this circle: "
+        "says": f"{capital(the(found.joint))} of {found.drawing} {'lie' if plural(found.joint) else 'lies'} on this circle: "
                 f"the {part(limb, j - 1)} keeps its length.",
     }
     if shows == "circle":
@@ -94,7 +94,7 @@ def _shown(found, action, known, missing, revision, shows):
                                                               found.centre[1] + found.radius * math.sin(turn)]}
     else:
         against = found.rule_at(found.drawn)
-        answer["says"] = f"The {found.joint} of {found.drawing} may go where the circle is heavy." + (
+        answer["says"] = f"{capital(the(found.joint))} of {found.drawing} may go where the circle is heavy." + (
             " Where it is now a rule stands against it: find out which." if against else "")
     return answer
 
@@ -114,7 +114,7 @@ def _tangent(m, d, joint):
 # ---- drawings that are only begun ---------------------------------------------------------
 
 
-def judged_so_far(action, brief=DEFAULT, start=None, way=WAYS[0]):
+def judged_so_far(action, brief=DEFAULT, start=None, way=None):
     """The verdict on what is drawn so far, and a sentence that says what is drawn next; the sentence is empty where
     nothing is known of what is still to be drawn.
 
@@ -126,7 +126,7 @@ def judged_so_far(action, brief=DEFAULT, start=None, way=WAYS[0]):
     so_far, known = begun(action, start)
     if so_far is None:
         return verdict, ""
-    limb, joint, number, pose = next_place(action, start, way)
+    limb, joint, *_ = place = next_place(action, start, way or brief.way)
     asked = _so_far(brief, so_far, action)
     part_of = check(so_far, asked)
     kept = [finding for finding in part_of.findings
@@ -142,11 +142,26 @@ def judged_so_far(action, brief=DEFAULT, start=None, way=WAYS[0]):
     done = action.count - missing
     of = action.limb(limb).name + ", " if len(action.limbs) > 1 else ""
     unmet = (f"{of}{joint}: {done} of {action.count} drawn so far.",)
+    return Verdict(listed, rules, (), unmet), _asks_for(place, action, brief)
+
+
+def first_step(action, brief=DEFAULT, start=None, way=None):
+    """What to do on a table that nobody has touched since it was opened, a whole sentence; empty where nothing is known
+    of what is still to be drawn."""
+    place = None if start is None else next_place(action, start, way or brief.way)
+    if place is None:
+        return ""
+    return f"{'Begin' if action.drawn_as(start) else 'Go on'}: {_asks_for(place, action, brief)}"
+
+
+def _asks_for(place, action, brief):
+    """A sentence, without its capital, that asks for a place of `layers.next_place`."""
+    limb, joint, number, pose = place
+    of = f" of the {limb}" if len(action.limbs) > 1 else ""
     named = f", {'a' if pose == 'breakdown' else 'an'} {pose}" if pose else ""
-    hint = {"sector": f" The guide shows where {'they' if plural(joint) else 'it'} may go.",
-            "all": f" The guide shows where {'they' if plural(joint) else 'it'} may go, and why."}.get(brief.guide, "")
-    onward = f"place the {joint} on {number}{named}.{hint}"
-    return Verdict(listed, rules, (), unmet), onward
+    they = "they" if plural(joint) else "it"
+    hint = {"sector": f" The guide shows where {they} may go.", "all": f" The guide shows where {they} may go, and why."}
+    return f"place {the(joint)}{of} on {number}{named}.{hint.get(brief.guide, '')}"
 
 
 def _whole_limb(finding, action):

@@ -1505,7 +1505,7 @@ function render({ model, el }) {
       : state === "waiting" ? `Looking at drawing ${n} …`
       : step_now() ? `${step_says()}. Enter takes it, X leaves it.`
       : withheld() ? Cap(v.next)
-      : state === "untouched" ? `Drawing ${n} is on the table. Flip it against ${[...new Set(beside)].join(" and ")}, then drag a joint.`
+      : state === "untouched" ? `Drawing ${n} is on the table. ${v.first || `Flip it against ${[...new Set(beside)].join(" and ")}, then drag a joint.`}`
       : `Next: ${v.next || `flip it against ${beside[0]}.`}`);
     const bold = (node, ...parts) => {
       const html = parts.map((p, i) => (i % 2 ? h("b", {}, p) : p)).filter(Boolean);

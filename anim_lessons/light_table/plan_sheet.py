@@ -15,7 +15,7 @@ from .. import plan
 from ..action import ActionError, Plan
 from ..arcs import path_of_action
 from ..layers import missing
-from ..words import verb
+from ..words import capital, the, verb
 from .autosave import Autosave
 
 HERE = Path(__file__).parent
@@ -222,9 +222,9 @@ class PlanSheet(anywidget.AnyWidget):
         gone = self._not_drawn(action)
         off = [one for one in found.off if (one.limb, one.joint) == self._joint() and not gone[one.drawing - 1]]
         joint, still = self.chosen["joint"], int(gone.sum())
-        keeps = f"The {joint} {verb(joint, 'keeps', 'keep')} to {verb(joint, 'its', 'their')} plan"
+        keeps = f"{capital(the(joint))} {verb(joint, 'keeps', 'keep')} to {verb(joint, 'its', 'their')} plan"
         if still == action.count:
-            says = f"Nothing of the {joint} is drawn yet."
+            says = f"Nothing of {the(joint)} is drawn yet."
         elif off:
             says = f"{len(off)} of {action.count} drawings left the plan" + (f"; {still} not drawn yet." if still else ".")
         else:

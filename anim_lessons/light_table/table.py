@@ -16,8 +16,7 @@ import traitlets
 
 from .. import action_file, plan
 from ..action import Action, ActionError
-from ..brief import DEFAULT
-from ..layers import WAYS
+from ..brief import DEFAULT, WAYS
 from ..store import StoreError
 from . import desk
 from .autosave import Autosave
@@ -80,6 +79,7 @@ class LightTable(anywidget.AnyWidget):
         self._autosave = Autosave(self._save, delay, timer=timer)
         name = store.path.name if store else ""
         super().__init__(
+            settings={**SETTINGS, "way": self._brief.way},
             head=desk.head(action, name, exercise or Path(name).stem),
             pose=desk.pose(action, 1),
             verdict=self._judge(action, 1),
@@ -270,7 +270,7 @@ class LightTable(anywidget.AnyWidget):
                     "charts": [desk.timing(action, limb, limb.joints[-1]) for limb in action.limbs]}
         way = self.settings.get("way")
         return desk.judged(action, revision, self._brief, at, self.settings.get("chart"), self._start,
-                           way if way in WAYS else WAYS[0])
+                           way if way in WAYS else None)
 
     def _judge_again(self):
         self.verdict = self._judge(self._action, self.pose["revision"])

@@ -3,7 +3,7 @@
 import numpy as np
 
 from ..measures import wrapped
-from ..words import capital, part
+from ..words import capital, part, the
 
 SEEN = 0.05     # degrees and mm: less is not worth a word
 ALIKE = 0.5     # degrees: parts that turn alike but for so much are swung in one piece
@@ -30,7 +30,7 @@ def redrawn(limb, loop, d, points):
     turn = wrapped(np.degrees(np.angle(after) - np.angle(before)))
     root, does = new[0] - old[0], []
     if abs(root) > SEEN:
-        does.append(f"move the {limb.joints[0]} {millimetres(abs(root))}{_way_of_root(limb, loop, d, root)}")
+        does.append(f"move {the(limb.joints[0])} {millimetres(abs(root))}{_way_of_root(limb, loop, d, root)}")
     lengths = [f"the {part(limb, k)} {millimetres(longer[k])} {'longer' if longer[k] > 0 else 'shorter'}"
                for k in np.flatnonzero(np.abs(longer) > SEEN)]
     does += [f"draw {listed(lengths)}"] if lengths else []

@@ -6,7 +6,7 @@ import numpy as np
 
 from ..arcs import path_of_action
 from ..brief import DEFAULT
-from ..words import told_apart, verb
+from ..words import capital, the, told_apart, verb
 
 LEAST = 2.0        # mm: a pencil has a width
 _STRETCH = 3.0     # spacings either side of its dot: there a drawing is looked for on the path
@@ -114,7 +114,7 @@ def _measured(path, chart, drawn):
 
 
 def _says(plan, path, place, number, across, ahead, may_across, may_along):
-    who = f"The {plan.joint} at {number} {verb(plan.joint, 'is', 'are')}"
+    who = f"{capital(the(plan.joint))} at {number} {verb(plan.joint, 'is', 'are')}"
     its, it = verb(plan.joint, "its", "their"), verb(plan.joint, "it", "them")
     far, may = told_apart(abs(ahead), may_along, 0)
     along = f"{far} mm {'past' if ahead > 0 else 'short of'} {its} dot"

@@ -7,6 +7,7 @@ from ..action import ActionError
 from ..easing import timing_chart as chart_ticks
 from ..measures import Measures
 from ..pencil import INK, LIGHT, MID, PAPER, halves
+from ..words import the
 from .picture import POINT, Picture, called, sheet, text
 
 
@@ -60,7 +61,7 @@ def spacing_graph(action, limb=None, joint=None, ground=PAPER):
     steps = np.hypot(*(points - np.roll(points, 1, axis=0)).T)
     if not action.loop:
         steps[0] = 0.0
-    picture, axes = _graph(f"spacing of the {limb.joints[j]}, mm from the drawing before", action, ground)
+    picture, axes = _graph(f"spacing of {the(limb.joints[j])}, mm from the drawing before", action, ground)
     numbers = np.arange(1, action.count + 1)
     axes.bar(numbers, steps, width=0.62, color=LIGHT)
     if action.count <= 32:
@@ -84,7 +85,7 @@ def bend_graph(action, limb=None, joint=None, ground=PAPER):
     if k == len(limb.joints) - 1:
         raise ActionError(f'nothing follows "{limb.joints[k]}", so it has no bend; choose a joint before it')
     bend = Measures(limb.drawings, limb.lengths, limb.stops, action.exposures.tolist(), action.loop).bend[:, k]
-    picture, axes = _graph(f"bend of the {limb.joints[k]}, degrees, and its stops", action, ground)
+    picture, axes = _graph(f"bend of {the(limb.joints[k])}, degrees, and its stops", action, ground)
     for stop in limb.stops[k]:
         axes.axhline(stop, color=INK, linewidth=2.0)
         axes.annotate(f"{stop:g}°", (1.0, stop), (4, 0), xycoords=("axes fraction", "data"),

@@ -9,7 +9,7 @@ Source: common practice, no source. Tolerance chosen by trial.
 import numpy as np
 
 from ..finding import Finding
-from ..words import told_apart, verb
+from ..words import capital, the, told_apart, verb
 
 NAME = "arc"
 LEAST = 2.0  # mm, for pencils have a width
@@ -67,9 +67,9 @@ def _finding(limb, m, off, limit, d, j):
     return Finding(
         rule=NAME, limb=limb.name, joint=joint, drawings=(int(d) + 1,),
         measured=abs(float(off)), allowed=float(limit), unit="mm",
-        head=f"The {joint} {verb(joint, 'jumps', 'jump')} off {arc} at {d + 1}.",
+        head=f"{capital(the(joint))} {verb(joint, 'jumps', 'jump')} off {arc} at {d + 1}.",
         text=f"{drawn} mm {side} it, where {most} mm are allowed. "
-             f"Lay {m.stack.before[d] + 1} and {m.stack.after[d] + 1} under {d + 1} and put the {joint} between them, "
+             f"Lay {m.stack.before[d] + 1} and {m.stack.after[d] + 1} under {d + 1} and put {the(joint)} between them, "
              "on the curve.",
         shows=f"{drawn} mm {side}", looked_for=f"at most {most} mm",
         short=f"{joint} {drawn} mm off {arc}",

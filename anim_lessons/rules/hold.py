@@ -6,7 +6,7 @@ Source: common practice, no source. Tolerance chosen by trial.
 
 import numpy as np
 
-from ..words import verb
+from ..words import the, verb
 
 NAME = "hold"
 
@@ -32,12 +32,12 @@ def advice(limb, m, brief):
     some, every = rest.any(axis=-1), rest.all(axis=-1)
     if every.any() and not (some & ~every).any():
         d = int(np.flatnonzero(every)[0])
-        return [f"At {d + 1} everything stops at once. Let the {limb.joints[1]} rest and the "
+        return [f"At {d + 1} everything stops at once. Let {the(limb.joints[1])} rest and the "
                 f"{limb.joints[-1]} still finish."]
     held = np.flatnonzero(rest[:, 0] & ~rest[:, -1])
     if len(held):
         d = int(held[0])
         first, last = limb.joints[1], limb.joints[-1]
-        return [f"Well held: at {d + 1} the {first} {verb(first, 'rests', 'rest')} and the {last} "
+        return [f"Well held: at {d + 1} {the(first)} {verb(first, 'rests', 'rest')} and {the(last)} "
                 f"{verb(last, 'moves', 'move')} on {m.distance[d, -1]:.0f} mm."]
     return []

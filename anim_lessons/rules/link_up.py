@@ -15,7 +15,7 @@ from functools import lru_cache
 import numpy as np
 
 from ..finding import Finding
-from ..words import told_apart, verb
+from ..words import the, told_apart, verb
 
 NAME = "link-up"
 LEAST = 2.0    # mm, for pencils have a width
@@ -100,7 +100,7 @@ def findings(limb, m, brief):
         rule=NAME, limb=limb.name, joint=joint, drawings=(last, 1),
         measured=float(fit[j]), allowed=float(limit[j]), unit="mm",
         head=f"{last} doesn't run into 1.",
-        text=f"The step of the {joint} is {gap:.0f} mm and the ones beside it {beside:.0f} mm; it lands {jumps} mm "
+        text=f"The step of {the(joint)} is {gap:.0f} mm and the ones beside it {beside:.0f} mm; it lands {jumps} mm "
              f"aside of where it should. Flip {last - 1}, {last}, 1, 2 as one swing. Where each drawing is a "
              "little further round than it should be, share the jump over all of them.",
         shows=f"jumps {jumps} mm", looked_for=f"at most {most} mm",

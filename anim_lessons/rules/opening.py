@@ -12,7 +12,7 @@ from functools import lru_cache
 import numpy as np
 
 from ..finding import Finding
-from ..words import amount, part, told_apart, verb
+from ..words import amount, capital, part, the, told_apart, verb
 
 NAME = "opening"
 INNER = 0.2     # of the range, left out at each end: round an extreme a joint may rest
@@ -137,16 +137,16 @@ def _finding(limb, m, brief, drawn, looked_for, d, k, early):
         f"{verb(joint, f'{other}s', other)} {amount(-onward, 1)}°"
     back = onward < -BACK * abs(looked_for)
     if back:
-        head = f"The {joint} {verb(joint, f'{other}s', other)} at {d + 1} in the middle of {does}."
+        head = f"{capital(the(joint))} {verb(joint, f'{other}s', other)} at {d + 1} in the middle of {does}."
     else:
-        head = f"The {joint} {verb(joint, 'locks', 'lock')} at {d + 1}."
+        head = f"{capital(the(joint))} {verb(joint, 'locks', 'lock')} at {d + 1}."
     if early:
         numbers = (d + 1, int(before))
         text = f"{before} has gone too far, so {d + 1} {'comes back' if back else 'waits'}: {it} {shows} where " \
                f"{it} should {way} about {abs(looked_for):.0f}°. Swing the {child} of {before} back a little."
     elif back:
         text = f"{amount(-onward, 1)}° back, where about {abs(looked_for):.0f}° on are looked for. " \
-               f"Start from the {joint}, not from the {limb.joints[k + 1]}: " \
+               f"Start from {the(joint)}, not from {the(limb.joints[k + 1])}: " \
                f"swing the {child} {abs(looked_for - drawn):.0f}° on."
     else:
         text = f"{it.capitalize()} should {way} about {abs(looked_for):.0f}° on from {before} and {shows}. " \

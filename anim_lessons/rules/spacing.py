@@ -9,7 +9,7 @@ Source: common practice, no source. Tolerances chosen by trial.
 import numpy as np
 
 from ..finding import Finding
-from ..words import part, told_apart, verb
+from ..words import capital, part, the, told_apart, verb
 from .arc import LEAST, isolated
 
 NAME = "spacing"
@@ -95,9 +95,9 @@ def _finding(limb, m, off, limit, d, j):
     drawn, most = told_apart(abs(off), limit, 1)
     # Where a path turns sharply the two steps need not show it.
     if (out - into if behind else into - out) > 1.0:
-        seen = f"The {joint} {verb(joint, 'goes', 'go')} {into:.0f} mm, then {out:.0f} mm."
+        seen = f"{capital(the(joint))} {verb(joint, 'goes', 'go')} {into:.0f} mm, then {out:.0f} mm."
     else:
-        seen = f"The {joint} {verb(joint, 'is', 'are')} {drawn} mm {'short of' if behind else 'past'} {its} place."
+        seen = f"{capital(the(joint))} {verb(joint, 'is', 'are')} {drawn} mm {'short of' if behind else 'past'} {its} place."
     return Finding(
         rule=NAME, limb=limb.name, joint=joint, drawings=(int(d) + 1,),
         measured=abs(float(off)), allowed=float(limit), unit="mm",
@@ -112,13 +112,13 @@ def _still(limb, m):
     widest = float(_widest(m))
     drawn, least = told_apart(widest, LEAST / 2.0, 1)
     begin = f"Begin with drawing 2: swing the {part(limb, 0)} first, then what hangs on it." if m.segments else \
-        f"Begin with drawing 2: move the {limb.joints[0]} along its path."
+        f"Begin with drawing 2: move {the(limb.joints[0])} along its path."
     return Finding(
         rule=NAME, limb=limb.name, joint=limb.joints[-1], drawings=(),
         measured=widest, allowed=LEAST / 2.0, unit="mm",
         head="Nothing moves yet.",
         text=f"All {m.count} drawings of the {limb.name} hold the same pose: no joint takes a step of "
-             f"{LEAST / 2.0:.0f} mm{f' seen from the {limb.joints[0]}' if m.segments else ''}. {begin}",
+             f"{LEAST / 2.0:.0f} mm{f' seen from {the(limb.joints[0])}' if m.segments else ''}. {begin}",
         shows=f"widest gap {drawn} mm", looked_for=f"{least} mm or more",
         short=f"the {limb.name} does not move",
     )
@@ -135,8 +135,8 @@ def _mechanical(limb, m, brief):
         rule=NAME, limb=limb.name, joint=joint, drawings=(),
         measured=ratio, allowed=limit, unit="",
         head="All gaps are nearly alike.",
-        text=f"The widest gaps of the {joint} are {shown} times the closest; below {least} times it ticks "
+        text=f"The widest gaps of {the(joint)} are {shown} times the closest; below {least} times it ticks "
              f"like a clock. Close the drawings up {turns}, and open them between.",
         shows=f"{shown} times", looked_for=f"{least} times or more",
-        short=f"gaps of the {joint} nearly alike",
+        short=f"gaps of {the(joint)} nearly alike",
     )

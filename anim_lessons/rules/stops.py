@@ -11,7 +11,7 @@ import numpy as np
 
 from ..finding import Finding
 from ..measures import wrapped
-from ..words import amount, capital, part, run, runs, told_apart, verb
+from ..words import amount, capital, part, run, runs, the, told_apart, verb
 
 NAME = "stops"
 
@@ -75,13 +75,13 @@ def _finding(limb, m, brief, over, k, group):
     its, up_to = verb(joint, "its", "their"), "up to " if len(group) > 1 else ""
     # The stop nearer to straight is the one past which a joint is broken backwards.
     if k and abs(stop) == min(abs(low), abs(high)) and abs(stop) < 30:
-        head = f"The {joint} {verb(joint, 'is', 'are')} broken backwards at {where}."
+        head = f"{capital(the(joint))} {verb(joint, 'is', 'are')} broken backwards at {where}."
         turn = np.flatnonzero(m.reverses[:, k]) if brief.may_break and m.stack is not None else []
         swing, keep = (", in full swing", f", or keep the break for the turn at {turn[0] + 1}") if len(turn) else ("", "")
         text = f"{capital(up_to)}{past_it}° past {its} stop{swing}. " \
                f"Bring {verb(joint, 'it', 'them')} back to {amount(stop)}°{keep}."
     elif k:
-        head = f"The {joint} {verb(joint, 'folds', 'fold')} too far at {where}."
+        head = f"{capital(the(joint))} {verb(joint, 'folds', 'fold')} too far at {where}."
         text = f"{verb(joint, 'It is', 'They are')} at {amount(bend)}°, and {its} stop at {amount(stop)}°. " \
                f"Give {past_it}° of the turn to the {part(limb, k - 1)}."
     else:
