@@ -436,6 +436,7 @@ function render({ model, el }) {
   const on_sheet = (limb, n) => points(limb, n).map(to_sheet);
   const wrapped = (n) => (head.loop ? ((n - 1 + count()) % count()) + 1 : n);
   const there = (n) => n >= 1 && n <= count();
+  const sole = () => (head.limbs.length === 1 && head.limbs[0].joints.length === 1 ? head.limbs[0].joints[0] : ""); // there is only this one to drag
   const limb_now = () => Math.min(active?.limb ?? 0, head.limbs.length - 1);
   const chart_now = () => (verdict().charts ?? []).find((c) => c?.limb === head.limbs[limb_now()].name && c.halves?.length);
   const joint_now = () => {
@@ -1361,7 +1362,16 @@ function render({ model, el }) {
     const open = rules.filter(([, r]) => !r.judged);
     const seen = rules.filter(([, r]) => r.judged).map(([name]) => name).join(", ");
     for (const text of built.unmet ?? []) notes.append(h("li", { class: "aside unmet" }, h("b", {}, Cap(text))));
-    notes.append(h("li", { class: "aside judged" }, ...(built.passed === false || built.given ? [] : [h("b", {}, "Nothing to mend. ")]), `Checked: ${seen}. `, ...(open.length ? [`Not judged: ${open.map(([name, r]) => (r.says ? `${name} (${r.says.replace(/\.$/, "")})` : name)).join("; ")}.`] : [])));
+    notes.append(h("li", { class: "aside judged" }, ...(built.passed === false || built.given ? [] : [h("b", {}, "Nothing to mend. ")]), `Checked: ${seen}.`, ...(open.length ? [without(open)] : [])));
+  }
+
+  /** What found nothing to judge, folded up: a beginner has not met these words yet. */
+  function without(rules) {
+    const many = rules.length > 1;
+    const made = h("details", {}, h("summary", {}, `${rules.length} other rule${many ? "s have" : " has"} nothing to judge here`),
+      ...rules.map(([name, r]) => h("p", {}, r.says ? `${Cap(name)}: ${r.says.replace(/\.$/, "")}.` : `${Cap(name)}.`)));
+    on(made, "toggle", lay_notes);
+    return made;
   }
 
   /** Open the chosen note, fold the others as far as the room asks, push them apart, tie them to their rows. */
@@ -1505,7 +1515,7 @@ function render({ model, el }) {
       : state === "waiting" ? `Looking at drawing ${n} …`
       : step_now() ? `${step_says()}. Enter takes it, X leaves it.`
       : withheld() ? Cap(v.next)
-      : state === "untouched" ? `Drawing ${n} is on the table. ${v.first || `Flip it against ${[...new Set(beside)].join(" and ")}, then drag a joint.`}`
+      : state === "untouched" ? `Drawing ${n} is on the table. ${v.first || `Flip it against ${[...new Set(beside)].join(" and ")}, then drag ${sole() ? `the ${sole()}` : "a joint"}.`}`
       : `Next: ${v.next || `flip it against ${beside[0]}.`}`);
     const bold = (node, ...parts) => {
       const html = parts.map((p, i) => (i % 2 ? h("b", {}, p) : p)).filter(Boolean);
