@@ -21,11 +21,6 @@ GROWN = ((6, 2), (11, 3))  # drawing and part of the box hand that somebody drew
 TOO_LONG = 0.3          # of their length
 
 
-def swell(slow=1.0, drawings=12, exposure=2):
-    """The buoy on a great swell, so that a hand finds room between its places; as `scenario.buoy`."""
-    return buoy(drawings, 60.0, slow, exposure)
-
-
 def arm(drawings=16, **sliders):
     """The deckhand's arm without its hand: shoulder, elbow, wrist. Sliders as for `scenario.wave`."""
     whole = wave(drawings, **sliders)
@@ -95,10 +90,10 @@ def traced(action, part=0, drawing=1):
 
 
 BUOY_FAULTS = {
-    "it ticks": lambda: swell(slow=0.0),
-    "one hangs back": lambda: carried(swell(), 4, y=-18.0),
-    "one runs ahead": lambda: carried(swell(), 10, y=-18.0),
-    "no link-up": lambda: swell().redrawn(swell(drawings=13).limbs[0].drawings[:12]),
+    "it ticks": lambda: buoy(slow=0.0),
+    "one hangs back": lambda: carried(buoy(), 4, y=-18.0),
+    "one runs ahead": lambda: carried(buoy(), 10, y=-18.0),
+    "no link-up": lambda: buoy().redrawn(buoy(drawings=13).limbs[0].drawings[:12]),
 }
 
 
@@ -215,7 +210,7 @@ def _second_traced(action):
 
 
 STARTS = {  # the drawings a homework begins with, by its lesson
-    "01_buoy": lambda: swell(slow=0.0),
+    "01_buoy": lambda: buoy(slow=0.0),
     "02_lantern": lambda: traced(lantern(), drawing=5),
     "03_pennant": pennant_traced,
     "04_mooring_rope": lambda: traced(shaken(), 1),

@@ -2,7 +2,7 @@
 
 import inspect
 
-TIMING = (  # of beginnings.swell
+TIMING = (  # of scenario.buoy
     ("slow", "how slow at the top and at the bottom", 0.0, 1.5, 0.1, ""),
     ("drawings", "drawings in the loop", 8, 24, 1, ""),
     ("exposure", "frames a drawing is held", 1, 4, 1, ""),
@@ -32,9 +32,9 @@ def timing():
     Widget
         `.table` is its light table, `.sliders` the sliders.
     """
-    from .beginnings import swell
+    from .scenario import buoy
 
-    return slider_panel(TIMING, swell, "timing")
+    return slider_panel(TIMING, buoy, "timing")
 
 
 def opening_arm():

@@ -8,10 +8,10 @@ import numpy as np
 
 from .action import Plan, Step
 from .arcs import path_of_action
-from .beginnings import BUOY_FAULTS, STARTS, arm, drifting, flown, opening, other_arm_first, paddle, swell
+from .beginnings import BUOY_FAULTS, STARTS, arm, drifting, flown, opening, other_arm_first, paddle
 from .limb import angles, pose
 from .plan import planned
-from .scenario import traced_twice, two_arms
+from .scenario import buoy, traced_twice, two_arms
 from .words import amount
 
 HALVING = (1, 7, 4, 10, 3, 5, 9, 11, 2, 6, 8, 12)  # of twelve drawings: extremes, breakdowns, halves, what is left
@@ -33,7 +33,7 @@ def _swing(of, by, last):
 
 def the_buoy():
     """The buoy, pose to pose: extremes, breakdowns, then half of what is left, twice."""
-    whole = swell()
+    whole = buoy()
     start = STARTS["01_buoy"]()
     places, given = whole.limbs[0].drawings[:, 0], start.limbs[0].drawings[:, 0]
     low, high = places[0, 1], places[6, 1]

@@ -99,7 +99,7 @@ def two_arms(drawings=16, late=0.5, **sliders):
     return Action((one, behind), "both arms wave the boat in")
 
 
-def buoy(drawings=12, rise=22.0, slow=1.0, exposure=2):
+def buoy(drawings=12, rise=60.0, slow=1.0, exposure=2):
     """The buoy: one joint that rides the swell, slow at the top and at the bottom.
 
     `slow` 0 spaces it evenly, as nothing on the water is; above 1 it hangs longer at the top and at the bottom.

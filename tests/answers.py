@@ -10,10 +10,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from anim_lessons import Action, beginnings, scenario
-from anim_lessons.beginnings import BUOY_FAULTS, arm, carried, drifting, flown, other_arm_first, paddle, shaken, swell
+from anim_lessons.beginnings import BUOY_FAULTS, arm, carried, drifting, flown, other_arm_first, paddle, shaken
 from anim_lessons.hanging import waving_hand
 from anim_lessons.mend import mend
-from anim_lessons.scenario import DEMOS, FAULTS, poses, redrawn, lantern, two_arms
+from anim_lessons.scenario import DEMOS, FAULTS, buoy, lantern, poses, redrawn, two_arms
 
 
 @dataclass(frozen=True)
@@ -100,12 +100,12 @@ def _far_arm(fault):
 HOMEWORK = {
     "01_buoy": Homework(
         "ride_the_swell.json",
-        right={"model": swell, "twenty, heavier": lambda: swell(1.4, 20)},
+        right={"model": buoy, "twenty, heavier": lambda: buoy(20, slow=1.4)},
         wrong={
-            "ticks": (lambda: swell(0.1), "spacing"),
+            "ticks": (lambda: buoy(slow=0.1), "spacing"),
             "hangs back": (BUOY_FAULTS["one hangs back"], "spacing"),
             "no link-up": (BUOY_FAULTS["no link-up"], "link-up"),
-            "on ones": (lambda: swell(exposure=1), "exposure"),
+            "on ones": (lambda: buoy(exposure=1), "exposure"),
         }),
     "02_lantern": Homework(
         "swing_the_lantern.json",

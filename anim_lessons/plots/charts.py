@@ -50,7 +50,7 @@ def timing_chart(action, limb=None, joint=None, ground=PAPER):
             elif last is None or last - y > 3.2:  # ticks that stand too close share one number's room
                 text(axes, x + 6.5, y, str(n), 9, va="center_baseline")
                 last = y
-    text(axes, 55, 5, "left of the line: asked by slow in and slow out; right: drawn", 7, color=MID, ha="center")
+    text(axes, 55, 5, "left of the line: asked by slow in and slow out; right: drawn", 8, color=MID, ha="center")
     return picture
 
 

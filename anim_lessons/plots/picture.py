@@ -14,6 +14,8 @@ from ..pencil import BONE, CONTOUR, INK, PAPER, SINGLE, radii, shapes
 
 POINT = 72 / 25.4  # points in a mm
 MOST_PIXELS = 2_000  # along the longer side of a bitmap
+IN_A_PAGE = 900    # along the longer side in a notebook, and at most so many a mm:
+IN_A_MM = 4        # a small picture with its words must fit on a screen
 
 
 class Picture(Figure):
@@ -31,7 +33,7 @@ class Picture(Figure):
     __str__ = __repr__
 
     def _repr_png_(self):
-        return png(self, pixels=1_000)
+        return png(self, pixels=min(IN_A_PAGE, IN_A_MM * max(self.width, self.height)))
 
 
 # ---- saving ----------------------------------------------------------------------
