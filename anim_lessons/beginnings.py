@@ -97,6 +97,9 @@ BUOY_FAULTS = {
 }
 
 
+ELBOW_FAULTS = ("elbow-locks", "elbow-closes", "elbow-breaks-backwards")  # of scenario.FAULTS
+
+
 def to_mend():
     """The wave with three faults: a hand that grows, an elbow that locks, and a loop that does not link up."""
     return longer(traced_twice(drifting(wave()), drawing=12), by=0.2, drawing=5)

@@ -5,6 +5,8 @@ moved and taken out; whoever follows gets them laid on drawings of their own, an
 left as it is.
 """
 
+from dataclasses import replace
+
 import numpy as np
 
 from .action import ActionError, Plan, Step
@@ -14,6 +16,8 @@ from .plan import planned
 from .scenario import ARM, wave
 from .words import amount, capital, part, the, verb
 
+FINER = 16   # times as many drawings, to find the extreme of our own lecture between them
+HOVERS = 0.15  # of `scenario.wave`: the arm hovers at its high extreme, and slows into the other one too
 SAME = 2e-3  # mm: drawings are kept to a thousandth
 
 
@@ -76,6 +80,11 @@ def as_of(start, lecture, at):
     return start.redrawn(*places.values())
 
 
+def bare(action):
+    """The drawings as the class gets them, without plan and steps."""
+    return action.replace(limbs=tuple(replace(limb, plans=()) for limb in action.limbs), lecture=())
+
+
 def whole(action):
     """The drawings as they are after the last step of the action's own lecture, without the lecture."""
     return as_of(action, action.lecture, len(action.lecture)).replace(lecture=())
@@ -134,7 +143,7 @@ SAID = (  # at drawing 1 of each time round
 def looping_arm(drawings=12):
     """The deckhand's looping arm as a lecture: elbows once round, then forearms, then hands.
 
-    Made from `scenario.wave`, with drawing 1 at the arm's high extreme; every number that is said is measured on
+    Made from `scenario.wave`, with drawing 1 where the upper arm is highest; every number that is said is measured on
     the drawings.
 
     Returns
@@ -143,9 +152,9 @@ def looping_arm(drawings=12):
         Its drawings are the start, as the class gets them; its lecture leads to the whole wave. Each joint that
         is drawn is planned, path and chart, so that there is something to draw by.
     """
-    whole = wave(drawings=drawings)
-    extreme = int(np.argmax(angles(whole.limbs[0].drawings)[:, 0]))
-    whole = whole.redrawn(np.roll(whole.limbs[0].drawings, -extreme, axis=0))
+    fine = wave(drawings=FINER * drawings, hover=HOVERS)
+    extreme = int(np.argmax(angles(fine.limbs[0].drawings)[:, 0]))
+    whole = fine.redrawn(np.roll(fine.limbs[0].drawings, -extreme, axis=0)[::FINER])
     limb = whole.limbs[0]
     final = angles(limb.drawings)
     start = traced(whole)
@@ -163,21 +172,14 @@ def looping_arm(drawings=12):
 
 
 def _said(limb, layer, d, final):
-    """What is said at a step, sentence by sentence."""
+    """What is said at a step, sentence by sentence: what the eye looks for, why, and then the number."""
     name, joint, last, after = part(limb, layer - 1), ARM[layer], (d - 1) % len(final), (d + 1) % len(final)
     if d == 0:
         yield SAID[layer - 1]
         yield f"At 1 the {name} stays as it is."
         return
-    gap = np.hypot(*(limb.drawings[d, layer] - limb.drawings[last, layer]))
-    swung = _half(final[d, layer - 1] - final[last, layer - 1])
-    yield f"Swing the {name} {amount(abs(swung))}° {'counter-clockwise' if swung > 0 else 'clockwise'} from that of {last + 1}."
-    yield f"{capital(the(joint))} {verb(joint, 'goes', 'go')} {amount(gap)} mm on from {last + 1}{_pace(limb, layer, d)}."
-    if layer == 1 and _half(final[d, 0] - final[last, 0]) * _half(final[after, 0] - final[d, 0]) < 0:
-        yield "Here the upper arm turns back: close up, and do not stop."
     if layer == 2:
-        change = abs(_half(final[d, 1] - final[d, 0])) - abs(_half(final[last, 1] - final[last, 0]))
-        yield f"The elbow {'closes' if change > 0 else 'opens'} {amount(abs(change))}°." if abs(change) >= 0.5 else "The elbow rests."
+        yield _elbow_said(np.abs(_half(final[[last, d, after], 1] - final[[last, d, after], 0])))
     if layer == 3:
         lean = _half(final[d, 2] - final[d, 1])
         turn = _half(final[after, 1] - final[last, 1])
@@ -185,16 +187,37 @@ def _said(limb, layer, d, final):
             yield f"The hand trails the forearm by {amount(abs(lean))}°."
         elif abs(turn) < 10:
             yield f"The forearm turns back, and the hand falls over by {amount(abs(_half(lean - _half(final[last, 2] - final[last, 1]))))}°."
+    steps = limb.drawings[:, layer] - np.roll(limb.drawings[:, layer], 1, axis=0)
+    gaps = np.hypot(*steps.T)
+    swung = _half(final[d, layer - 1] - final[last, layer - 1])
+    yield f"{_pace(joint, steps, gaps, d)}, {amount(gaps[d])} mm on from {last + 1}."
+    yield f"Swing the {name} {amount(abs(swung))}° {'counter-clockwise' if swung > 0 else 'clockwise'}."
 
 
-def _pace(limb, layer, d):
-    """How the gap before a drawing compares with the widest and the closest of the loop, in words."""
-    gaps = np.hypot(*(limb.drawings[:, layer] - np.roll(limb.drawings[:, layer], 1, axis=0)).T)
+def _elbow_said(bends):
+    """What the elbow does, from how far it is bent on the drawing before, on this one, and on the next."""
+    before, here, next_ = bends
+    if (here - before) * (next_ - here) < 0:
+        return f"Here the elbow is most {'bent' if here > before else 'open'}."
+    if abs(here - before) < 0.5:
+        return "The elbow rests."
+    return f"The elbow keeps {'closing' if here > before else 'opening'}, by {amount(abs(here - before))}°."
+
+
+def _pace(joint, steps, gaps, d):
+    """Where a joint is on its way, and how the gap into a drawing compares with the one before it."""
+    who = capital(the(joint))
     if gaps[d] == gaps.max():
-        return ", the widest gap of all"
-    return ", the closest of all" if gaps[d] == gaps.min() else ""
+        return "Fastest: the widest gap of all"
+    if steps[d] @ steps[(d + 1) % len(steps)] < 0:
+        return f"{who} {verb(joint, 'turns', 'turn')} back here: close up and do not stop"
+    if gaps[d] == gaps.min():
+        return f"{who} {verb(joint, 'hovers', 'hover')}: the closest gap of all"
+    if steps[d - 1] @ steps[d] < 0:
+        return f"{who} {verb(joint, 'has', 'have')} turned: slow out"
+    return "Slow out: a wider gap" if gaps[d] > gaps[d - 1] else "Slow in: a closer gap"
 
 
 def _half(degrees):
     """The same angle above -180 and up to 180 degrees."""
-    return float(180.0 - (180.0 - degrees) % 360.0)
+    return 180.0 - (180.0 - degrees) % 360.0

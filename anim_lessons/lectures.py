@@ -11,7 +11,7 @@ from .arcs import path_of_action
 from .beginnings import BUOY_FAULTS, STARTS, arm, drifting, flown, opening, other_arm_first, paddle
 from .limb import angles, pose
 from .plan import planned
-from .scenario import buoy, traced_twice, two_arms
+from .scenario import buoy, even_gaps, not_linked, scooped, traced_twice, two_arms, wave
 from .words import amount
 
 HALVING = (1, 7, 4, 10, 3, 5, 9, 11, 2, 6, 8, 12)  # of twelve drawings: extremes, breakdowns, halves, what is left
@@ -191,6 +191,12 @@ FAULTS = {  # by the lesson: loops with one fault each, to be shown
         "it locks": lambda: traced_twice(arm()),
         "it goes back": lambda: traced_twice(arm(), 1.5),
         "it breaks backwards": lambda: opening(straightest=-20.0),
+    },
+    "06_looping_arm": {  # as many drawings as its lecture has
+        "first": lambda: traced_twice(wave(12)),
+        "second": lambda: scooped(wave(12)),
+        "third": lambda: even_gaps(wave(12)),
+        "fourth": lambda: not_linked(wave(12)),
     },
     "09_two_arms": {
         "together": lambda: two_arms(12, late=0.0),

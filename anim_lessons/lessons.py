@@ -370,6 +370,9 @@ def fault_gallery(names=None):
 
     def reveal(_):
         table.withheld = ""
+        cause = next((finding for finding in table.verdict["findings"] if finding["drawings"]), None)
+        if cause:
+            table.number = cause["drawings"][0]
 
     following.on_click(lambda _: lay(1))
     show.on_click(reveal)

@@ -3,7 +3,7 @@
 Three things are compared: what was given out last time (kept as digests in a
 manifest), what stands in the folder now, and what this version of the workbook
 holds. A notebook counts as changed where its cells differ, not where it was
-only run.
+only run. Lessons are given out with their answers not yet printed.
 """
 
 import hashlib
@@ -72,7 +72,7 @@ def copy(workbook, folder, instructor=False):
     given = dict(before)
     says, counts = [], {"new": 0, "updated": 0, "as they were": 0}
     for path in contents(workbook, instructor):
-        name, new = path.as_posix(), (workbook / path).read_bytes()
+        name, new = path.as_posix(), _unanswered(path, (workbook / path).read_bytes())
         done, sentence = _one(folder, path, new, given.get(name))
         given[name] = _digests(path, new)
         counts[done] = counts.get(done, 0) + 1
@@ -114,6 +114,18 @@ def _one(folder, path, new, given):
         return "as they were", ""
     _write(beside, new)
     return "kept", f"{path}: you changed it, so it was kept; the new one is beside it, {beside.name}."
+
+
+def _unanswered(path, data):
+    """A lesson asks before it answers, so it goes out as if nobody had run it. What is only read (glossary, plan, marking
+    guide) keeps what it shows, and homework the verdict that nbval holds the learner's against."""
+    if path.suffix != ".ipynb" or not path.name[:1].isdigit() or path.parts[0] == "homework":
+        return data
+    notebook = json.loads(data)
+    for cell in notebook["cells"]:
+        if cell["cell_type"] == "code":
+            cell.update(outputs=[], execution_count=None)
+    return (json.dumps(notebook, indent=1, ensure_ascii=False) + "\n").encode("utf-8")
 
 
 def _digests(path, data):

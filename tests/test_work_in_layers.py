@@ -169,7 +169,8 @@ def test_a_planned_path_and_its_chart_decide_where_it_is_asked_for():
 
 def test_nothing_drawn_yet_and_everything_drawn_are_judged_as_they_are():
     start = given(16)
-    assert "Nothing moves yet" in judged_so_far(start, start=start)[0].findings[0].says
+    verdict, onward = judged_so_far(start, start=start)
+    assert () == verdict.findings and ("Nothing is drawn yet.",) == verdict.unmet and onward.startswith("place the elbow on 2")
     assert judged_so_far(scenario.wave(16), start=start)[0].passed
     assert judged_so_far(scenario.DEMOS["elbow-locks"](), start=start)[0] == check(scenario.DEMOS["elbow-locks"]())
 

@@ -14,9 +14,10 @@ ROOT = Path(__file__).parents[1]
 
 
 def notebook(*sources, outputs=()):
+    """A notebook as the workbook gives it out."""
     cells = [{"cell_type": "code", "source": [source], "outputs": list(outputs), "execution_count": None,
               "metadata": {}, "id": str(n)} for n, source in enumerate(sources)]
-    return json.dumps({"cells": cells, "metadata": {}, "nbformat": 4, "nbformat_minor": 5}).encode()
+    return json.dumps({"cells": cells, "metadata": {}, "nbformat": 4, "nbformat_minor": 5}, indent=1).encode() + b"\n"
 
 
 @pytest.fixture
@@ -39,6 +40,17 @@ def test_all_files_come_and_a_second_time_nothing_happens(given):
     assert before == {path: path.stat().st_mtime_ns for path in mine.rglob("*") if path.is_file()}
     assert notebook("first version") == (mine / "06_arm.ipynb").read_bytes()
     assert {"06_arm.ipynb", "homework", ".workbook.json"} == {path.name for path in mine.iterdir()}
+
+
+def test_a_lesson_is_given_out_with_its_answers_not_yet_printed(tmp_path):
+    """Else "guess, then run this" has the answer under it. Homework keeps its verdict, for nbval compares it."""
+    mine = tmp_path / "mine"
+    workbook_copy.copy(ROOT / "notebooks", mine, instructor=True)
+    printed = {path.relative_to(mine).as_posix() for path in mine.rglob("*.ipynb")
+               if any(cell.get("outputs") or cell.get("execution_count") for cell in json.loads(path.read_bytes())["cells"])}
+    homework = {f"homework/{path.name}" for path in (mine / "homework").glob("*.ipynb")}
+    assert len(homework) == 9
+    assert {*homework, "glossary.ipynb", "instructor/plan_of_the_term.ipynb", "instructor/marking_guide.ipynb"} == printed
 
 
 def test_a_file_left_as_it_was_is_brought_up_to_date(given):

@@ -123,10 +123,14 @@ def judged_so_far(action, brief=DEFAULT, start=None, way=None):
     verdict = check(action, brief)
     if start is None or verdict.passed and untouched(action, start) is None:
         return verdict, ""
+    place = next_place(action, start, way or brief.way)
+    if place is not None and action.drawn_as(start):
+        later = RuleVerdict(True, False, "it is told when something is drawn")
+        return Verdict((), dict.fromkeys(verdict.rules, later), (), ("Nothing is drawn yet.",)), _asks_for(place, action, brief)
     so_far, known = begun(action, start)
     if so_far is None:
         return verdict, ""
-    limb, joint, *_ = place = next_place(action, start, way or brief.way)
+    limb, joint, *_ = place
     asked = _so_far(brief, so_far, action)
     part_of = check(so_far, asked)
     kept = [finding for finding in part_of.findings

@@ -29,6 +29,8 @@ class Strip(anywidget.AnyWidget):
         "drawing", "limb", "joint", "says" of each.
     at : int
         The step at hand, from 0; -1 before the first.
+    asking : int
+        The step that is asked for and not shown yet, from 0: its drawing lies on the table as it was before; else -1.
     place : dict
         "drawing", "limb", "joint": what would be recorded now.
     says : str
@@ -42,6 +44,7 @@ class Strip(anywidget.AnyWidget):
     most = traitlets.Int(MOST_LETTERS).tag(sync=True)
     steps = traitlets.List().tag(sync=True)
     at = traitlets.Int(-1).tag(sync=True)
+    asking = traitlets.Int(-1).tag(sync=True)
     place = traitlets.Dict().tag(sync=True)
     joints = traitlets.List().tag(sync=True)
     says = traitlets.Unicode().tag(sync=True)
@@ -75,13 +78,13 @@ class Strip(anywidget.AnyWidget):
     def _listed(self, steps):
         return [{"drawing": int(step.drawing), "limb": step.limb, "joint": step.joint, "says": step.says} for step in steps]
 
-    def _show_place(self, step, whole=False):
+    def _show_place(self, step, whole=False, guide=True):
         """Bring the drawing of a step on the table, work on its joint alone unless the whole is there, ask the guide for it."""
         table = self.table
         table.number = int(step.drawing)
         root = table.action.limb(step.limb).joints[0]
         place = None if step.joint == root else {"limb": step.limb, "joint": step.joint}  # nothing leads to a root
-        table.settings = {**table.settings, "guide": place, "layer": None if whole else place}
+        table.settings = {**table.settings, "guide": place if guide else None, "layer": None if whole else place}
 
 
 class Recorder(Strip):
@@ -107,7 +110,7 @@ class Recorder(Strip):
     def _asks(self):
         return {**super()._asks(), "record": self.record, "replace": self.replace, "note": self.rewrite, "move": self.move,
                 "take out": lambda _: self.take_out(), "undo": lambda _: self.undo(), "redo": lambda _: self.redo(),
-                "joint": self.choose}
+                "joint": self.choose, "lay": lambda _: self.lay()}
 
     # ---- what the page asks for ----------------------------------------------------------
 
@@ -170,7 +173,16 @@ class Recorder(Strip):
             self._tell("")
         else:
             self.table.lay_under(lecture.as_of(self.table.action, (step,), 0))
-            self._tell(f"Drawing {step.drawing} has changed since; as recorded it lies under yours.")
+            self._tell(f"Drawing {step.drawing} on the table is another one; as recorded it lies under it.", lay=True)
+
+    def lay(self):
+        """Lay the step at hand on the table, as it was recorded; undo on the table takes it back."""
+        if not 0 <= self.at < len(self.steps):
+            raise ActionError("no step is at hand yet")
+        with self.table._guard:
+            self.table.action = lecture.as_of(self.table.action, self.table.action.lecture[self.at:self.at + 1], 0)
+            self.table.lay_under(None)
+            self._tell("It lies on the table as it was recorded.")
 
     def choose(self, what):
         """The joint that the next step is about: [limb, joint]."""
@@ -242,15 +254,15 @@ class Recorder(Strip):
             mine = next((place for place in self.joints if place[1] == new.get("chart")), None)
             if mine and self._place[1] != mine[1]:
                 self._place = tuple(mine)
-        self._tell(self.says)
+        self._tell(self.says, self.can["lay"])
 
-    def _tell(self, says):
+    def _tell(self, says, lay=False):
         steps = self.table.action.lecture
         with self.hold_sync():
             self.steps = self._listed(steps)
             self.at = min(self.at, len(steps) - 1)
             self.place = {"drawing": self._number(), "limb": self._place[0], "joint": self._place[1]}
-            self.can = {"undo": bool(self._past), "redo": bool(self._future), "lay": False}
+            self.can = {"undo": bool(self._past), "redo": bool(self._future), "lay": lay}
             self.says = says
 
 
@@ -272,28 +284,43 @@ class Follower(Strip):
                          says="Your drawings are your own file; the lecture's stays as it is.")
 
     def _asks(self):
-        return {**super()._asks(), "lay": lambda _: self.lay()}
+        return {**super()._asks(), "lay": lambda _: self.lay(), "question": self.question}
 
-    def go(self, at):
-        """Lay the steps up to this one on the table; what the learner drew is left as it is."""
+    def question(self, at):
+        """Bring a step's drawing as it is before the step, its joint in hand and the guide away: where may it go, and why?"""
+        step, _ = self._lay_up_to(at, _whole(at) - 1)
+        self.table.lay_under(None)
+        self._show_place(step, guide=False)
+        with self.hold_sync():
+            self.at, self.asking = at, at
+            self.can = {"undo": False, "redo": False, "lay": False}
+            self.says = ""
+
+    def _lay_up_to(self, at, last):
+        """The step at a place, and which drawings stay the learner's own, with the steps up to the last laid on the table."""
         at = _whole(at)
         if not 0 <= at < len(self.lecture):
             raise ActionError(f"there is no step {at + 1}; there are {len(self.lecture)}")
-        table, step = self.table, self.lecture[at]
+        table = self.table
         with table._guard:
             if not lecture.fits(table.action, self.start):
                 raise ActionError("there are other limbs or another number of drawings on your table than in the lecture")
-            action, own = lecture.followed(table.action, self.start, self.lecture, at)
+            action, own = lecture.followed(table.action, self.start, self.lecture, last)
             if not action.drawn_as(table.action):
                 table.action = action
+        return self.lecture[at], own
+
+    def go(self, at):
+        """Lay the steps up to this one on the table; what the learner drew is left as it is."""
+        step, own = self._lay_up_to(at, at)
         mine = (step.limb, step.drawing) in own
         self.table.lay_under(lecture.as_of(self.start, self.lecture, at) if mine else None)
         last = at == len(self.lecture) - 1
         self._show_place(step, whole=last)
         with self.hold_sync():
-            self.at = at
+            self.at, self.asking = at, -1
             self.can = {"undo": False, "redo": False, "lay": mine}
-            self.says = (f"Drawing {step.drawing} is your own and stays; the lecture's lies under it." if mine else
+            self.says = (f"Drawing {step.drawing} is your own and stays; the lecture's lies under it. \"lay it over mine\" takes it." if mine else
                          "The last step: now the rules look at the whole." if last else "")
 
     def lay(self):
