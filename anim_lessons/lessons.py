@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import replace
+from html import escape
 from pathlib import Path
 
 from . import action_file
@@ -343,22 +344,50 @@ def fault_gallery(names=None):
     Widget
         `.table` is its light table, `.next` and `.show` the buttons.
     """
-    from ipywidgets import HTML, Button, HBox, Layout, VBox
-
-    from .light_table import LightTable
     from .scenario import DEMOS, FAULTS
 
     loops = dict(names) if isinstance(names, Mapping) else {name: DEMOS.get(name) for name in names or FAULTS}
     for name in () if isinstance(names, Mapping) else loops:
         if name not in FAULTS:
             raise ActionError(f'there is no fault "{name}"; there is {", ".join(FAULTS)}')
+    return _looked_at_first(loops, "fault gallery")
+
+
+def flip_pile(files, brief=None):
+    """Mark a class: hand-ins on one table, one after the other, to be flipped first; a button shows the findings.
+
+    Parameters
+    ----------
+    files : str, Path, or sequence of them
+        As for `marking.class_table`; a file that cannot be read is left out, and that table says why.
+    brief : Brief, str or Path, optional
+
+    Returns
+    -------
+    Widget
+        As of `fault_gallery`. What is drawn there is saved nowhere.
+    """
+    from .marking import readable
+
+    return _looked_at_first({name: lambda action=action: action for name, action in readable(files).items()}, "pile", _asked(brief), True)
+
+
+def _looked_at_first(loops, exercise, brief=None, named=False):
+    """Loops on one table, with their findings held back until they are asked for."""
+    from ipywidgets import HTML, Button, HBox, Layout, VBox
+
+    from .light_table import LightTable
+
     names = tuple(loops)
-    table = LightTable(loops[names[0]](), exercise="fault gallery", withheld=LOOK)
+    table = LightTable(loops[names[0]](), exercise=exercise, brief=brief, withheld=LOOK)
     wide = Layout(width="auto")
     following = Button(description="next loop", tooltip="Lay the next loop on the light table", layout=wide)
     show = Button(description="show what is wrong", tooltip="Show the finding on the light table", layout=wide)
     place = HTML()
     at = 0
+
+    def told():
+        return f"loop {at + 1} of {len(names)}" + (f": {escape(names[at])}" if named else "")
 
     def lay(step):
         nonlocal at
@@ -366,7 +395,7 @@ def fault_gallery(names=None):
         with table.hold_trait_notifications():
             table.withheld = LOOK
             table.action = loops[names[at]]()
-        place.value = f"loop {at + 1} of {len(names)}"
+        place.value = told()
 
     def reveal(_):
         table.withheld = ""
@@ -376,7 +405,7 @@ def fault_gallery(names=None):
 
     following.on_click(lambda _: lay(1))
     show.on_click(reveal)
-    place.value = f"loop 1 of {len(names)}"
+    place.value = told()
     panel = VBox([HBox([following, show, place]), table])
     panel.table, panel.next, panel.show = table, following, show
     return panel

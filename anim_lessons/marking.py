@@ -1,12 +1,15 @@
 """A pile of hand-ins as one table: files by rules, in the order in which an instructor flips through them."""
 
+from contextlib import suppress
 from dataclasses import dataclass, field
 from html import escape
 from pathlib import Path
+from tempfile import mkdtemp
 
 from . import action_file
 from .action import Action, ActionError
 from .brief import DEFAULT, Brief, read_brief
+from .disk import write_whole
 from .rules import check
 from .words import run
 
@@ -91,20 +94,63 @@ def class_table(files, brief=None, start=None):
     """
     brief = brief if isinstance(brief, Brief) else DEFAULT if brief is None else read_brief(brief)
     start = start if start is None or isinstance(start, Action) else action_file.read(start)
-    if isinstance(files, str | Path):
-        folder = Path(files)
-        if not folder.is_dir():
-            raise ActionError(f"{folder}: is no folder; name the folder of the hand-ins, or give a list of files")
-        files = sorted(folder.glob("*.json"))
-        if not files:
-            raise ActionError(f"{folder}: holds no action file; a hand-in ends in .json")
     rows = []
-    for path in map(Path, files):
+    for path in _paths(files):
         try:
             rows.append(hand_in(path.stem, action_file.read(path), brief, start))
         except ActionError as error:
             rows.append(HandIn(path.stem, says=f"not read: {str(error).removeprefix(f'{path}: ')}"))
     return ClassTable(_asked(brief), tuple(rows))
+
+
+def pile(folder, invented):
+    """The folder of the hand-ins; as long as there is none, or nothing in it, a temporary one with invented hand-ins.
+
+    Parameters
+    ----------
+    folder : str or Path
+    invented : dict of str to Action
+
+    Returns
+    -------
+    Path
+    """
+    folder = Path(folder)
+    if folder.is_dir() and any(folder.glob("*.json")):
+        return folder
+    other = Path(mkdtemp())
+    for name, action in invented.items():
+        write_whole(other / f"{name}.json", action_file.dumps(action))
+    return other
+
+
+def readable(files):
+    """Name -> Action of the hand-ins that can be read; `files` as for `class_table`.
+
+    Raises
+    ------
+    ActionError
+        Where there is none.
+    """
+    found = {}
+    for path in _paths(files):
+        with suppress(ActionError):
+            found[path.stem] = action_file.read(path)
+    if not found:
+        raise ActionError("none of the hand-ins can be read; the class table says why")
+    return found
+
+
+def _paths(files):
+    if not isinstance(files, str | Path):
+        return [Path(path) for path in files]
+    folder = Path(files)
+    if not folder.is_dir():
+        raise ActionError(f"{folder}: is no folder; name the folder of the hand-ins, or give a list of files")
+    paths = sorted(folder.glob("*.json"))
+    if not paths:
+        raise ActionError(f"{folder}: holds no action file; a hand-in ends in .json")
+    return paths
 
 
 @dataclass(frozen=True)

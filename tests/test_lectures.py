@@ -16,7 +16,7 @@ from anim_lessons import action_file, beginnings, check, lecture, lectures, less
 SHIPPED = homework.ROOT / "notebooks" / "instructor" / "start"
 STARTS = beginnings.STARTS
 RULES = {"01_buoy": {"spacing", "link-up"}, "03_pennant": {"overlap", "link-up"}, "05_elbow": {"opening", "stops"},
-         "09_two_arms": {"opposition", "opening"}}
+         "06_looping_arm": {"opening", "drag", "spacing", "link-up"}, "09_two_arms": {"opposition", "opening"}}
 
 
 @pytest.fixture(params=lectures.LECTURES)

@@ -10,7 +10,7 @@ from html.parser import HTMLParser
 import homework
 import pytest
 
-from anim_lessons import ActionError, Brief, action_file, check, marking, scenario
+from anim_lessons import ActionError, Brief, action_file, check, lessons, marking, scenario
 from anim_lessons.scenario import DEMOS, FAULTS, wave
 
 ONE_ARM = ("length", "arc", "spacing", "opening", "stops", "drag", "overlap", "link-up", "hold")
@@ -123,3 +123,36 @@ def test_where_there_is_no_pile_it_says_so(tmp_path):
         marking.class_table(tmp_path)
     with pytest.raises(ActionError, match="is no folder"):
         marking.class_table(tmp_path / "nowhere")
+
+
+# ---- a pile of one's own -------------------------------------------------------------
+
+
+def test_a_folder_with_hand_ins_is_the_pile_and_until_then_there_is_an_invented_one(tmp_path):
+    invented = {"avocet": wave(), "dunlin": DEMOS["elbow-locks"]()}
+    first = marking.pile(tmp_path / "hand-ins", invented)
+    assert first != tmp_path / "hand-ins" and sorted(invented) == sorted(path.stem for path in first.glob("*.json"))
+    (tmp_path / "hand-ins").mkdir()
+    assert marking.pile(tmp_path / "hand-ins", invented) != tmp_path / "hand-ins"
+    (tmp_path / "hand-ins" / "ruff.json").write_bytes(action_file.dumps(wave()))
+    assert tmp_path / "hand-ins" == marking.pile(tmp_path / "hand-ins", invented)
+
+
+def test_a_pile_is_flipped_before_the_rules_say_anything(tmp_path):
+    folder = marking.pile(tmp_path / "none", {"avocet": wave(), "dunlin": DEMOS["elbow-locks"]()})
+    (folder / "broken.json").write_text("{")
+    panel = lessons.flip_pile(folder)
+    assert panel.table.verdict["passed"] is None
+    panel.next.click()
+    assert panel.table.action.drawn_as(DEMOS["elbow-locks"]()) and [] == panel.table.verdict["findings"]
+    panel.show.click()
+    assert "opening" == panel.table.verdict["findings"][0]["rule"]
+    assert panel.table.verdict["findings"][0]["drawings"][0] == panel.table.number
+    panel.next.click()
+    assert panel.table.action.drawn_as(wave()) and panel.table.verdict["passed"] is None
+
+
+def test_a_pile_of_which_nothing_can_be_read_says_so(tmp_path):
+    (tmp_path / "broken.json").write_text("{")
+    with pytest.raises(ActionError, match="none of the hand-ins can be read"):
+        lessons.flip_pile(tmp_path)
