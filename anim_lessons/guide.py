@@ -225,14 +225,20 @@ class _Trial:
             if not len(left):
                 break
             tried = Tried(whole, self.d, joint, z[left])
+            broken = {}
             for name in names:
                 if name == "opening" and self.j == self.whole.segments > 2:
                     continue    # the last of three or more parts is not asked whether it opens
                 if name in self.brief.rules and not RULES[name].judged(self.whole):
-                    flags = RULES[name].broken(tried, self.brief)[:, MIDDLE].reshape(len(left), -1)
-                    if name == "opening":
-                        flags = flags & tried.sure[:, None]
-                    self._name(codes, left, name, flags, tried)
+                    broken[name] = RULES[name].broken(tried, self.brief)[:, MIDDLE].reshape(len(left), -1)
+            if "opening" in broken:
+                broken["opening"] &= tried.sure[:, None]
+            if set(PLACES) <= set(broken):      # off its arc and off its spacing: the larger fault is named, as a check does
+                over = {name: (np.abs(RULES[name].measure(tried)) / RULES[name].allowed(tried, self.brief))[:, MIDDLE].reshape(len(left), -1)
+                        for name in PLACES}
+                broken["arc"] &= ~(broken["spacing"] & (over["spacing"] > over["arc"]))
+            for name, flags in broken.items():
+                self._name(codes, left, name, flags, tried)
         return codes
 
     def _name(self, codes, of, name, flags, tried):
