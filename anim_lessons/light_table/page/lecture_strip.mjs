@@ -8,6 +8,7 @@
  * Its keys go with Alt, Control or F keys, so that none of the light table's letters is taken. They work in the whole
  * panel, strip and table.
  */
+import { h, say, used } from "./tools.mjs";
 
 const FILLS = "fills-the-page";
 const SILENCE = 6000; // ms without an answer after which nobody seems to be there
@@ -31,16 +32,6 @@ export function asked({ key, altKey, ctrlKey, metaKey, shiftKey }) {
   if (altKey || ctrlKey || metaKey || shiftKey) return null;
   return { F8: "note", F9: "fill" }[key] ?? null;
 }
-
-// ---- small tools --------------------------------------------------------------------------------
-
-function h(tag, marks = {}, ...inside) {
-  const node = document.createElement(tag);
-  for (const [name, value] of Object.entries(marks)) node.setAttribute(name, value);
-  node.append(...inside);
-  return node;
-}
-const say = (node, words) => node.textContent !== words && (node.textContent = words);
 
 // ---- the view -----------------------------------------------------------------------------------
 
@@ -240,7 +231,6 @@ function render({ model, el }) {
     handle?.focus({ preventScroll: true });
   }
   const acts = { next: () => step(1), before: () => step(-1), note: to_and_fro, fill };
-  const used = (e) => { e.preventDefault(); e.stopPropagation(); };
 
   // Keys of the whole panel are heard before the table's own, and only where the focus is in this panel.
   on(document, "keydown", (e) => {
