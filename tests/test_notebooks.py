@@ -116,9 +116,9 @@ def test_links_and_files_that_a_notebook_names_are_there(path):
 def test_labels_that_a_notebook_names_are_on_the_table(path):
     text = "\n".join(cell.source for cell in read(path).cells if cell.cell_type == "markdown")
     package = homework.ROOT / "anim_lessons"
-    labels = "".join((package / name).read_text("utf-8") for name in (
-        "light_table/light_table.js", "light_table/plan_sheet.js", "light_table/lecture_strip.js", "plan/__init__.py", "lessons.py",
-        "hanging_panels.py", "course_panels.py"))
+    page = sorted((package / "light_table" / "page").rglob("*.mjs"))
+    said_in = [*page, *(package / name for name in ("plan/__init__.py", "lessons.py", "hanging_panels.py", "course_panels.py"))]
+    labels = "".join(path.read_text("utf-8") for path in said_in)
 
     assert [] == [label for label in re.findall(r"(?<!\*)\*([a-z][^*\n]*)\*(?!\*)", text) if f'"{label}' not in labels]
 

@@ -7,6 +7,7 @@
     picture     a still picture for where no kernel and no browser draws it
     sliders     named sliders for a model action
     lag_map     a map of settings, one of them chosen
+    joined      what runs in the page, page/, as the one text a widget is handed
 """
 
 from .open_file import open_table, save_open

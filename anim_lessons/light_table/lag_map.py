@@ -3,12 +3,11 @@ and how soon it settles."""
 
 import math
 import threading
-from pathlib import Path
 
 import anywidget
 import traitlets
 
-HERE = Path(__file__).parent
+from . import joined
 
 
 class LagMap(anywidget.AnyWidget):
@@ -32,8 +31,8 @@ class LagMap(anywidget.AnyWidget):
         place where the learner stands.
     """
 
-    _esm = HERE / "lag_map.js"
-    _css = HERE / "lag_map.css"
+    _esm = joined.module("lag_map")
+    _css = joined.style("lag_map")
 
     label = traitlets.Unicode().tag(sync=True)
     swings = traitlets.List().tag(sync=True)

@@ -5,7 +5,6 @@ recorded lecture on a learner's own table, step by step; it reads the lecture's 
 """
 
 from contextlib import suppress
-from pathlib import Path
 
 import anywidget
 import numpy as np
@@ -13,8 +12,8 @@ import traitlets
 
 from .. import lecture
 from ..action import MOST_LETTERS, ActionError
+from . import joined
 
-HERE = Path(__file__).parent
 MOST_BACK = 200
 
 
@@ -36,8 +35,8 @@ class Strip(anywidget.AnyWidget):
     says : str
     """
 
-    _esm = HERE / "lecture_strip.js"
-    _css = HERE / "lecture_strip.css"
+    _esm = joined.module("lecture_strip")
+    _css = joined.style("lecture_strip")
 
     kind = traitlets.Unicode().tag(sync=True)
     title = traitlets.Unicode().tag(sync=True)

@@ -5,8 +5,6 @@ The page sends strokes and charts as they were drawn. Here they are smoothed, re
 drawings, and answered.
 """
 
-from pathlib import Path
-
 import anywidget
 import numpy as np
 import traitlets
@@ -16,9 +14,9 @@ from ..action import ActionError, Plan
 from ..arcs import path_of_action
 from ..layers import missing
 from ..words import capital, the, verb
+from . import joined
 from .autosave import Autosave
 
-HERE = Path(__file__).parent
 FIRST = "slow out and slow in"
 STEPS = 256   # of the path, equally long, as the page gets it
 MOST_BACK = 100
@@ -46,8 +44,8 @@ class PlanSheet(anywidget.AnyWidget):
         "says", "kept", and "off": "drawing" and "says" of each drawing that left the plan.
     """
 
-    _esm = HERE / "plan_sheet.js"
-    _css = HERE / "plan_sheet.css"
+    _esm = joined.module("plan_sheet")
+    _css = joined.style("plan_sheet")
 
     head = traitlets.Dict().tag(sync=True)
     drawings = traitlets.List().tag(sync=True)

@@ -1,11 +1,9 @@
 """Sliders with names: native ones of the page, so that every reader and every key finds them."""
 
-from pathlib import Path
-
 import anywidget
 import traitlets
 
-HERE = Path(__file__).parent
+from . import joined
 
 
 class Sliders(anywidget.AnyWidget):
@@ -18,8 +16,8 @@ class Sliders(anywidget.AnyWidget):
     values : dict of str to number
     """
 
-    _esm = HERE / "sliders.js"
-    _css = HERE / "sliders.css"
+    _esm = joined.module("sliders")
+    _css = joined.style("sliders")
 
     label = traitlets.Unicode().tag(sync=True)
     sliders = traitlets.List().tag(sync=True)

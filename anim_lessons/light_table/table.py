@@ -18,12 +18,11 @@ from .. import action_file, plan
 from ..action import Action, ActionError
 from ..brief import DEFAULT, WAYS
 from ..store import StoreError
-from . import desk
+from . import desk, joined
 from .autosave import Autosave
 from .guided import guided, mended
 from .picture import svg
 
-HERE = Path(__file__).parent
 AGAIN = 5.0  # seconds after which a save that failed is tried again
 SETTINGS = {"onion": 3, "keep_lengths": True, "paths": True, "lecture": False}
 
@@ -55,8 +54,8 @@ class LightTable(anywidget.AnyWidget):
         What lies on the table. Setting it is a change as if by hand: it can be undone there.
     """
 
-    _esm = HERE / "light_table.js"
-    _css = HERE / "light_table.css"
+    _esm = joined.module("light_table")
+    _css = joined.style("light_table")
 
     head = traitlets.Dict().tag(sync=True)
     pose = traitlets.Dict().tag(sync=True)

@@ -1,9 +1,11 @@
 /* Joints, bends, frames and neighbours of the light table's view. */
 import assert from "node:assert/strict";
 import test from "node:test";
-import { view } from "./load.mjs";
+import {
+  half, turns, bends, moved, swung, exposures, folded, drawingAt, neighbours, steps, document_of, worth_offering, under_of, plans_of,
+  lesson_of,
+} from "../../anim_lessons/light_table/page/drawings.mjs";
 
-const { half, turns, bends, moved, swung, exposures, folded, drawingAt, neighbours, steps, document_of, worth_offering, under_of, plans_of } = view;
 const near = (measured, expected, within = 1e-3) =>
   assert.ok(Math.abs(measured - expected) <= within, `${measured} is not ${expected}`);
 const far = ([ax, ay], [bx, by]) => Math.hypot(ax - bx, ay - by);
@@ -150,7 +152,7 @@ test("a plan lies under the drawings where it fits them", () => {
 });
 
 test("a finding says which lesson teaches its rule", () => {
-  assert.equal(view.lesson_of({ lesson: { name: "05_elbow", title: "The arm opens" } }), "5, The arm opens");
-  assert.equal(view.lesson_of({ lesson: { name: "glossary", title: "Words" } }), "Words");
-  assert.equal(view.lesson_of({}), "");
+  assert.equal(lesson_of({ lesson: { name: "05_elbow", title: "The arm opens" } }), "5, The arm opens");
+  assert.equal(lesson_of({ lesson: { name: "glossary", title: "Words" } }), "Words");
+  assert.equal(lesson_of({}), "");
 });

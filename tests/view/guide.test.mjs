@@ -1,9 +1,9 @@
 /* Where may it go: parts of a circle, and labels beside it. References: Euclid's circle, x² + y² = r²; the rest can be done in the head. */
 import assert from "node:assert/strict";
 import test from "node:test";
-import { view } from "./load.mjs";
+import { whole, lies_in, arc_points, strokes, nearest_open, spoken_parts } from "../../anim_lessons/light_table/page/circle.mjs";
+import { in_lines, beside_circle, placed, thumb_of } from "../../anim_lessons/light_table/page/lines.mjs";
 
-const { whole, lies_in, arc_points, strokes, nearest_open, spoken_parts, in_lines, beside_circle, placed, thumb_of } = view;
 const near = (a, b, by = 1e-9) => assert.ok(Math.abs(a - b) <= by, `${a} is not ${b}`);
 
 test("angles are counted from 0 to 360", () => {

@@ -6,7 +6,9 @@
  *
  * The numbers in the sample notes are for looking at; the rules themselves are tested in Python.
  */
-import table, { bends, half, moved, on_circle, swung, turns, whole } from "../../anim_lessons/light_table/light_table.js";
+import table from "../../anim_lessons/light_table/page/light_table.mjs";
+import { on_circle, whole } from "../../anim_lessons/light_table/page/circle.mjs";
+import { bends, half, moved, swung, turns } from "../../anim_lessons/light_table/page/drawings.mjs";
 
 const TURN = 2 * Math.PI;
 const lengths = [58.4, 53.1, 34.1];

@@ -1,9 +1,6 @@
 import assert from "node:assert/strict";
-import { readFile } from "node:fs/promises";
 import test from "node:test";
-
-const text = await readFile(new URL("../../anim_lessons/light_table/lag_map.js", import.meta.url), "utf8");
-const { shade, told, along, valueAt } = await import("data:text/javascript," + encodeURIComponent(text));
+import { shade, told, along, valueAt } from "../../anim_lessons/light_table/page/lag_map.mjs";
 
 test("the later, the darker, and before the parent is as light as with it", () => {
   assert.deepEqual([-2, 0, 0.19, 0.2, 0.4, 0.79, 1.2, 2.9, 9].map(shade), [0, 0, 0, 1, 2, 2, 3, 4, 5]);

@@ -2,10 +2,9 @@
 import assert from "node:assert/strict";
 import { readFile } from "node:fs/promises";
 import test from "node:test";
+import { asked, called, neighbour } from "../../anim_lessons/light_table/page/lecture_strip.mjs";
 
-const text = await readFile(new URL("../../anim_lessons/light_table/lecture_strip.js", import.meta.url), "utf8");
-const { asked, called, neighbour } = await import("data:text/javascript," + encodeURIComponent(text));
-const table = await readFile(new URL("../../anim_lessons/light_table/light_table.js", import.meta.url), "utf8");
+const table = await readFile(new URL("../../anim_lessons/light_table/page/table/keys.mjs", import.meta.url), "utf8");
 
 test("a step is called by its number, drawing and joint, and by its limb where there are more", () => {
   const step = { drawing: 5, limb: "near arm", joint: "elbow" };

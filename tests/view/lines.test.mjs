@@ -1,9 +1,8 @@
 /* Lines and labels on the sheet. */
 import assert from "node:assert/strict";
 import test from "node:test";
-import { view } from "./load.mjs";
+import { smooth, widths, outline, ticks, placed, pushed_down, polyline } from "../../anim_lessons/light_table/page/lines.mjs";
 
-const { smooth, widths, outline, ticks, placed, pushed_down, polyline } = view;
 const numbers = (d) => d.match(/-?\d+(\.\d+)?/g).map(Number);
 
 /** Points along the cubics of a path made of M and C (de Casteljau's construction). */

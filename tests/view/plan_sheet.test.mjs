@@ -1,10 +1,7 @@
 /* The plan sheet's pure helpers. Expected values can be done in the head. */
 import assert from "node:assert/strict";
-import { readFile } from "node:fs/promises";
 import test from "node:test";
-
-const text = await readFile(new URL("../../anim_lessons/light_table/plan_sheet.js", import.meta.url), "utf8");
-const { clear_of_each_other, further, lines_of, nearest_tick, place_on, retimed } = await import("data:text/javascript," + encodeURIComponent(text));
+import { clear_of_each_other, further, lines_of, nearest_tick, place_on, retimed } from "../../anim_lessons/light_table/page/plan/places.mjs";
 
 test("a pen that hardly moves adds nothing to its stroke", () => {
   assert.deepEqual(further([], [1, 1]), [[1, 1]]);

@@ -1,13 +1,14 @@
 /* The lecture's strip: steps recorded or followed beside a light table.
  *
- * Reads    kind, title, most, steps, at, place, joints, says, can, answered
- * Sends    {ask: "go", what: step from 0}; to record {ask: "record" | "replace", what: note}, {ask: "note", what: {at, says}},
+ * Reads    kind, title, most, steps, at, asking, place, joints, says, can, answered
+ * Sends    {ask: "go", what: step from 0}, {ask: "lay"}; to record {ask: "record" | "replace", what: note}, {ask: "note", what: {at, says}},
  *          {ask: "move", what: -1 | 1}, {ask: "take out"}, {ask: "undo"}, {ask: "redo"}, {ask: "joint", what: [limb, joint]};
- *          to follow {ask: "lay"}
+ *          to follow {ask: "question", what: step from 0}
  *
  * Its keys go with Alt, Control or F keys, so that none of the light table's letters is taken. They work in the whole
  * panel, strip and table.
  */
+import { h, say, used } from "./tools.mjs";
 
 const FILLS = "fills-the-page";
 const SILENCE = 6000; // ms without an answer after which nobody seems to be there
@@ -17,6 +18,9 @@ const NOBODY = "Nobody answers: the kernel is busy or gone. Your note stays here
 
 /** How a step is called in the list: "3 · drawing 5, elbow". The limb is named where there is more than one. */
 export const called = ({ drawing, limb, joint }, i, many) => `${i + 1} · drawing ${drawing}, ${joint}${many ? `, ${limb}` : ""}`;
+
+/** What is asked before a step is shown. */
+export const question = ({ drawing, limb, joint }, many) => `Where may the ${joint}${many ? ` of the ${limb}` : ""} go on ${drawing}, and why? W shows it.`;
 
 /** The step that comes after the one at hand, or before it; null where there is none. */
 export function neighbour(at, by, count) {
@@ -32,16 +36,6 @@ export function asked({ key, altKey, ctrlKey, metaKey, shiftKey }) {
   return { F8: "note", F9: "fill" }[key] ?? null;
 }
 
-// ---- small tools --------------------------------------------------------------------------------
-
-function h(tag, marks = {}, ...inside) {
-  const node = document.createElement(tag);
-  for (const [name, value] of Object.entries(marks)) node.setAttribute(name, value);
-  node.append(...inside);
-  return node;
-}
-const say = (node, words) => node.textContent !== words && (node.textContent = words);
-
 // ---- the view -----------------------------------------------------------------------------------
 
 function render({ model, el }) {
@@ -52,7 +46,9 @@ function render({ model, el }) {
   let editing = null; // the step whose note is in the field, or null: a new one is being written
   let draft = ""; // the new note, while an old one is in the field
   let sent = 0; // messages without an answer yet
-  let aim = null; // the step last asked for, while its answer is on the way
+  let aim = null; // {at, asking} last asked for, while its answer is on the way
+  let asks_first = !records; // each step is asked before it is shown
+  let hands_over = false; // the focus goes to the joint when the answer is there
   let unsaid = null; // a note that was sent to be recorded, and how many steps there were: it comes back if it was not taken
   let silent = false;
   let timer = 0;
@@ -63,6 +59,7 @@ function render({ model, el }) {
   const steps = () => model.get("steps");
   const at = () => model.get("at");
   const can = () => model.get("can");
+  const stand = () => aim ?? { at: at(), asking: model.get("asking") >= 0 };
 
   // ---- elements
   const button = (label, act, more = {}) => {
@@ -79,8 +76,8 @@ function render({ model, el }) {
   const read = h("p", { class: "read", "aria-live": "polite", tabindex: 0, "aria-label": "what is said" });
   const note = h("div", { class: "note" }, records ? field : read);
   const said = h("p", { class: "said", role: "status" });
-  const before_b = button("step before", () => step(-1), { "aria-keyshortcuts": "Alt+PageUp", title: "Alt and Page Up" });
-  const next_b = button("next step", () => step(1), { "aria-keyshortcuts": "Alt+PageDown", title: "Alt and Page Down", class: "strong" });
+  const before_b = button("step before", (e) => step(-1, e.detail > 0), { "aria-keyshortcuts": "Alt+PageUp", title: "Alt and Page Up" });
+  const next_b = button("next step", (e) => step(1, e.detail > 0), { "aria-keyshortcuts": "Alt+PageDown", title: "Alt and Page Down", class: "strong" });
   const record_b = button("record", record, { "aria-keyshortcuts": "Control+Enter", title: "Record drawing, joint and note as a step (Control and Enter)", class: "strong" });
   const replace_b = button("replace", () => ask("replace", field.value), { title: "Put what lies on the table in the place of this step" });
   const new_b = button("new note", to_new, { "aria-keyshortcuts": "Escape", title: "Go on recording after this step (Escape)" });
@@ -89,9 +86,11 @@ function render({ model, el }) {
   const out_b = button("take out", () => ask("take out"));
   const undo_b = button("undo", () => ask("undo"), { "aria-keyshortcuts": "Control+Z" });
   const redo_b = button("redo", () => ask("redo"), { "aria-keyshortcuts": "Control+Y" });
-  const lay_b = button("lay it over mine", () => ask("lay"), { title: "Lay the lecture's drawing over yours; undo on the table brings yours back" });
+  const lay_b = button(records ? "take it up" : "lay it over mine", lay, {
+    title: records ? "Lay the step on the table as it was recorded; undo on the table takes it back" : "Lay the lecture's drawing over yours; undo on the table brings yours back" });
+  const ask_b = button("ask first", () => { asks_first = !asks_first; paint(); }, { title: "Each step is asked before it is shown: where may it go, and why?" });
   const row = h("div", { class: "row", role: "group", "aria-label": "steps" },
-    ...(records ? [record_b, replace_b, new_b, before_b, next_b, earlier_b, later_b, out_b, undo_b, redo_b] : [before_b, next_b, lay_b]));
+    ...(records ? [record_b, replace_b, new_b, before_b, next_b, lay_b, earlier_b, later_b, out_b, undo_b, redo_b] : [before_b, next_b, ask_b, lay_b]));
   const desk = h("div", { class: "desk" }, h("div", { class: "head" }, where, ...(records ? [joint_box] : []), fill_b), list, note, said, row);
   const root = h("section", { class: "anim-strip", "data-kind": model.get("kind"), "data-lm-suppress-shortcuts": "true",
     "aria-label": records ? "lecture, recording" : "lecture" }, desk);
@@ -105,7 +104,7 @@ function render({ model, el }) {
       list.said = said_list;
       const focused = list.contains(document.activeElement);
       list.replaceChildren(...all.map((one, k) => {
-        const b = button(`${called(one, k, many)}${one.says ? `: ${one.says}` : ""}`, () => go(k), { "data-step": k + 1, tabindex: k === Math.max(0, i) ? 0 : -1 });
+        const b = button(called(one, k, many), () => go(k), { "data-step": k + 1, title: one.says, tabindex: k === Math.max(0, i) ? 0 : -1 });
         if (k === i) b.setAttribute("aria-current", "step");
         return h("li", {}, b);
       }));
@@ -118,13 +117,17 @@ function render({ model, el }) {
     }
     if (records) paint_recording(all, i);
     else {
+      const asking = model.get("asking") >= 0 && here;
       say(where, here ? `Step ${i + 1} of ${all.length}: drawing ${here.drawing}, ${here.joint}${many ? `, ${here.limb}` : ""}` : `${model.get("title") || "Lecture"}: ${all.length} steps`);
-      say(read, here ? here.says : "Alt and Page Down brings the first step, Alt and Page Up goes back. F8 goes to the table and back, F9 fills the page.");
-      lay_b.hidden = !can().lay;
+      say(read, asking ? question(here, many) : here ? here.says : "Alt and Page Down asks for the first step, and shows it when it is pressed again. Alt and Page Up goes back. F8 goes to the table and back, F9 fills the page.");
+      say(next_b, asking ? "show it" : "next step");
+      ask_b.setAttribute("aria-pressed", String(asks_first));
+      root.dataset.asking = Boolean(asking);
     }
+    lay_b.hidden = !can().lay;
     say(said, silent ? NOBODY : model.get("says"));
     before_b.disabled = neighbour(i, -1, all.length) === null;
-    next_b.disabled = neighbour(i, 1, all.length) === null;
+    next_b.disabled = neighbour(i, 1, all.length) === null && !stand().asking;
     root.dataset.step = i + 1;
     root.dataset.steps = all.length;
     root.dataset.state = silent ? "silent" : sent ? "waiting" : "fresh";
@@ -197,12 +200,23 @@ function render({ model, el }) {
   }
   function go(i) {
     if (records) edit(i);
-    aim = i;
+    aim = { at: i, asking: false };
     ask("go", i);
   }
-  function step(by) {
-    const to = neighbour(aim ?? at(), by, steps().length);
-    if (to !== null) go(to);
+  /** On or back by a step; a step is asked before it is shown. `over`: with the focus to its joint, where the table's keys are heard. */
+  function step(by, over = false) {
+    const here = stand();
+    hands_over = over && !records;
+    if (by > 0 && here.asking) return go(here.at);
+    const to = neighbour(here.at, by, steps().length);
+    if (to === null) return;
+    if (by < 0 || !asks_first) return go(to);
+    aim = { at: to, asking: true };
+    ask("question", to);
+  }
+  function lay() {
+    ask("lay");
+    next_b.focus({ preventScroll: true }); // the button goes away
   }
   function record() {
     const note = field.value;
@@ -229,23 +243,32 @@ function render({ model, el }) {
     if (fills && all.showPopover) { all.setAttribute("popover", "manual"); all.showPopover(); }
     if (!fills && all.hasAttribute("popover")) { all.hidePopover(); all.removeAttribute("popover"); }
     say(fill_b, fills ? "back to the notebook" : "fill the page");
+    if (fills && !all.contains(document.activeElement)) next_b.focus({ preventScroll: true });
     if (!fills) all.scrollIntoView({ block: "nearest" });
   }
   function to_and_fro() {
     const mine = records ? field : read;
     if (!root.contains(document.activeElement)) return mine.focus({ preventScroll: true });
+    to_joint();
+  }
+  function to_joint() {
     const { limb, joint } = (records ? model.get("place") : steps()[at()]) ?? {};
     const handles = [...(table()?.querySelectorAll(".handle") ?? [])];
     const handle = handles.find((one) => one.dataset.limb === limb && one.dataset.joint === joint) ?? handles[0];
     handle?.focus({ preventScroll: true });
   }
-  const acts = { next: () => step(1), before: () => step(-1), note: to_and_fro, fill };
-  const used = (e) => { e.preventDefault(); e.stopPropagation(); };
+  const acts = { next: () => step(1, true), before: () => step(-1, true), note: to_and_fro, fill };
 
+  /** After its cell was run the focus is elsewhere: F9 then fills the page with the panel that is seen most of. */
+  function seen_most() {
+    const seen = (one) => { const { top, bottom } = one.getBoundingClientRect(); return Math.min(bottom, innerHeight) - Math.max(top, 0); };
+    const all = [...document.querySelectorAll(".anim-lecture-panel")].filter((one) => seen(one) > 0);
+    return all.toSorted((one, two) => seen(two) - seen(one))[0] === panel();
+  }
   // Keys of the whole panel are heard before the table's own, and only where the focus is in this panel.
   on(document, "keydown", (e) => {
     const what = asked(e);
-    if (!what || !panel()?.contains(e.target)) return;
+    if (!what || !(panel()?.contains(e.target) || (what === "fill" && !e.target.closest(".anim-lecture-panel") && seen_most()))) return;
     used(e);
     acts[what]();
   }, { capture: true });
@@ -274,6 +297,8 @@ function render({ model, el }) {
         clearTimeout(timer);
         aim = null;
         give_back();
+        if (hands_over && panel()?.contains(document.activeElement)) requestAnimationFrame(to_joint);
+        hands_over = false;
       }
       paint();
     },
@@ -292,7 +317,7 @@ function render({ model, el }) {
       }
       paint();
     },
-    "change:place": paint, "change:says": paint, "change:can": paint, "change:joints": paint,
+    "change:asking": paint, "change:place": paint, "change:says": paint, "change:can": paint, "change:joints": paint,
   };
   for (const [name, act] of Object.entries(watch)) model.on(name, act);
   el.append(root);

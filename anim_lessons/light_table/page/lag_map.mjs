@@ -4,10 +4,15 @@
  *          nothing links up), old (the map is of other settings), own ({swings, settles, lag, found, drawn: [swings, settles]})
  * Writes   chosen ([swings, settles])
  */
+import { h, s } from "./tools.mjs";
 
 const CELL = 14; // px; nobody has to hit one, every place between them can be chosen
 const FROM = [0.2, 0.4, 0.8, 1.6, 3.2]; // drawings of 24 from which each shade begins; overlap asks for 0.4
-const LEFT = 62, TOP = 4, RIGHT = 24, BELOW = 54; // px round the map, for words
+// px round the map, for words
+const LEFT = 62;
+const TOP = 4;
+const RIGHT = 24;
+const BELOW = 54;
 
 /** Which shade of graphite a lag has: 0 the paper, FROM.length the darkest. */
 export function shade(lag) {
@@ -36,16 +41,10 @@ export function valueAt(axis, place) {
 
 function render({ model, el }) {
   const life = new AbortController();
-  const make = (name, marks, into) => {
-    const node = document.createElementNS("http://www.w3.org/2000/svg", name);
-    for (const [mark, value] of Object.entries(marks)) node.setAttribute(mark, value);
-    return into ? into.appendChild(node) : node;
-  };
-  const root = document.createElement("div");
-  root.className = "anim-lag-map";
-  const says = document.createElement("p");
-  says.setAttribute("role", "status");
-  const svg = make("svg", { tabindex: 0, role: "group" }, root);
+  const make = (name, marks, into) => into.appendChild(s(name, marks));
+  const says = h("p", { role: "status" });
+  const svg = s("svg", { tabindex: 0, role: "group" });
+  const root = h("div", { class: "anim-lag-map" }, svg);
   let marks, at;
 
   function paint() {

@@ -3,23 +3,16 @@
  * Reads    label, sliders ([{name, label, least, most, step, unit}]), values
  * Writes   values
  */
+import { h } from "./tools.mjs";
 
 function render({ model, el }) {
   const life = new AbortController();
   const rows = new Map();
-  const root = document.createElement("fieldset");
-  root.className = "anim-sliders";
-  const legend = document.createElement("legend");
-  legend.textContent = model.get("label");
-  root.append(legend);
+  const root = h("fieldset", { class: "anim-sliders" }, h("legend", {}, model.get("label")));
 
   for (const { name, label, least, most, step, unit } of model.get("sliders")) {
-    const row = document.createElement("label");
-    row.dataset.slider = name;
-    const words = document.createElement("span");
-    words.textContent = label;
-    const input = Object.assign(document.createElement("input"), { type: "range", min: least, max: most, step });
-    const value = document.createElement("b");
+    const input = h("input", { type: "range", min: least, max: most, step });
+    const value = h("b");
     const places = step < 1 ? String(step).split(".")[1].length : 0;
     const show = (number) => {
       input.value = number;
@@ -33,8 +26,7 @@ function render({ model, el }) {
     }, { signal: life.signal });
     // The notebook listens for letters, and moves on with arrows.
     input.addEventListener("keydown", (event) => event.stopPropagation(), { signal: life.signal });
-    row.append(words, input, value);
-    root.append(row);
+    root.append(h("label", { "data-slider": name }, h("span", {}, label), input, value));
     rows.set(name, show);
   }
 

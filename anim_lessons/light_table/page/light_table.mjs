@@ -1,0 +1,123 @@
+/* Light table: the drawings of one action, one on top of another, on the desk.
+ *
+ * Reads    head, pose, number, settings, verdict, saved, under ({drawings} of an under-drawing, {plans} of joints, or nothing),
+ *          guide (where the joint asked about may go), mended (steps of a correction)
+ * Writes   pose (its revision one higher with every change), number, settings, mended (emptied before it asks)
+ * Sends    {ask: "verdict"}, {ask: "take the file's"}, {ask: "mend", finding: its place in the list, or null for all}
+ *
+ * The pose answers the hand at once; Python's verdict follows and carries the revision it judged,
+ * so that an old verdict is never shown as a fresh one. Lengths are mm with y up and angles degrees
+ * counter-clockwise wherever a person sees them; on the sheet, units run down and A4 is 594 across.
+ */
+import { on } from "./elements.mjs";
+import { SHEET } from "./lines.mjs";
+import { paint_buttons } from "./table/buttons.mjs";
+import { put_joint } from "./table/by_the_guide.mjs";
+import { remember } from "./table/changes.mjs";
+import { lay_out } from "./table/desk.mjs";
+import { listen_to_the_sheet } from "./table/drag.mjs";
+import { listen_to_flip, rest_hands } from "./table/flip_and_play.mjs";
+import { guide_fresh } from "./table/guide_answer.mjs";
+import { paint_guide } from "./table/guide.mjs";
+import { paint_head } from "./table/head.mjs";
+import { ask, clear_shelf, keep_now, look_on_the_shelf } from "./table/keeping.mjs";
+import { listen_to_keys } from "./table/keys.mjs";
+import { layer_now } from "./table/layers.mjs";
+import { paint_handles } from "./table/limbs.mjs";
+import { take_up_steps } from "./table/mending.mjs";
+import { lay_notes } from "./table/notes.mjs";
+import { paint } from "./table/paint.mjs";
+import { deep, saved, stale, verdict } from "./table/questions.mjs";
+import { place_reasons, what_is_told } from "./table/reasons.mjs";
+import { new_table } from "./table/state.mjs";
+
+function render({ model, el }) {
+  const t = new_table(model, el);
+  look_on_the_shelf(t);
+  lay_out(t);
+  listen_to_the_sheet(t);
+  listen_to_flip(t);
+  listen_to_keys(t);
+
+  const watch = {
+    "change:pose": () => {
+      const came = model.get("pose");
+      if (came === t.pose) return; // our own
+      t.head = model.get("head"); // it may have come with the pose, and is told of later
+      t.top = Math.max(t.top, came.revision);
+      if (t.drag || came.revision < t.pose.revision) return;
+      const same = JSON.stringify([came.drawings, came.exposure]) === JSON.stringify([t.pose.drawings, t.pose.exposure]);
+      if (!same) { remember(t); t.touched = true; rest_hands(t); }
+      t.pose = came;
+      if (!same) t.guide_since = t.pose.revision;
+      t.last_sent = performance.now();
+      t.unanswered ??= stale(t) ? t.last_sent : null;
+      if (!same) paint(t); else paint_head(t);
+    },
+    "change:verdict": () => {
+      t.dead = false;
+      t.unanswered = stale(t) ? performance.now() : null;
+      if (t.drag || verdict(t).revision > t.pose.revision) return paint_head(t); // its drawings are told of next
+      paint(t);
+    },
+    "change:saved": () => {
+      t.dead = false;
+      if (t.unanswered !== null) t.unanswered = performance.now();
+      if (t.kept_revision !== null && ["saved", "as in the file", "elsewhere"].includes(saved(t).state) && saved(t).revision >= t.kept_revision) clear_shelf(t);
+      if (!t.drag) { paint_head(t); paint_buttons(t); }
+    },
+    "change:number": () => { if (t.drag) return; rest_hands(t); paint(t); },
+    "change:settings": () => {
+      if (t.drag) return;
+      const one = layer_now(t);
+      if (one && t.layer_seen !== JSON.stringify(one)) t.active = { ...one }; // a lecture went on to another joint
+      t.layer_seen = JSON.stringify(one);
+      paint(t);
+    },
+    "change:guide": () => {
+      t.dead = false;
+      if (t.drag) {
+        paint_guide(t);
+        paint_handles(t);
+        if (t.told_of !== what_is_told(t)) place_reasons(t, [...t.taken_else], [SHEET, deep(t)]);
+        return;
+      }
+      if (t.wish && guide_fresh(t)) return put_joint(t, t.wish);
+      paint(t);
+    },
+    "change:mended": () => { t.dead = false; take_up_steps(t); },
+    "change:under": () => { if (!t.drag) paint(t); },
+    "change:head": () => {
+      if (model.get("pose").revision > t.pose.revision) return; // new drawings came with it and are told of next
+      t.head = model.get("head");
+      if (!t.drag) paint(t);
+    },
+    // The widget manager says so when the line to the kernel is cut; there is no word for it in the model itself.
+    comm_live_update: () => { t.dead = true; keep_now(t); paint_guide(t); paint_head(t); },
+  };
+  for (const [name, act] of Object.entries(watch)) model.on(name, act);
+  const kernel = model.widget_manager?.kernel;
+  const kernel_says = (_, status) => { if (["dead", "restarting", "autorestarting", "terminating"].includes(status)) watch.comm_live_update(); };
+  kernel?.statusChanged?.connect?.(kernel_says);
+  on(t, window, "pagehide", () => t.keep_timer && keep_now(t));
+  on(t, t.rows_box, "scroll", () => lay_notes(t));
+
+  const seen = new ResizeObserver(() => { if (!t.drag) paint(t); });
+  el.append(t.root);
+  seen.observe(t.root);
+  if (stale(t)) { t.last_sent = t.unanswered = performance.now(); ask(t, "verdict"); }
+  paint(t);
+  return () => {
+    if (t.keep_timer) keep_now(t);
+    rest_hands(t);
+    if (t.drag?.frame) cancelAnimationFrame(t.drag.frame);
+    for (const one of [t.timer, t.keep_timer, t.dressing]) clearTimeout(one);
+    seen.disconnect();
+    kernel?.statusChanged?.disconnect?.(kernel_says);
+    for (const [name, act] of Object.entries(watch)) model.off(name, act);
+    t.life.abort();
+    t.root.remove();
+  };
+}
+
+export default { render };

@@ -1,0 +1,172 @@
+/* Lines of the pencil and labels beside them, as paths and places on the sheet; units of the sheet, y down. */
+export const SHEET = 594; // units across the sheet: half a millimetre each on A4
+
+export const n1 = (value) => Math.round(value * 10) / 10;
+export const at = ([x, y]) => `${n1(x)},${n1(y)}`;
+export const polyline = (points) => (points.length ? "M" + points.map(at).join("L") : "M0,0");
+
+/** A smooth path of action through points: centripetal, so that closed-up drawings make no knots. */
+export function smooth(points, closed) {
+  const n = points.length;
+  const p = (i) => (closed ? points[(i + n) % n] : points[Math.min(n - 1, Math.max(0, i))]);
+  const gap = (a, b) => Math.sqrt(Math.hypot(b[0] - a[0], b[1] - a[1]));
+  let d = "M" + at(points[0]);
+  for (let i = 0; i < (closed ? n : n - 1); i += 1) {
+    const [a, b, c, e] = [p(i - 1), p(i), p(i + 1), p(i + 2)];
+    const [u, v, w] = [gap(a, b), gap(b, c), gap(c, e)];
+    const lean = (k) => [
+      u < 1e-6 ? b[k] : (u * u * c[k] - v * v * a[k] + (2 * u * u + 3 * u * v + v * v) * b[k]) / (3 * u * (u + v)),
+      w < 1e-6 ? c[k] : (w * w * b[k] - v * v * e[k] + (2 * w * w + 3 * w * v + v * v) * c[k]) / (3 * w * (w + v)),
+    ];
+    const [x, y] = [lean(0), lean(1)];
+    d += v < 1e-6 ? "L" + at(c) : `C${at([x[0], y[0]])} ${at([x[1], y[1]])} ${at(c)}`;
+  }
+  return d + (closed ? "Z" : "");
+}
+
+/** Half widths of a limb's contour at its joints: it tapers from the body to the tip. */
+export function widths(lengths, scale) {
+  if (!lengths.length) return [6 * scale];
+  const reach = lengths.reduce((sum, l) => sum + l, 0);
+  const last = lengths.length;
+  return Array.from({ length: last + 1 }, (_, j) => {
+    const along = j / last;
+    const least = Math.min(lengths[Math.max(0, j - 1)], lengths[Math.min(last - 1, j)]) * 0.35;
+    return Math.min(reach * (0.052 - 0.0355 * along ** 0.8), least) * scale;
+  });
+}
+
+/** Contour round a bent limb; open at the body end if asked. */
+export function outline(points, r, open = false) {
+  const n = points.length - 1;
+  if (n === 0) {
+    const [[x, y], q] = [points[0], r[0]];
+    return `M${at([x - q, y])}A${q},${q} 0 1 0 ${at([x + q, y])}A${q},${q} 0 1 0 ${at([x - q, y])}Z`;
+  }
+  const along = [];
+  for (let i = 0; i < n; i += 1) {
+    const [dx, dy] = [points[i + 1][0] - points[i][0], points[i + 1][1] - points[i][1]];
+    const long = Math.hypot(dx, dy);
+    along.push(long < 1e-6 ? along[i - 1] ?? [1, 0] : [dx / long, dy / long]);
+  }
+  // Edge on one side, from body to tip: arcs round the outside of a bend, a corner on its inside.
+  const edge = (side) => {
+    const off = (j, i) => [points[j][0] + side * along[i][1] * r[j], points[j][1] - side * along[i][0] * r[j]];
+    const parts = [{ to: off(0, 0) }];
+    for (let i = 0; i < n; i += 1) {
+      if (i > 0) {
+        const bend = along[i - 1][0] * along[i][1] - along[i - 1][1] * along[i][0];
+        if (side * bend > 1e-6) parts.push({ to: off(i, i), arc: r[i] });
+        else {
+          const corner = crossing(off(i - 1, i - 1), off(i, i - 1), off(i, i), off(i + 1, i));
+          if (corner) parts[parts.length - 1] = { ...parts.at(-1), to: corner };
+          else parts.push({ to: off(i, i) });
+        }
+      }
+      parts.push({ to: off(i + 1, i) });
+    }
+    return parts;
+  };
+  const [left, right] = [edge(1), edge(-1)];
+  const draw = (part, sweep) => (part.arc ? `A${n1(part.arc)},${n1(part.arc)} 0 0 ${sweep} ${at(part.to)}` : "L" + at(part.to));
+  let d = "M" + at(left[0].to);
+  for (let i = 1; i < left.length; i += 1) d += draw(left[i], 1);
+  d += `A${n1(r[n])},${n1(r[n])} 0 0 1 ${at(right.at(-1).to)}`;
+  // Going back, an arc belongs to the part one came along.
+  for (let i = right.length - 2; i >= 0; i -= 1) d += draw({ to: right[i].to, arc: right[i + 1].arc }, 1);
+  return open ? d : d + `A${n1(r[0])},${n1(r[0])} 0 0 1 ${at(left[0].to)}Z`;
+}
+
+/** A limb that ends in fingertips gets a hand: the contour swells past the wrist. */
+export function hand_of(joints, points, r) {
+  if (!has_hand(joints)) return [points, r];
+  const [wrist, tips] = points.slice(-2);
+  const along = (part) => [wrist[0] + (tips[0] - wrist[0]) * part, wrist[1] + (tips[1] - wrist[1]) * part];
+  const [last, end] = r.slice(-2);
+  return [[...points.slice(0, -1), along(0.34), along(0.66), tips], [...r.slice(0, -2), last, last * 1.32, last * 1.2, end * 1.15]];
+}
+
+/** Root and tip of its thumb, off the clockwise side; off the other where the sheet is seen from the back. */
+export function thumb_of(points, from_back = false) {
+  const [[x, y], [tx, ty]] = points.slice(-2);
+  const [dx, dy, out] = [tx - x, ty - y, from_back ? -0.62 : 0.62];
+  const from = [x + dx * 0.2, y + dy * 0.2];
+  return [from, [from[0] + 0.46 * (dx * Math.cos(out) - dy * Math.sin(out)), from[1] + 0.46 * (dx * Math.sin(out) + dy * Math.cos(out))]];
+}
+export const has_hand = (joints) => joints.length > 1 && joints.at(-1) === "fingertips";
+
+/** Where the stretches a-b and c-d cross, or null. */
+function crossing(a, b, c, d) {
+  const [rx, ry, sx, sy] = [b[0] - a[0], b[1] - a[1], d[0] - c[0], d[1] - c[1]];
+  const area = rx * sy - ry * sx;
+  if (Math.abs(area) < 1e-9) return null;
+  const t = ((c[0] - a[0]) * sy - (c[1] - a[1]) * sx) / area;
+  const u = ((c[0] - a[0]) * ry - (c[1] - a[1]) * rx) / area;
+  return t >= 0 && t <= 1 && u >= 0 && u <= 1 ? [a[0] + t * rx, a[1] + t * ry] : null;
+}
+
+/** Ticks across a segment every 10 mm, and the long one at the model sheet's length. */
+export function ticks(from, to, mm, scale) {
+  const long = Math.hypot(to[0] - from[0], to[1] - from[1]) || 1;
+  const [ux, uy] = [(to[0] - from[0]) / long, (to[1] - from[1]) / long];
+  const across = (far, half_) => {
+    const [x, y] = [from[0] + ux * far, from[1] + uy * far];
+    return `M${at([x - uy * half_, y + ux * half_])}L${at([x + uy * half_, y - ux * half_])}`;
+  };
+  let short = "";
+  for (let m = 10; m < mm - 3; m += 10) short += across(m * scale, 2.4);
+  return [short, across(mm * scale, 12)];
+}
+
+/** The first of some centres where a label w by h is on the sheet and clear of all taken; null if none.
+ * The label's place is then taken too. */
+export function placed(centres, w, h, taken, [right, bottom]) {
+  for (const [x, y] of centres) {
+    const box = [x - w / 2, y - h / 2, x + w / 2, y + h / 2];
+    if (box[0] < 4 || box[1] < 4 || box[2] > right - 4 || box[3] > bottom - 4) continue;
+    if (taken.some((t) => box[0] < t[2] && t[0] < box[2] && box[1] < t[3] && t[1] < box[3])) continue;
+    taken.push(box);
+    return [x, y];
+  }
+  return null;
+}
+
+/** Centres for a label w by h beside a circle: off the points given, the middle ones first, outside before inside.
+ * The label's edge keeps its distance whichever way it lies. */
+export function beside_circle(centre, points, w, h, fars = [9, 22, 38, -11, -26, 56]) {
+  const inward = (p) => [p[0] - centre[0], p[1] - centre[1]];
+  const from_middle = points.map((_, i) => i).sort((a, b) => Math.abs(a - (points.length - 1) / 2) - Math.abs(b - (points.length - 1) / 2));
+  return fars.flatMap((far) => from_middle.map((i) => {
+    const [x, y] = inward(points[i]);
+    const long = Math.hypot(x, y) || 1;
+    const off = far + Math.sign(far) * ((Math.abs(x) * w + Math.abs(y) * h) / long / 2);
+    return [points[i][0] + (x / long) * off, points[i][1] + (y / long) * off];
+  }));
+}
+
+/** Tops of notes: each as near its wish as the one above lets it, all within the room if they fit. */
+export function pushed_down(wishes, heights, gap, room) {
+  const order = wishes.map((_, i) => i).sort((a, b) => wishes[a] - wishes[b] || a - b);
+  const tops = [];
+  let low = 0;
+  for (const i of order) {
+    tops[i] = Math.max(wishes[i], low);
+    low = tops[i] + heights[i] + gap;
+  }
+  let high = Math.max(room, heights.reduce((sum, h) => sum + h + gap, -gap));
+  for (const i of order.reverse()) {
+    tops[i] = Math.max(0, Math.min(tops[i], high - heights[i]));
+    high = tops[i] - gap;
+  }
+  return tops;
+}
+
+/** Words in lines of at most so many letters; a longer word stands alone. */
+export function in_lines(words, most) {
+  const lines = [];
+  for (const word of words.split(" ")) {
+    if (lines.length && `${lines.at(-1)} ${word}`.length <= most) lines[lines.length - 1] += ` ${word}`;
+    else lines.push(word);
+  }
+  return lines;
+}

@@ -1,0 +1,42 @@
+/* Where may it go, by key and button. */
+import { nearest_open, on_circle, whole } from "../circle.mjs";
+import { moved, turns } from "../drawings.mjs";
+import { lay, remember, set, with_drawing } from "./changes.mjs";
+import { rest_hands } from "./flip_and_play.mjs";
+import { asked_shown, at_root, guide_fresh, guide_here, guided, only_words, parts_shown } from "./guide_answer.mjs";
+import { paint_head } from "./head.mjs";
+import { paint } from "./paint.mjs";
+import { joint_now, limb_now, name_of, points } from "./questions.mjs";
+
+/** The guide on, for the chosen joint, or off. */
+export function toggle_guide(t) {
+  if (guided(t)) return set(t, { guide: null });
+  const limb = t.active?.limb ?? guide_limb(t);
+  const joint = Math.max(1, t.active ? t.active.joint : joint_now(t));
+  if (!t.head.limbs[limb]?.joints[joint]) { t.hint = "No joint here hangs on another, so no circle holds one."; return paint_head(t); }
+  set(t, { guide: name_of(t, { limb, joint }) });
+}
+
+const guide_limb = (t) => (t.head.limbs[limb_now(t)].joints.length > 1 ? limb_now(t) : t.head.limbs.findIndex((l) => l.joints.length > 1));
+
+/** Put the joint on the "asked" dot or at the nearest "open" place; at once, or when Python has answered. */
+export function put_joint(t, where) {
+  t.wish = "";
+  if (!guided(t) || at_root(t) || t.drag) return;
+  const only = only_words(t);
+  if (only) { t.hint = only; return paint_head(t); }
+  if (!guide_fresh(t)) { t.wish = where; return; }
+  const { limb, joint } = guided(t);
+  const g = guide_here(t);
+  const now = whole(turns(points(t, limb))[joint - 1]);
+  const goal = where === "asked" ? asked_shown(g)?.angle ?? null : nearest_open(now, parts_shown(g).allowed);
+  if (goal === null) t.hint = where === "asked" ? "Slow in and slow out ask for no place here." : g.shows === "circle" ? "Here the guide shows the circle only." : "No place on this circle keeps every rule; mend what is broken beside it first.";
+  else if (where === "open" && goal === now) t.hint = `The ${t.head.limbs[limb].joints[joint]} is in the open part already.`;
+  else {
+    rest_hands(t);
+    remember(t);
+    lay(t, { drawings: with_drawing(t, limb, moved(points(t, limb), joint, on_circle(g.centre, g.radius, goal))) }, { limb, joint });
+    return paint(t);
+  }
+  paint_head(t);
+}

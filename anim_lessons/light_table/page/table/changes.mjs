@@ -1,0 +1,84 @@
+/* Changes of drawings, exposure and settings, and the way back. */
+import { folded } from "../drawings.mjs";
+import { rest_hands } from "./flip_and_play.mjs";
+import { guided } from "./guide_answer.mjs";
+import { keep } from "./keeping.mjs";
+import { layer_now } from "./layers.mjs";
+import { handle_at } from "./limbs.mjs";
+import { paint } from "./paint.mjs";
+import { causes, held, key_of, number, settings, there, untouched, wrapped } from "./questions.mjs";
+
+export const turn_to = (t, n) => { if (n !== t.model.get("number")) { t.model.set("number", n); t.model.save_changes(); } };
+
+export const with_drawing = (t, limb, next, n = number(t)) =>
+  t.pose.drawings.map((drawings, l) => (l !== limb ? drawings : drawings.map((p, i) => (i === n - 1 ? next : p))));
+
+export function remember(t) {
+  t.past.push(t.pose);
+  t.future = [];
+}
+
+/** Lay a new pose on the table, one revision on, and tell Python and the other views; `swung` is the joint, if no more
+ * than a joint was swung on its parent. */
+export function lay(t, change, swung_ = null) {
+  t.pose = { ...t.pose, ...change, revision: (t.top += 1) };
+  if (!swung_ || swung_.limb !== guided(t)?.limb || swung_.joint !== guided(t).joint) t.guide_since = t.pose.revision;
+  t.touched = true;
+  t.hint = "";
+  t.last_sent = performance.now();
+  t.unanswered ??= t.last_sent;
+  t.model.set("pose", t.pose);
+  try { t.model.save_changes(); } catch { t.dead = true; }
+  keep(t);
+}
+
+/** A change in one go, that can be taken back. */
+export function alter(t, change) {
+  rest_hands(t);
+  remember(t);
+  lay(t, change);
+  paint(t);
+}
+
+/** Put a drawing on the table. */
+export function go(t, n) {
+  rest_hands(t);
+  t.hint = "";
+  if (!there(t, n)) return;
+  const f = causes(t).find((c) => c.drawings.includes(n));
+  if (f && t.chosen !== "" && !untouched(t)) t.chosen = key_of(f);
+  turn_to(t, n);
+  const one = layer_now(t);
+  if (one) t.active = { ...one };
+  paint(t);
+  if (one && t.handles.contains(document.activeElement)) handle_at(t, one).focus({ preventScroll: true });
+}
+
+/** Change settings. */
+export function set(t, change) {
+  t.hint = "";
+  t.model.set("settings", { ...settings(t), ...change });
+  t.model.save_changes();
+  paint(t);
+}
+
+export function trace(t) {
+  const before = wrapped(t, number(t) - 1);
+  if (there(t, before)) alter(t, { drawings: t.pose.drawings.map((d) => d.map((p, i) => (i === number(t) - 1 ? d[before - 1].map((q) => [...q]) : p))) });
+}
+
+export const expose = (t, frames) => alter(t, { exposure: frames });
+export const hold_for = (t, by) => alter(t, { exposure: folded(held(t).map((f, i) => (i === number(t) - 1 ? Math.max(1, f + by) : f))) });
+
+function back(t, from, to) {
+  if (!from.length || t.drag) return;
+  rest_hands(t);
+  to.push(t.pose);
+  const { drawings, exposure } = from.pop();
+  t.last_push = { at: 0, what: "" };
+  lay(t, { drawings, exposure });
+  paint(t);
+}
+
+export function undo(t) { back(t, t.past, t.future); }
+export function redo(t) { back(t, t.future, t.past); }

@@ -1,0 +1,109 @@
+/* A joint in the hand: taken, carried, dropped. */
+import { moved } from "../drawings.mjs";
+import { on } from "../elements.mjs";
+import { put, s } from "../tools.mjs";
+import { paint_buttons } from "./buttons.mjs";
+import { lay, remember, with_drawing } from "./changes.mjs";
+import { rest_hands } from "./flip_and_play.mjs";
+import { ghost_here } from "./labels.mjs";
+import { paint, paint_hand } from "./paint.mjs";
+import { push_joint } from "./pushes.mjs";
+import { across, name_of, number, points, settings, stale } from "./questions.mjs";
+
+/** A press beside every joint lets the chosen one go. */
+export function listen_to_the_sheet(t) {
+  on(t, t.sheet, "pointerdown", (e) => { if (!e.target.closest(".handle") && t.active) { t.active = null; paint(t); } });
+}
+
+export function make_handle(t) {
+  const g = s("g", { tabindex: 0, role: "slider", "aria-orientation": "vertical" },
+    s("circle", { class: "hit", r: 13 }), s("circle", { class: "halo-ring", r: 9.6 }), s("circle", { class: "ring", r: 9.6 }), s("circle", { class: "knob", r: 5.5 }));
+  on(t, g, "pointerdown", (e) => grab(t, e, g));
+  on(t, g, "touchstart", (e) => e.preventDefault(), { passive: false }); // touch-action alone let the page scroll and end the drag
+  on(t, g, "pointermove", (e) => follow(t, e));
+  for (const end of ["pointerup", "pointercancel", "lostpointercapture"]) on(t, g, end, (e) => drop(t, e));
+  on(t, g, "focus", () => take(t, g.at));
+  on(t, g, "keydown", (e) => push_joint(t, e, g.at));
+  return g;
+}
+
+/** Choose a joint. */
+function take(t, joint) {
+  if (t.drag || (t.active?.limb === joint.limb && t.active.joint === joint.joint)) return;
+  t.active = { ...joint };
+  const name = t.head.limbs[joint.limb].joints[joint.joint];
+  const asked = { chart: name, guide: settings(t).guide && name_of(t, joint) }; // Python charts it, and says where it may go
+  if (joint.joint > 0 && JSON.stringify(asked) !== JSON.stringify({ chart: settings(t).chart, guide: settings(t).guide })) { t.model.set("settings", { ...settings(t), ...asked }); t.model.save_changes(); }
+  paint(t);
+}
+
+/** Where the pointer is on the paper, mm. */
+const on_paper = (t, e) => {
+  const box = t.sheet.getBoundingClientRect();
+  return [across(t, ((e.clientX - box.left) / box.width) * t.head.paper.width), (1 - (e.clientY - box.top) / box.height) * t.head.paper.height];
+};
+
+function grab(t, e, g) {
+  if (e.button !== 0 || t.drag) return;
+  e.preventDefault(); // no text selection; the focus is set here instead
+  rest_hands(t);
+  g.focus({ preventScroll: true });
+  take(t, g.at);
+  g.setPointerCapture(e.pointerId);
+  const from = points(t, g.at.limb);
+  const p = on_paper(t, e);
+  const joint = from[g.at.joint];
+  const shown = ghost_here(t);
+  const ghost = !stale(t) && shown.ghost && shown.first === g.at.joint && shown.limb === g.at.limb ? shown.ghost.points : null;
+  t.drag = { ...g.at, n: number(t), pointer: e.pointerId, from, before: t.pose, ghost, off: [joint[0] - p[0], joint[1] - p[1]], start: [e.clientX, e.clientY], going: false, to: joint, frame: 0 };
+}
+
+function follow(t, e) {
+  if (!t.drag || e.pointerId !== t.drag.pointer) return;
+  if (!t.drag.going && Math.hypot(e.clientX - t.drag.start[0], e.clientY - t.drag.start[1]) < 3) return; // a press is not a drag
+  const p = on_paper(t, e);
+  t.drag.to = [p[0] + t.drag.off[0], p[1] + t.drag.off[1]];
+  if (!t.drag.going) {
+    t.drag.going = true;
+    t.header.style.height = `${t.header.offsetHeight}px`; // words come and go: the sheet must not move under the hand
+    remember(t);
+    put(t.ghosts, { display: t.drag.ghost ? null : "none" });
+    put(t.measure, { display: t.drag.ghost ? null : "none" });
+  }
+  t.drag.frame ||= requestAnimationFrame(() => carry(t));
+}
+
+/** The joint goes where the hand is, once a painted picture. */
+function carry(t) {
+  if (!t.drag) return;
+  t.drag.frame = 0;
+  const { limb, joint, from, to } = t.drag;
+  const kept = settings(t).keep_lengths && joint > 0 ? t.head.limbs[limb].lengths[joint - 1] : null;
+  lay(t, { drawings: with_drawing(t, limb, moved(from, joint, to, kept)) }, t.drag);
+  paint_hand(t);
+}
+
+function drop(t, e) {
+  if (!t.drag || e.pointerId !== t.drag.pointer) return;
+  if (t.drag.frame) {
+    cancelAnimationFrame(t.drag.frame);
+    carry(t); // the last move counts, whenever the hand lifts
+  }
+  const going = t.drag.going;
+  t.drag = null;
+  t.header.style.height = "";
+  put(t.measure, { display: null });
+  if (!going) return paint_buttons(t);
+  if (t.model.get("pose") !== t.pose) lay(t, {}); // something came in meanwhile: the hand has the last word
+  paint(t);
+}
+
+/** Escape in mid-drag: the joint goes back to where it lay. */
+export function let_go(t) {
+  const { before, going, frame } = t.drag;
+  cancelAnimationFrame(frame);
+  t.drag = null;
+  t.header.style.height = "";
+  put(t.measure, { display: null });
+  if (going) { t.past.pop(); lay(t, { drawings: before.drawings }); }
+}

@@ -1,0 +1,31 @@
+/* All of the picture, or only what follows the hand. */
+import { paint_buttons } from "./buttons.mjs";
+import { paint_rows, scroll_rows } from "./exposure_sheet.mjs";
+import { paint_guide } from "./guide.mjs";
+import { paint_head } from "./head.mjs";
+import { paint_handles, paint_limbs, paint_paths } from "./limbs.mjs";
+import { paint_step } from "./mending.mjs";
+import { lay_notes } from "./notes.mjs";
+import { measure_units, paint_sheet } from "./sheet.mjs";
+
+export function paint(t) {
+  paint_step(t);
+  measure_units(t);
+  paint_sheet(t);
+  measure_units(t); // handles made just now get their size
+  paint_rows(t);
+  paint_buttons(t);
+  paint_head(t);
+  scroll_rows(t);
+  lay_notes(t);
+}
+
+/** Only what follows the hand. */
+export function paint_hand(t) {
+  paint_limbs(t);
+  paint_paths(t);
+  paint_handles(t);
+  paint_guide(t);
+  paint_rows(t);
+  paint_head(t);
+}

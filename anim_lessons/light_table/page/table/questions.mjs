@@ -1,0 +1,59 @@
+/* What lies on the table: questions about its state. Nothing here changes or paints anything. */
+import { exposures, plans_of, under_of } from "../drawings.mjs";
+import { SHEET } from "../lines.mjs";
+
+export const SILENCE = 4000; // ms of silence after which nobody seems to be checking
+
+export const count = (t) => t.pose.drawings[0].length;
+export const number = (t) => t.drag?.n ?? Math.min(count(t), Math.max(1, t.model.get("number"))); // a drag stays on its drawing
+export const settings = (t) => ({ onion: 3, keep_lengths: true, paths: true, lecture: false, under: true, guide: null, layer: null, ...t.model.get("settings") });
+export const under = (t, l) => under_of(t.model.get("under"), l, number(t), t.head.limbs[l].joints.length);
+export const plans = (t) => plans_of(t.model.get("under"), t.head, count(t));
+export const has_under = (t) => plans(t).length > 0 || t.head.limbs.some((_, l) => under(t, l));
+export const verdict = (t) => t.model.get("verdict") ?? {};
+export const saved = (t) => t.model.get("saved") ?? {};
+export const findings = (t) => verdict(t).findings ?? [];
+export const held = (t) => exposures(t.pose.exposure, count(t));
+export const scale = (t) => SHEET / t.head.paper.width;
+export const deep = (t) => t.head.paper.height * scale(t);
+export const across = (t, x) => (t.from_back ? t.head.paper.width - x : x); // mm from the left edge as it lies, both ways
+export const to_sheet = (t, [x, y]) => [across(t, x) * scale(t), (t.head.paper.height - y) * scale(t)];
+export const points = (t, limb, n = number(t)) => t.pose.drawings[limb][n - 1];
+export const on_sheet = (t, limb, n) => points(t, limb, n).map((p) => to_sheet(t, p));
+export const wrapped = (t, n) => (t.head.loop ? ((n - 1 + count(t)) % count(t)) + 1 : n);
+export const there = (t, n) => n >= 1 && n <= count(t);
+/** The joint, where there is only one to drag; else an empty text. */
+export const sole = (t) => (t.head.limbs.length === 1 && t.head.limbs[0].joints.length === 1 ? t.head.limbs[0].joints[0] : "");
+export const limb_now = (t) => Math.min(t.active?.limb ?? 0, t.head.limbs.length - 1);
+export const chart_now = (t) => (verdict(t).charts ?? []).find((c) => c?.limb === t.head.limbs[limb_now(t)].name && c.halves?.length);
+
+export const joint_now = (t) => {
+  const joints = t.head.limbs[limb_now(t)].joints;
+  if (t.active) return Math.min(t.active.joint, joints.length - 1);
+  const charted = joints.indexOf(chart_now(t)?.joint);
+  return charted >= 0 ? charted : joints.length - 1;
+};
+
+/** Numbers as they lie in the stack: from 1, or from the middle. */
+export const order = (t) => {
+  const all = Array.from({ length: count(t) }, (_, i) => i + 1);
+  const cut = t.turned ? Math.floor(count(t) / 2) : 0;
+  return [...all.slice(cut), ...all.slice(0, cut)];
+};
+
+export const flat = (t) => t.head.limbs.flatMap((limb, l) => limb.joints.map((_, j) => ({ limb: l, joint: j })));
+export const strong = (t, { limb, joint }) => limb === limb_now(t) && joint === joint_now(t);
+export const name_of = (t, { limb, joint }) => ({ limb: t.head.limbs[limb].name, joint: t.head.limbs[limb].joints[joint] });
+export const key_of = (f) => [f.rule, f.limb, f.joint, f.drawings.join(" ")].join("|");
+export const causes = (t) => findings(t).filter((f) => f.follows === null);
+export const untouched = (t) => !t.touched && (saved(t).state ?? "as in the file") === "as in the file";
+
+export const open_note = (t) => {
+  if (t.chosen === "" || (t.chosen === null && untouched(t))) return null;
+  return findings(t).find((f) => key_of(f) === t.chosen) ?? causes(t)[0] ?? null;
+};
+
+/** A verdict that is kept back says neither clean nor findings. */
+export const withheld = (t) => verdict(t).passed === null;
+export const stale = (t) => verdict(t).revision !== t.pose.revision;
+export const silent = (t) => stale(t) && t.unanswered !== null && performance.now() - t.unanswered > SILENCE;
