@@ -317,8 +317,9 @@ def test_an_action_that_does_not_loop_goes_from_its_first_drawing_to_its_last():
 
 
 def test_the_asked_bend_leaves_smooth_drawings_and_mends_the_one_out_of_place():
-    (clean,) = desk.bends(wave())
-    (locked,) = desk.bends(DEMOS["elbow-locks"]())
+    ((clean, wrist),) = desk.bends(wave())
+    ((locked, _),) = desk.bends(DEMOS["elbow-locks"]())
+    assert ("elbow", 1, "wrist", 2) == (clean["joint"], clean["segment"], wrist["joint"], wrist["segment"])
     assert ("elbow", 1, [0.0, 140.0]) == (clean["joint"], clean["segment"], clean["stops"])
     assert clean["asked"] == pytest.approx(_elbow(wave()), abs=0.02)
     off = np.abs(np.subtract(locked["asked"], _elbow(DEMOS["elbow-locks"]())))
@@ -333,7 +334,7 @@ def _elbow(action):
 
 
 def test_bends_of_limbs_without_such_a_joint():
-    assert [None] == desk.bends(DEMOS["buoy"]()) == desk.bends(DEMOS["lantern"]())
+    assert [[]] == desk.bends(DEMOS["buoy"]()) == desk.bends(DEMOS["lantern"]())
 
 
 # ---- what it leaves in a page without a kernel ------------------------------------------------

@@ -213,15 +213,13 @@ def timing(action, limb, joint):
 
 
 def bends(action):
-    """Of each limb the bend of its second segment, with each drawing that stands out put where
-    its neighbours let expect it; None where a limb has no such joint."""
-    return [_bend(limb, m) for limb, m in zip(action.limbs, measure(action))]
+    """Of each limb the bend at each joint between two segments, from the root outward, with each drawing that stands out put
+    where its neighbours let expect it."""
+    return [[_bend(limb, m, k) for k in range(1, m.segments)] for limb, m in zip(action.limbs, measure(action))]
 
 
-def _bend(limb, m):
-    if m.segments < 2:
-        return None
-    bend = m.bend[:, 1]
+def _bend(limb, m, k):
+    bend = m.bend[:, k]
     asked = bend.copy()
     if m.count >= FEWEST:
         net = (bend[-1] + wrapped(bend[0] - bend[-1]) - bend[0]) if m.loop else 0.0
@@ -230,4 +228,4 @@ def _bend(limb, m):
         # One drawing out of place leaks into its neighbours' share: the peak is the drawing meant.
         peak = (out >= out[m.stack.before]) & (out >= out[m.stack.after])
         asked = np.where(peak & (out > OUT), bend - left_over, bend)
-    return {"joint": limb.joints[1], "segment": 1, "asked": asked.round(2).tolist(), "stops": m.stops[1].tolist()}
+    return {"joint": limb.joints[k], "segment": k, "asked": asked.round(2).tolist(), "stops": m.stops[k].tolist()}

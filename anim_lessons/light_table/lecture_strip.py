@@ -83,7 +83,7 @@ class Strip(anywidget.AnyWidget):
         table.number = int(step.drawing)
         root = table.action.limb(step.limb).joints[0]
         place = None if step.joint == root else {"limb": step.limb, "joint": step.joint}  # nothing leads to a root
-        table.settings = {**table.settings, "guide": place if guide else None, "layer": None if whole else place}
+        table.settings = {**table.settings, "guide": place if guide else None, "layer": None if whole else place, "chart": step.joint}
 
 
 class Recorder(Strip):

@@ -92,7 +92,7 @@ export function verdict_on(pose, state) {
     rules: Object.fromEntries(RULES.map((r) => [r, { passed: !found.some((f) => f.rule === r), judged: r !== "opposition" || pose.drawings.length > 1, says: r === "opposition" ? "one arm alone has nothing to oppose" : "" }])),
     findings: found, advice: state === "clean" ? ["Well held: at 9 the shoulder rests and the hand goes on 11 mm."] : [],
     charts: pose.drawings.map((_, l) => ({ limb: l ? "far arm" : "arm", joint: "wrist", halves: [{ name: "out", ...half(ahead(1, turn + 1)) }, { name: "back", ...half(ahead(turn + 1, count + 1)) }] })),
-    bends: pose.drawings.map((_, l) => ({ joint: "elbow", segment: 1, asked: arm(count, l * count * 0.5).map((d) => bends(d)[1]), stops: [0, 95] })),
+    bends: pose.drawings.map((_, l) => [{ joint: "elbow", segment: 1, asked: arm(count, l * count * 0.5).map((d) => bends(d)[1]), stops: [0, 95] }]),
   };
 }
 

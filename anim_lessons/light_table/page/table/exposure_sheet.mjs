@@ -51,13 +51,12 @@ function walk(t, by) {
   t.row_marks(count(t))[all.indexOf(n)].focus({ preventScroll: true });
 }
 
-/** The joint whose bend stands beside the rows: as Python asks, else the second of the limb. */
+/** The bend that stands beside the rows: the one that moving the chosen joint changes, else that of the second segment. */
 const bend_here = (t) => {
   const limb = t.head.limbs[limb_now(t)];
-  const given = verdict(t).bends?.[limb_now(t)];
-  if (given) return given;
-  const segment = Math.min(1, limb.lengths.length - 1);
-  return segment < 0 ? null : { joint: limb.joints[segment], segment, asked: [], stops: limb.stops[segment] };
+  const segment = Math.min(Math.max(1, (t.active?.joint ?? 0) - 1), limb.lengths.length - 1);
+  if (segment < 0) return null;
+  return verdict(t).bends?.[limb_now(t)]?.find((one) => one.segment === segment) ?? { joint: limb.joints[segment], segment, asked: [], stops: limb.stops[segment] };
 };
 
 export function paint_rows(t) {
