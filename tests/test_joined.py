@@ -13,8 +13,11 @@ from anim_lessons.light_table.lecture_strip import Strip
 from anim_lessons.light_table.plan_sheet import PlanSheet
 from anim_lessons.light_table.sliders import Sliders
 
-WIDGETS = {"light_table": LightTable, "plan_sheet": PlanSheet, "lecture_strip": Strip, "lag_map": LagMap, "sliders": Sliders}
+WIDGETS = {"light_table": LightTable, "plan_sheet": PlanSheet, "lecture_strip": Strip, "lag_map": LagMap,
+           "sliders": Sliders}
 NODE = shutil.which("node")
+needs_node = pytest.mark.skipif(NODE is None, reason="NO NODE FOUND, so the page's modules are not read by one; "
+                                                     "install the package nodejs")
 
 
 def page_of(folder, **files):
@@ -33,7 +36,7 @@ def test_a_widget_gets_one_text_without_imports_and_with_one_export(name):
     assert (text, style(name)) == (WIDGETS[name]._esm, WIDGETS[name]._css)
 
 
-@pytest.mark.skipif(NODE is None, reason="NO NODE FOUND, so the joined texts are not parsed; install the package nodejs")
+@needs_node
 @pytest.mark.parametrize("name", WIDGETS)
 def test_the_joined_text_is_a_module(name):
     done = subprocess.run([NODE, "--input-type=module", "--check"], input=module(name), capture_output=True, text=True)
@@ -41,7 +44,7 @@ def test_the_joined_text_is_a_module(name):
     assert 0 == done.returncode, done.stderr
 
 
-@pytest.mark.skipif(NODE is None, reason="NO NODE FOUND, so the modules are not loaded; install the package nodejs")
+@needs_node
 def test_every_module_finds_what_it_imports():
     lines = "".join(f'await import("{path.as_uri()}");\n' for path in sorted(PAGE.rglob("*.mjs")))
     done = subprocess.run([NODE, "--input-type=module"], input=lines, capture_output=True, text=True)
@@ -58,17 +61,20 @@ def test_every_file_of_the_page_is_reached_from_a_widget(kind, imports):
 
 
 def test_a_file_of_the_page_can_be_read_in_one_sitting():
-    long = {path.name: many for path in PAGE.rglob("*.mjs") if (many := len(path.read_text("utf-8").splitlines())) > 350}
+    lines = {path.name: len(path.read_text("utf-8").splitlines()) for path in PAGE.rglob("*.mjs")}
 
-    assert {} == long
+    assert {} == {name: many for name, many in lines.items() if many > 350}
 
 
 def test_a_file_comes_once_and_before_those_that_need_it(tmp_path):
     page = page_of(
-        tmp_path, leaf="export const leaf = 1;\n", twig='import { leaf } from "./leaf.mjs";\n\nexport function twig() { return leaf; }\n',
-        tree='import { leaf } from "./leaf.mjs";\nimport {\n  twig,\n} from "./twig.mjs";\n\nexport default { leaf, twig };\n')
+        tmp_path, leaf="export const leaf = 1;\n",
+        twig='import { leaf } from "./leaf.mjs";\n\nexport function twig() { return leaf; }\n',
+        tree='import { leaf } from "./leaf.mjs";\nimport {\n  twig,\n} from "./twig.mjs";\n\n'
+             "export default { leaf, twig };\n")
 
-    assert "const leaf = 1;\n\n\nfunction twig() { return leaf; }\n\n\nexport default { leaf, twig };\n" == module("tree", page)
+    joined_text = "const leaf = 1;\n\n\nfunction twig() { return leaf; }\n\n\nexport default { leaf, twig };\n"
+    assert joined_text == module("tree", page)
 
 
 def test_files_that_import_each_other_are_joined_all_the_same(tmp_path):
@@ -87,16 +93,19 @@ def test_a_missing_file_is_named_with_the_one_that_asks_for_it(tmp_path):
         module("bush", page)
 
 
-@pytest.mark.parametrize("first", ["const leaf = 1;", "export function leaf() {}", "let leaf;", "export const [bud, leaf] = [1, 2];"])
+@pytest.mark.parametrize("first", ["const leaf = 1;", "export function leaf() {}", "let leaf;",
+                                   "export const [bud, leaf] = [1, 2];"])
 def test_a_name_declared_in_two_files_is_refused(tmp_path, first):
-    page = page_of(tmp_path, twig=f"{first}\nexport const twig = 1;\n", tree='import { twig } from "./twig.mjs";\nconst leaf = twig;\n')
+    page = page_of(tmp_path, twig=f"{first}\nexport const twig = 1;\n",
+                   tree='import { twig } from "./twig.mjs";\nconst leaf = twig;\n')
 
     with pytest.raises(JoinError, match=r"leaf is declared in twig\.mjs and in tree\.mjs"):
         module("tree", page)
 
 
 def test_only_the_entry_has_a_default_export(tmp_path):
-    page = page_of(tmp_path, twig="export const twig = 1;\nexport default twig;\n", tree='import { twig } from "./twig.mjs";\n')
+    page = page_of(tmp_path, twig="export const twig = 1;\nexport default twig;\n",
+                   tree='import { twig } from "./twig.mjs";\n')
 
     with pytest.raises(JoinError, match=r"twig\.mjs has a default export"):
         module("tree", page)

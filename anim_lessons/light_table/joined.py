@@ -1,4 +1,7 @@
-"""The page's modules and style sheets, joined: a widget is handed one text of each, in which nothing can be imported by its place."""
+"""The page's modules and style sheets, joined.
+
+A widget is handed one text of each, and in that text nothing can be imported by its place.
+"""
 
 import re
 from functools import cache
@@ -27,7 +30,8 @@ def module(name, page=PAGE):
         for found in DECLARED.findall(text):
             for one in re.findall(r"\w+", found):
                 if one in declared:
-                    raise JoinError(f"{one} is declared in {declared[one].name} and in {file.name}; joined, they would be one: rename it in one of them")
+                    raise JoinError(f"{one} is declared in {declared[one].name} and in {file.name}; "
+                                    "joined, they would be one: rename it in one of them")
                 declared[one] = file
     return "\n".join(texts.values())
 
@@ -35,7 +39,8 @@ def module(name, page=PAGE):
 @cache
 def style(name, page=PAGE):
     """The style sheet page/NAME.css with all that it imports, each file once."""
-    return "\n".join(STYLE_IMPORT.sub("", text) for text in _in_order(page / f"{name}.css", STYLE_IMPORT).values())
+    files = _in_order(page / f"{name}.css", STYLE_IMPORT)
+    return "\n".join(STYLE_IMPORT.sub("", text) for text in files.values())
 
 
 def _in_order(file, imports, asked_by=None, found=None, seen=None):
