@@ -126,26 +126,88 @@ def test_a_note_that_nobody_takes_comes_back_into_the_field(recorder):
 
 def test_the_class_steps_through_it_and_hears_what_is_said(follower):
     desk, keys = follower, follower.page.keyboard
+    said = desk.page.locator(".anim-strip .read")
     take(desk, ".anim-strip .read")
     for number in range(1, 6):
         keys.press("Alt+PageDown")
-        strip(desk, step=number)
+        strip(desk, step=number, asking="true")
+        assert f"Where may the elbow go on {number}, and why?" in said.inner_text()
+        if number == 5:         # nothing of the answer is on the table
+            assert desk.action().drawn_as(lecture.as_of(lecture.looping_arm(), lecture.looping_arm().lecture, 3))
+            desk.table.locator("xpath=self::*[@data-drawing='5']").wait_for()
+            desk.page.wait_for_function("document.activeElement.dataset.joint === 'elbow'")
+            keys.press("w")     # the joint is in hand, so the table's keys are heard
+            desk.page.locator("[data-allowed]").first.wait_for()
+        keys.press("Alt+PageDown")
+        strip(desk, step=number, asking="false")
     assert "5" == desk.attribute("drawing")
     assert desk.action().drawn_as(lecture.as_of(lecture.looping_arm(), lecture.looping_arm().lecture, 4))
-    assert "The elbow goes 20 mm on from 4" in desk.page.locator(".anim-strip .read").inner_text()
+    assert "the widest gap of all, 18 mm on from 4" in said.inner_text()
     assert {"limb": "arm", "joint": "elbow"} == eval(desk.run("print(table.settings['guide'])"))
+    keys.press("F8")
+    assert desk.page.evaluate("document.activeElement.matches('.anim-strip .read')")
     keys.press("F8")
     assert "elbow" == desk.page.evaluate("document.activeElement.dataset.joint")
     keys.press("Alt+PageUp")
-    strip(desk, step=4)
+    strip(desk, step=4, asking="false")
+
+
+def test_without_asking_each_step_is_shown_at_once_and_the_joint_follows(follower):
+    desk, keys = follower, follower.page.keyboard
+    desk.page.get_by_role("button", name="ask first").click()
+    for _ in range(5):
+        keys.press("Alt+PageDown")
+    strip(desk, step=5)
+    desk.handle("elbow").focus()
+    keys.press("ArrowUp")       # a hand at work on the elbow
+    desk.ready()
+    keys.press("Control+z")
+    desk.ready()
+    desk.page.locator("[data-step='18']").click()
+    strip(desk, step=18)
+    desk.table.locator("xpath=self::*[@data-layer='wrist']").wait_for()
+    desk.page.wait_for_function("document.querySelector('.handle.chosen')?.dataset.joint === 'wrist'")
+    assert "timing chart, wrist" in desk.table.inner_text()
+
+
+def test_the_sheet_does_not_move_under_the_hand(follower):
+    """While a joint is dragged the words above change from two lines to one: the joint must end where the hand lets it go."""
+    desk, page = follower, follower.page
+    desk.page.get_by_role("button", name="ask first").click()
+    page.keyboard.press("F9")
+    page.keyboard.press("Alt+PageDown")
+    page.keyboard.press("Alt+PageDown")
+    strip(desk, step=2)
+    desk.ready()
+    paper = desk.table.locator(".paper")
+    x, y = desk.centre(desk.handle("elbow").locator(".knob"))
+    lies = paper.bounding_box()
+    page.mouse.move(x, y)
+    page.mouse.down()
+    for k in range(1, 9):
+        page.mouse.move(x + 6 * k, y + 5 * k)
+        page.wait_for_function("n => document.querySelector('.anim-light-table').dataset.state === 'dragging'", arg=k)
+        assert lies == paper.bounding_box()
+    page.mouse.up()
+
+
+def test_f9_needs_no_click_first(follower):
+    """The cell was run with the keyboard, and the focus is in the notebook."""
+    desk, page = follower, follower.page
+    page.evaluate("document.activeElement.blur()")
+    desk.page.locator(".anim-lecture-panel").evaluate("panel => panel.scrollIntoView()")
+    page.keyboard.press("F9")
+    page.locator(".anim-lecture-panel.fills-the-page").wait_for()
+    page.keyboard.press("Alt+PageDown")
+    strip(desk, step=1, asking="true")
 
 
 def test_steps_pressed_faster_than_they_are_answered_are_all_taken(follower):
     desk, keys = follower, follower.page.keyboard
     take(desk, ".anim-strip .read")
-    for _ in range(20):
+    for _ in range(40):         # each is asked, then shown
         keys.press("Alt+PageDown")
-    strip(desk, step=20)
+    strip(desk, step=20, asking="false")
 
 
 def test_what_a_learner_draws_meanwhile_stays(follower):

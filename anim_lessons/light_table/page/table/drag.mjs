@@ -65,7 +65,7 @@ function follow(t, e) {
   t.drag.to = [p[0] + t.drag.off[0], p[1] + t.drag.off[1]];
   if (!t.drag.going) {
     t.drag.going = true;
-    t.header.style.height = `${t.header.offsetHeight}px`; // words come and go: the sheet must not move under the hand
+    t.header.style.height = `${t.header.getBoundingClientRect().height}px`; // words come and go: the sheet must not move under the hand
     remember(t);
     put(t.ghosts, { display: t.drag.ghost ? null : "none" });
     put(t.measure, { display: t.drag.ghost ? null : "none" });
