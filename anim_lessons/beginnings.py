@@ -129,12 +129,22 @@ def paddle(action, first=2):
 
 
 def box_hand():
-    """The arm that waves the boat in with a hand as stiff as a paddle, which in two drawings has grown."""
+    """The other arm, with a hand as stiff as a paddle, which in two drawings has grown. The lesson draws the one arm: what
+    was drawn there cannot be put on the same places here."""
     root, parts, angle = poses(paddle(waving_hand().action))
     drawn = np.tile(parts, (len(root), 1))
     for drawing, part in GROWN:
         drawn[drawing - 1, part] *= 1.0 + TOO_LONG
-    return redrawn(waving_hand().action, root, drawn, angle)
+    return mirrored(redrawn(waving_hand().action, root, drawn, angle))
+
+
+def mirrored(action):
+    """The action as in a mirror, its stops too."""
+    limbs = []
+    for limb in action.limbs:
+        stops = -limb.stops[:, ::-1] + 180.0 * (np.arange(len(limb.stops)) == 0)[:, None]  # the first is told from level
+        limbs.append(Limb(limb.name, limb.joints, limb.lengths, stops, limb.drawings * [-1, 1] + [action.paper[0], 0]))
+    return action.replace(limbs=tuple(limbs))
 
 
 def pennant_traced(drawings=12):

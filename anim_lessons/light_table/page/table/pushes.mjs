@@ -4,8 +4,9 @@ import { on } from "../elements.mjs";
 import { h, used } from "../tools.mjs";
 import { lay, remember, with_drawing } from "./changes.mjs";
 import { rest_hands } from "./flip_and_play.mjs";
+import { asked_shown, guide_here } from "./guide_answer.mjs";
 import { paint } from "./paint.mjs";
-import { number, points, settings, there, wrapped } from "./questions.mjs";
+import { name_of, number, points, settings, there, wrapped } from "./questions.mjs";
 
 export function make_nudge(t) {
   t.nudge_name = h("span");
@@ -13,8 +14,11 @@ export function make_nudge(t) {
   t.nudge = h("div", { class: "nudge", role: "group", "aria-label": "move the chosen joint" }, t.nudge_name, ...t.nudges);
 }
 
-/** +1 where the chosen segment turns counter-clockwise on its way from the drawing before to the next. */
+/** +1 where the chosen segment turns counter-clockwise on its way: from the drawing before to where the guide wants it,
+ * for the next drawing may not be drawn yet; without the guide from the drawing before to the next. */
 export function way_on(t) {
+  const g = guide_here(t);
+  if (g?.joint === name_of(t, t.active).joint && asked_shown(g) && g.traced !== null) return half(asked_shown(g).angle - g.traced) < 0 ? -1 : 1;
   const [before, after] = [wrapped(t, number(t) - 1), wrapped(t, number(t) + 1)].map((n) => (there(t, n) ? n : number(t)));
   const k = t.active.joint - 1;
   if (k < 0) return 1;
