@@ -288,9 +288,10 @@ DEMOS = {
     "no-link-up": lambda: not_linked(wave()),
     "arms-together": lambda: two_arms(late=0.0),
 }
-FAULTS = {
+FAULTS = {  # the rule under which each is found
     "hand-grows": "length", "forearm-shrinks": "length", "fingertips-off-arc": "arc",
     "drawing-hangs-back": "spacing", "gaps-alike": "spacing", "elbow-locks": "opening",
     "elbow-closes": "opening", "elbow-breaks-backwards": "stops", "wrist-folds-too-far": "stops",
     "hand-scoops": "drag", "all-together": "overlap", "no-link-up": "link-up", "arms-together": "opposition",
 }
+ONE_ARM_FAULTS = tuple(name for name, rule in FAULTS.items() if rule != "opposition")

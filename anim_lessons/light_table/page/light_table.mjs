@@ -27,7 +27,7 @@ import { paint_handles } from "./table/limbs.mjs";
 import { take_up_steps } from "./table/mending.mjs";
 import { lay_notes } from "./table/notes.mjs";
 import { paint } from "./table/paint.mjs";
-import { deep, saved, stale, verdict } from "./table/questions.mjs";
+import { deep, saved, stale, verdict, withheld } from "./table/questions.mjs";
 import { place_reasons, what_is_told } from "./table/reasons.mjs";
 import { new_table } from "./table/state.mjs";
 
@@ -57,6 +57,8 @@ function render({ model, el }) {
     "change:verdict": () => {
       t.dead = false;
       t.unanswered = stale(t) ? performance.now() : null;
+      if (t.held_back && !withheld(t)) t.touched = true; // somebody has looked, and asks what the rules found
+      t.held_back = withheld(t);
       if (t.drag || verdict(t).revision > t.pose.revision) return paint_head(t); // its drawings are told of next
       paint(t);
     },

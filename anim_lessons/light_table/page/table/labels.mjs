@@ -81,6 +81,8 @@ export function place_labels(t, n, near, limb, joint, taken, size) {
   });
 }
 
+const MOST = 34; // letters that find room beside a ghost
+
 /** The ghost on this drawing of the step offered or else of the open note, its limb, and its first joint that lies elsewhere (-1: no ghost). */
 export function ghost_here(t) {
   const note = step_now(t) ? as_note(step_now(t)) : open_note(t);
@@ -95,7 +97,7 @@ export function ghost_here(t) {
 function place_measure(t, taken, size) {
   const { ghost, limb, first } = ghost_here(t);
   put(t.ghosts, { display: first < 0 ? "none" : null });
-  const said = first < 0 ? [] : [ghost.says, ghost.more].filter(Boolean);
+  const said = first < 0 ? [] : [ghost.says, ghost.more].filter((words) => words && words.length <= MOST); // what is longer stands in head and note
   const lines_ = t.measure_words(said.length);
   if (first < 0) return;
   const now = points(t, limb);

@@ -18,6 +18,7 @@ export function new_table(model, el) {
     past: [], // poses to go back to
     future: [], // poses taken back
     touched: false, // anything was changed, or a note opened
+    held_back: model.get("verdict")?.passed === null, // the verdict was kept back so far
 
     // what the hand is at
     active: null, // {limb, joint} chosen by focus or press
