@@ -48,6 +48,7 @@ function build_notes(t) {
   const open = rules.filter(([, r]) => !r.judged);
   const seen = rules.filter(([, r]) => r.judged).map(([name]) => name).join(", ");
   for (const text of t.built.unmet ?? []) t.notes.append(h("li", { class: "aside unmet" }, h("b", {}, Cap(text))));
+  if (!seen) return; // nothing is drawn yet
   t.notes.append(h("li", { class: "aside judged" }, ...(t.built.passed === false || t.built.given ? [] : [h("b", {}, "Nothing to mend. ")]), `Checked: ${seen}.`, ...(open.length ? [without(t, open)] : [])));
 }
 
