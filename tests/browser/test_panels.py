@@ -74,3 +74,26 @@ def test_a_place_on_the_map_is_chosen_by_pointer_and_by_key_and_the_drawings_fol
     desk.page.locator(".anim-lag-map[data-row='5'][data-column='1']").wait_for()
     assert "swings 4.0 a second" in chart.inner_text()
     assert [] == violations(desk.page, ".anim-lag-map")
+
+
+GIVEN = ("from anim_lessons import lessons", "table = lessons.light_table('mine.json', start='elbow-locks')", "table")
+
+
+def test_drawings_given_with_a_fault_are_looked_at_before_anything_is_said(new_desk):
+    desk = new_desk(cells=GIVEN)
+    notes = desk.table.locator(".note")
+    desk.table.get_by_text("Look first.").wait_for()
+    assert 0 == sum(note.is_visible() for note in notes.all()) and "untouched" == desk.attribute("state")
+    assert 0 == desk.table.locator(".rows .mark.cause:visible").count()
+    desk.table.get_by_role("button", name="show what is wrong").click()
+    desk.state("findings")
+    assert "The elbow locks at 13." in notes.first.inner_text() and not desk.table.get_by_text("Look first.").is_visible()
+
+
+def test_who_begins_to_draw_is_told_at_once(new_desk):
+    desk = new_desk(cells=GIVEN)
+    desk.table.get_by_text("Look first.").wait_for()
+    desk.handle("wrist").focus()
+    desk.page.keyboard.press("ArrowUp")
+    desk.ready()
+    assert desk.table.locator(".note").first.is_visible() and not desk.table.get_by_text("Look first.").is_visible()

@@ -4,7 +4,7 @@ import { button, on, push } from "../elements.mjs";
 import { n1, polyline } from "../lines.mjs";
 import { deg, h, pool, put, s, say, used } from "../tools.mjs";
 import { go, hold_for } from "./changes.mjs";
-import { count, findings, held, joint_now, limb_now, number, order, verdict } from "./questions.mjs";
+import { count, findings, held, joint_now, limb_now, look_first, number, order, verdict } from "./questions.mjs";
 
 export const ROW = 27.4; // units of one row of the exposure sheet
 
@@ -66,7 +66,7 @@ export function paint_rows(t) {
   const bend = bend_here(t);
   const values = bend ? t.pose.drawings[l].map((p) => bends(p)[bend.segment]) : [];
   if (!t.drag) {
-    const asked = bend?.asked ?? [];
+    const asked = (!look_first(t) && bend?.asked) || [];
     const all = [...values, ...asked];
     t.scales = { bar: Math.max(1, ...far.filter((v) => v !== null)), low: 0, high: 1 };
     if (bend) {
@@ -110,7 +110,7 @@ export function paint_rows(t) {
   const stops = bend ? [[t.scales.low, bend.stops[0]], [t.scales.high, bend.stops[1]]] : [];
   put(t.rule_lines[0], { d: stops.filter(([a, b]) => a === b).map(([a]) => `M${x(a)},0V${n1(N * t.row_deep)}`).join("") || "M0,0" });
   const curve = (v) => (v.length === N ? polyline(list.map((m, i) => [x(v[m - 1]), y(i)])) : "M0,0");
-  put(t.rule_lines[1], { d: curve(bend?.asked ?? []) });
+  put(t.rule_lines[1], { d: curve((!look_first(t) && bend?.asked) || []) });
   put(t.rule_lines[2], { d: curve(values) });
   t.end_words(stops.length).forEach((text, i) => { put(text, { x: x(stops[i][0]) }); say(text, stops[i][0] === stops[i][1] ? deg(stops[i][0]) : ""); });
   const title = bend ? `${bend.joint} bend` : "";
@@ -124,6 +124,7 @@ export function paint_rows(t) {
 /** What to mark at a drawing: a cause outweighs what follows from one. */
 function finding_marks(t) {
   const marks = {};
+  if (look_first(t)) return marks;
   for (const f of findings(t)) for (const d of f.drawings) if (f.follows === null) marks[d] = "cause"; else marks[d] ??= "follows";
   return marks;
 }

@@ -7,7 +7,7 @@ import { keep_a_copy, leave_kept, start_again, take_the_file, take_up_kept } fro
 import { step_now, step_says } from "./mending.mjs";
 import { lay_notes } from "./notes.mjs";
 import {
-  causes, count, number, points, saved, settings, SILENCE, silent, sole, stale, there, untouched, verdict, withheld,
+  causes, count, look_first, number, points, saved, settings, SILENCE, silent, sole, stale, there, untouched, verdict, withheld,
   wrapped,
 } from "./questions.mjs";
 
@@ -63,7 +63,7 @@ export function paint_head(t) {
   else if (gone) bold(t.checked, "", v.at ? `last checked ${v.at}` : "not checked yet");
   else if (state === "waiting") bold(t.checked, "", "checking", v.findings ? "; the notes are from before" : "");
   else if (withheld(t) || !v.findings) bold(t.checked, "not checked yet");
-  else bold(t.checked, "checked: ", !many && v.given ? "as given" : v.passed ?? many === 0 ? "nothing to mend" : many ? `${many} to mend` : "not all that is asked");
+  else bold(t.checked, "checked: ", v.given && (!many || look_first(t)) ? "as given" : v.passed ?? many === 0 ? "nothing to mend" : many ? `${many} to mend` : "not all that is asked");
   const failed = file.state === "failed" && !gone;
   const behind = (file.revision ?? t.pose.revision) < t.pose.revision;
   if (failed) bold(t.kept_line, "", `not saved: ${file.why || "the folder cannot be written"}`);

@@ -8,7 +8,7 @@ import { rest_hands } from "./flip_and_play.mjs";
 import { guided } from "./guide_answer.mjs";
 import { ask_mend, step_now } from "./mending.mjs";
 import { paint } from "./paint.mjs";
-import { count, findings, key_of, number, open_note, order, settings, stale, verdict } from "./questions.mjs";
+import { count, findings, key_of, look_first, number, open_note, order, settings, stale, verdict } from "./questions.mjs";
 
 export function make_margin(t) {
   t.leaders = s("svg", { class: "leaders", "aria-hidden": true });
@@ -18,7 +18,9 @@ export function make_margin(t) {
   t.care_b = key(t, "keys and care", () => { t.care.hidden = !t.care.hidden; put(t.care_b, { "aria-expanded": !t.care.hidden }); }, "?", "Keys, and what to take care of", { "aria-expanded": "false" });
   t.told = h("p", { class: "told", role: "status" }); // what there is to say of the file, in a whole sentence
   t.margin = h("div", { class: "margin" }, t.notes, h("div", { class: "marginfoot" }, t.told, t.copy, t.lecture_b, t.back_b, t.under_b, t.care_b));
-  t.standing_notes = [t.mend_note, t.guide_note];
+  t.look_note = h("li", { class: "aside look-first" }, h("b", {}, "Look first."), " Play it, flip through it, and say what hurts and where. ",
+    button(t, "show what is wrong", () => { t.touched = true; paint(t); }));
+  t.standing_notes = [t.mend_note, t.guide_note, t.look_note];
   t.notes.append(...t.standing_notes);
 }
 
@@ -94,7 +96,8 @@ export function lay_notes(t) {
   const total = () => in_view().reduce((sum, node) => sum + height_of(node) + 10, 0);
   t.notes.querySelector(".unfold")?.remove();
   t.guide_says.classList.remove("heard");
-  for (const node of t.notes.children) node.hidden = (node === t.guide_note && !guided(t)) || (node === t.mend_note && !step_now(t));
+  for (const node of t.notes.children) node.hidden = (node === t.guide_note && !guided(t)) || (node === t.mend_note && !step_now(t))
+    || (node === t.look_note ? !look_first(t) : look_first(t) && Boolean(node.finding));
   show(settings(t).lecture);
   for (const node of t.notes.querySelectorAll(".aside")) if (total() > room) node.hidden = true;
   for (const note of own.toReversed()) if (total() > room) fold(note, true);
@@ -129,7 +132,7 @@ export function lay_notes(t) {
     const i = node.finding?.drawings.length ? list.indexOf(node.finding.drawings[0]) : -1;
     return i < 0 ? null : start + (i + 0.5) * row_px;
   });
-  const wishes = seen.map((node, i) => (node === t.mend_note ? -2 : node === t.guide_note ? -1 : row_y[i] !== null ? row_y[i] - 14 : node.finding || !own.length ? 0 : 1e5 + i)); // asides come last
+  const wishes = seen.map((node, i) => ([t.mend_note, t.look_note].includes(node) ? -2 : node === t.guide_note ? -1 : row_y[i] !== null ? row_y[i] - 14 : node.finding || !own.length ? 0 : 1e5 + i)); // asides come last
   const chosen_at = seen.findIndex((node) => node.classList.contains("chosen"));
   const tops = pushed_down(wishes, heights, 10, room);
   seen.forEach((node, i) => { node.style.top = `${Math.round(tops[i])}px`; });

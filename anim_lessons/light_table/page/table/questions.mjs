@@ -48,6 +48,9 @@ export const key_of = (f) => [f.rule, f.limb, f.joint, f.drawings.join(" ")].joi
 export const causes = (t) => findings(t).filter((f) => f.follows === null);
 export const untouched = (t) => !t.touched && (saved(t).state ?? "as in the file") === "as in the file";
 
+/** Drawings that were given with faults in them are looked at before anything is said of them: nothing is touched yet. */
+export const look_first = (t) => untouched(t) && Boolean(verdict(t).given) && causes(t).length > 0;
+
 export const open_note = (t) => {
   if (t.chosen === "" || (t.chosen === null && untouched(t))) return null;
   return findings(t).find((f) => key_of(f) === t.chosen) ?? causes(t)[0] ?? null;

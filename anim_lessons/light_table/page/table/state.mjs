@@ -98,7 +98,7 @@ export function new_table(model, el) {
     // mending
     step_head: null, step_words: null, take_b: null, leave_b: null, rest_b: null, mend_note: null,
     // notes: the margin
-    leaders: null, leader: null, notes: null, lecture_b: null, care_b: null, told: null, margin: null,
+    leaders: null, leader: null, notes: null, look_note: null, lecture_b: null, care_b: null, told: null, margin: null,
     // care
     care: null,
   });
