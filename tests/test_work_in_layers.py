@@ -89,7 +89,7 @@ def test_a_verdict_on_a_beginning_finds_fault_with_what_is_drawn_only():
     verdict, onward = judged_so_far(action, start=start)
     assert not verdict.findings and not verdict.passed
     assert ("elbow: 6 of 16 drawn so far.",) == verdict.unmet
-    assert "place the elbow on 7. The guide shows where it may go, and why." == onward
+    assert "place the elbow on 7. W shows where it may go, and why." == onward
     assert "place the elbow on 7." == judged_so_far(action, Brief(guide="circle"), start)[1]
     for number in (3, 5, 6):      # amid what is drawn, and at its end
         shoulder, elbow = action.limbs[0].drawings[number - 1, :2]
@@ -132,7 +132,7 @@ def test_of_the_elbow_the_extremes_are_most_bent_and_most_open():
 
 def test_a_table_that_nobody_has_touched_says_what_to_begin_with():
     start = given(16)
-    assert "Begin: place the elbow on 2. The guide shows where it may go, and why." == first_step(start, start=start)
+    assert "Begin: place the elbow on 2. W shows where it may go, and why." == first_step(start, start=start)
     assert "Begin: place the elbow on 5, an extreme." == first_step(start, Brief(guide="circle", way="pose to pose"), start)
     begun_ = placed(start, "arm", "elbow", 2, guide(start, "arm", "elbow", 2).asked)
     assert first_step(begun_, start=start).startswith("Go on: place the elbow on ")

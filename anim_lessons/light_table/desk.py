@@ -18,7 +18,7 @@ from ..mend.says import degrees, millimetres
 from ..mend.says import way as on_or_back
 from ..rules import measure
 from ..words import part, the
-from .guided import first_step, judged_so_far
+from .guided import first_step, judged_so_far, undrawn
 
 EXPOSED = {1: "on ones", 2: "on twos", 3: "on threes", 4: "on fours"}
 SEEN = 0.5  # degrees or mm: the least that is worth a word
@@ -77,6 +77,7 @@ def judged(action, revision, brief=DEFAULT, at="", chart=None, start=None, way=N
         "at": at,
         "next": next_step(action, verdict) if verdict.causes or not onward else onward,
         "first": first_step(action, brief, start, way),
+        "undrawn": undrawn(action, start),
         "given": start is not None and action.drawn_as(start),
         "unmet": list(verdict.unmet),
         "rules": {name: {"passed": bool(rule.passed), "judged": bool(rule.judged), "says": rule.says}

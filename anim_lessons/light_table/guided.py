@@ -158,13 +158,19 @@ def first_step(action, brief=DEFAULT, start=None, way=None):
     return f"{'Begin' if action.drawn_as(start) else 'Go on'}: {_asks_for(place, action, brief)}"
 
 
+def undrawn(action, start=None):
+    """The joints that are not drawn through yet, [[limb, joint], ...] in the order of the layers."""
+    return [[limb.name, limb.joints[k + 1]] for limb in action.limbs
+            for k in np.flatnonzero(not_drawn(action, limb.name, start).any(axis=0))]
+
+
 def _asks_for(place, action, brief):
     """A sentence, without its capital, that asks for a place of `layers.next_place`."""
     limb, joint, number, pose = place
     of = f" of the {limb}" if len(action.limbs) > 1 else ""
     named = f", {'a' if pose == 'breakdown' else 'an'} {pose}" if pose else ""
     they = "they" if plural(joint) else "it"
-    hint = {"sector": f" The guide shows where {they} may go.", "all": f" The guide shows where {they} may go, and why."}
+    hint = {"sector": f" W shows where {they} may go.", "all": f" W shows where {they} may go, and why."}
     return f"place {the(joint)}{of} on {number}{named}.{hint.get(brief.guide, '')}"
 
 

@@ -2,7 +2,7 @@
 import { h, put } from "../tools.mjs";
 import { set } from "./changes.mjs";
 import { handle_at } from "./limbs.mjs";
-import { flat, name_of, settings } from "./questions.mjs";
+import { flat, name_of, settings, verdict } from "./questions.mjs";
 
 export const layers = (t) => [null, ...flat(t).filter(({ joint }) => joint > 0)];
 export const layer_now = (t) => layers(t).find((one) => one && JSON.stringify(name_of(t, one)) === JSON.stringify(settings(t).layer)) ?? null;
@@ -16,8 +16,10 @@ export function work_on(t, one) {
   set(t, { layer: one && name_of(t, one), ...(one && settings(t).guide ? { guide: name_of(t, one) } : {}), ...(one ? { chart: name_of(t, one).joint } : {}) });
 }
 
+/** J: to the next joint out; while some are not drawn through yet, only to those. */
 export function next_layer(t) {
-  const all = layers(t);
+  const left = (verdict(t).undrawn ?? []).map(([limb, joint]) => JSON.stringify({ limb, joint }));
+  const all = layers(t).filter((one) => !one || !left.length || left.includes(JSON.stringify(name_of(t, one))));
   const one = all[(all.findIndex((other) => JSON.stringify(other) === JSON.stringify(layer_now(t))) + 1) % all.length];
   work_on(t, one);
   if (one) handle_at(t, one).focus({ preventScroll: true });
