@@ -241,6 +241,19 @@ def test_the_drawing_off_its_dot_is_the_one_found(on, where, way):
     assert off.says == f"The buoy at 4 is on its planned path but 15 mm {where} its dot; 13 mm would pass. Move it {way} along the line."
 
 
+def test_a_dot_that_a_part_does_not_reach_is_the_plans_fault():
+    """A part of 50 mm turns about the middle of a circle of 60 mm: it points at each dot and is 10 mm short of all."""
+    centre = np.array([150.0, 100.0])
+    drawings = np.stack([np.tile(centre, (COUNT, 1)), centre + 50.0 / 60.0 * (ROUND - centre)], axis=1)
+    made = Plan("wrist", np.column_stack([150 + RADIUS * np.cos(CIRCLE[::6]), 100 + RADIUS * np.sin(CIRCLE[::6])]), np.arange(COUNT) / COUNT)
+    limb = Limb("arm", ("elbow", "wrist"), (50.0,), ((-180, 180),), drawings, (made,))
+    told = plan.against(Action((limb,)), Brief(tolerances={"arc": 0.2}))
+
+    assert not told.kept and COUNT == len(told.off)
+    assert ("The wrist at 1 points at its dot, but the dot lies 60 mm from the elbow and the part is 50 mm: nothing reaches it. "
+            "Draw the path again, about 50 mm from the elbow.") == told.off[0].says
+
+
 def test_joints_called_by_a_plural_are_spoken_of_so():
     (off,) = plan.against(on_a_circle(moved(7, 14.0), joint="fingertips")).off
     assert off.says == "The fingertips at 7 are 14 mm outside their planned path; 11 mm would pass. Bring them in, onto the line."

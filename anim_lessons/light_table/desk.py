@@ -120,7 +120,7 @@ def next_step(action, verdict):
         return f"on drawing {number}, {_imperative(limb, action, number - 1, points)}, to the ghost. Then flip."
     if cause.rule == "link-up":
         last = action.count
-        return f"flip {last - 1}, {last}, 1, 2 as one swing, and move {last} or 1 until they run into each other."
+        return f"flip {last - 1}, {last}, 1, 2 as one swing, and share the jump: the last ones a little back, the first ones a little on."
     # The whole action is meant: the rule's own advice, which ends its sentence.
     advice = cause.text.rstrip(".").split(". ")[-1]
     return f"{advice[:1].lower()}{advice[1:]}."

@@ -8,6 +8,7 @@ from ..arcs import path_of_action
 from ..brief import DEFAULT
 from ..words import capital, the, told_apart, verb
 
+POINTS_AT = 2.0  # degrees: a part that close to the direction of its dot points at it
 LEAST = 2.0        # mm: a pencil has a width
 _STRETCH = 3.0     # spacings either side of its dot: there a drawing is looked for on the path
 _FINE = 256        # places round a path, to tell its inside
@@ -82,7 +83,7 @@ def against(action, brief=DEFAULT):
             may = [np.maximum(brief.tolerance(name) * spacing, LEAST) for name in ("arc", "spacing")]
             for d in np.flatnonzero((across > may[0]) | (np.abs(ahead) > may[1])):
                 amounts = [float(value[d]) for value in (across, ahead, *may)]
-                says = _says(plan, path, drawn[d], int(d) + 1, *amounts)
+                says = _out_of_reach(limb, plan, path, int(d)) or _says(plan, path, drawn[d], int(d) + 1, *amounts)
                 off.append(Off(limb.name, plan.joint, int(d) + 1, *amounts, says))
     return Against(tuple((limb.name, plan.joint) for limb in action.limbs for plan in limb.plans), tuple(off))
 
@@ -111,6 +112,22 @@ def _measured(path, chart, drawn):
     row = np.arange(len(z))
     reached = way[row, best] + share[row, best] * (way[row, best + 1] - way[row, best])
     return away[row, best], reached - at, spacing
+
+
+def _out_of_reach(limb, plan, path, d):
+    """A sentence where the part points at its dot and only its length keeps the joint from it, else an empty text: then not
+    the drawing is to be mended but the plan."""
+    j = limb.joints.index(plan.joint)
+    if not j:
+        return ""
+    parent, drawn = limb.drawings[d, j - 1:j + 1] @ [1.0, 1.0j]
+    to_dot, to_joint = path.point(plan.chart[d] * path.length) @ [1.0, 1.0j] - parent, drawn - parent
+    if abs(to_joint) < 1e-9 or abs(to_dot) < 1e-9 or abs(np.degrees(np.angle(to_joint / to_dot))) > POINTS_AT:
+        return ""
+    above = the(limb.joints[j - 1])
+    return (f"{capital(the(plan.joint))} at {d + 1} {verb(plan.joint, 'points', 'point')} at {verb(plan.joint, 'its', 'their')} dot, but the dot lies "
+            f"{abs(to_dot):.0f} mm from {above} and the part is {limb.lengths[j - 1]:.0f} mm: nothing reaches it. Draw the path again, about "
+            f"{limb.lengths[j - 1]:.0f} mm from {above}.")
 
 
 def _says(plan, path, place, number, across, ahead, may_across, may_along):
