@@ -117,7 +117,9 @@ def next_step(action, verdict):
     limb = action.limb(cause.limb)
     if cause.ghost is not None:
         number, points = cause.ghost
-        return f"on drawing {number}, {_imperative(limb, action, number - 1, points)}, to the ghost. Then flip."
+        # What the note of a place tells is the way along the path, or the least that helps; another number beside it confuses.
+        told = cause.rule not in ("arc", "spacing", "drag")
+        return f"on drawing {number}, {_imperative(limb, action, number - 1, points, told)}, to the ghost. Then flip."
     if cause.rule == "link-up":
         last = action.count
         return f"flip {last - 1}, {last}, 1, 2 as one swing, and share the jump: the last ones a little back, the first ones a little on."
@@ -148,13 +150,13 @@ def _change(limb, action, d, points):
     return k, float(turn[k]), float(longer[k]), float(abs(new[k + 1] - old[k + 1]))
 
 
-def _imperative(limb, action, d, points):
+def _imperative(limb, action, d, points, amounts):
     k, turn, longer, mm = _change(limb, action, d, points)
     if k is None:
-        return f"move {the(limb.joints[0])} {millimetres(mm)}"
+        return f"move {the(limb.joints[0])}{f' {millimetres(mm)}' if amounts else ''}"
     if abs(longer) > SEEN and abs(longer) > abs(math.radians(turn)) * limb.lengths[k]:
         return f"draw the {part(limb, k)} {millimetres(longer)} {'longer' if longer > 0 else 'shorter'}"
-    return f"swing the {part(limb, k)} {degrees(turn)} {on_or_back(limb, action.loop, d, k, turn)}"
+    return f"swing the {part(limb, k)}{f' {degrees(turn)}' if amounts else ''} {on_or_back(limb, action.loop, d, k, turn)}"
 
 
 def _ghost(finding, limb, action):

@@ -72,7 +72,7 @@ export function paint_buttons(t) {
   const joint = t.active && t.head.limbs[t.active.limb]?.joints[t.active.joint];
   t.nudge.hidden = !joint;
   if (joint) {
-    say(t.nudge_name, `${joint} of ${n}`);
+    say(t.nudge_name, `${joint} of ${n}${t.head.limbs.length > 1 ? `, ${t.head.limbs[t.active.limb].name}` : ""}`);
     const swings = t.active.joint > 0 && set_.keep_lengths;
     for (const b of t.nudges) b.hidden = (b.way === "on" || b.way === "back") !== swings;
     const ccw = way_on(t) > 0 !== t.from_back; // as it is seen
