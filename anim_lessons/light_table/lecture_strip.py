@@ -44,6 +44,7 @@ class Strip(anywidget.AnyWidget):
     steps = traitlets.List().tag(sync=True)
     at = traitlets.Int(-1).tag(sync=True)
     asking = traitlets.Int(-1).tag(sync=True)
+    asks_first = traitlets.Bool(True).tag(sync=True)  # of a follower: each step is asked before it is shown
     place = traitlets.Dict().tag(sync=True)
     joints = traitlets.List().tag(sync=True)
     says = traitlets.Unicode().tag(sync=True)

@@ -155,6 +155,7 @@ def test_the_class_steps_through_it_and_hears_what_is_said(follower):
 def test_without_asking_each_step_is_shown_at_once_and_the_joint_follows(follower):
     desk, keys = follower, follower.page.keyboard
     desk.page.get_by_role("button", name="ask first").click()
+    take(desk, ".anim-strip .read")
     for _ in range(5):
         keys.press("Alt+PageDown")
     strip(desk, step=5)
@@ -174,6 +175,7 @@ def test_the_sheet_does_not_move_under_the_hand(follower):
     """While a joint is dragged the words above change from two lines to one: the joint must end where the hand lets it go."""
     desk, page = follower, follower.page
     desk.page.get_by_role("button", name="ask first").click()
+    take(desk, ".anim-strip .read")
     page.keyboard.press("F9")
     page.keyboard.press("Alt+PageDown")
     page.keyboard.press("Alt+PageDown")
@@ -194,6 +196,7 @@ def test_the_sheet_does_not_move_under_the_hand(follower):
 def test_f9_needs_no_click_first(follower):
     """The cell was run with the keyboard, and the focus is in the notebook."""
     desk, page = follower, follower.page
+    take(desk, ".anim-strip .read")     # the notebook has done with the focus
     page.evaluate("document.activeElement.blur()")
     desk.page.locator(".anim-lecture-panel").evaluate("panel => panel.scrollIntoView()")
     page.keyboard.press("F9")

@@ -1,6 +1,6 @@
 /* The lecture's strip: steps recorded or followed beside a light table.
  *
- * Reads    kind, title, most, steps, at, asking, place, joints, says, can, answered
+ * Reads    kind, title, most, steps, at, asking, asks_first, place, joints, says, can, answered
  * Sends    {ask: "go", what: step from 0}, {ask: "lay"}; to record {ask: "record" | "replace", what: note}, {ask: "note", what: {at, says}},
  *          {ask: "move", what: -1 | 1}, {ask: "take out"}, {ask: "undo"}, {ask: "redo"}, {ask: "joint", what: [limb, joint]};
  *          to follow {ask: "question", what: step from 0}
@@ -47,7 +47,6 @@ function render({ model, el }) {
   let draft = ""; // the new note, while an old one is in the field
   let sent = 0; // messages without an answer yet
   let aim = null; // {at, asking} last asked for, while its answer is on the way
-  let asks_first = !records; // each step is asked before it is shown
   let hands_over = false; // the focus goes to the joint when the answer is there
   let unsaid = null; // a note that was sent to be recorded, and how many steps there were: it comes back if it was not taken
   let silent = false;
@@ -59,6 +58,7 @@ function render({ model, el }) {
   const steps = () => model.get("steps");
   const at = () => model.get("at");
   const can = () => model.get("can");
+  const asks_first = () => !records && model.get("asks_first"); // each step is asked before it is shown
   const stand = () => aim ?? { at: at(), asking: model.get("asking") >= 0 };
 
   // ---- elements
@@ -88,7 +88,7 @@ function render({ model, el }) {
   const redo_b = button("redo", () => ask("redo"), { "aria-keyshortcuts": "Control+Y" });
   const lay_b = button(records ? "take it up" : "lay it over mine", lay, {
     title: records ? "Lay the step on the table as it was recorded; undo on the table takes it back" : "Lay the lecture's drawing over yours; undo on the table brings yours back" });
-  const ask_b = button("ask first", () => { asks_first = !asks_first; paint(); }, { title: "Each step is asked before it is shown: where may it go, and why?" });
+  const ask_b = button("ask first", () => { model.set("asks_first", !asks_first()); model.save_changes(); paint(); }, { title: "Each step is asked before it is shown: where may it go, and why?" });
   const row = h("div", { class: "row", role: "group", "aria-label": "steps" },
     ...(records ? [record_b, replace_b, new_b, before_b, next_b, lay_b, earlier_b, later_b, out_b, undo_b, redo_b] : [before_b, next_b, ask_b, lay_b]));
   const desk = h("div", { class: "desk" }, h("div", { class: "head" }, where, ...(records ? [joint_box] : []), fill_b), list, note, said, row);
@@ -121,7 +121,7 @@ function render({ model, el }) {
       say(where, here ? `Step ${i + 1} of ${all.length}: drawing ${here.drawing}, ${here.joint}${many ? `, ${here.limb}` : ""}` : `${model.get("title") || "Lecture"}: ${all.length} steps`);
       say(read, asking ? question(here, many) : here ? here.says : "Alt and Page Down asks for the first step, and shows it when it is pressed again. Alt and Page Up goes back. F8 goes to the table and back, F9 fills the page.");
       say(next_b, asking ? "show it" : "next step");
-      ask_b.setAttribute("aria-pressed", String(asks_first));
+      ask_b.setAttribute("aria-pressed", String(asks_first()));
       root.dataset.asking = Boolean(asking);
     }
     lay_b.hidden = !can().lay;
@@ -210,7 +210,7 @@ function render({ model, el }) {
     if (by > 0 && here.asking) return go(here.at);
     const to = neighbour(here.at, by, steps().length);
     if (to === null) return;
-    if (by < 0 || !asks_first) return go(to);
+    if (by < 0 || !asks_first()) return go(to);
     aim = { at: to, asking: true };
     ask("question", to);
   }
@@ -317,7 +317,7 @@ function render({ model, el }) {
       }
       paint();
     },
-    "change:asking": paint, "change:place": paint, "change:says": paint, "change:can": paint, "change:joints": paint,
+    "change:asking": paint, "change:asks_first": paint, "change:place": paint, "change:says": paint, "change:can": paint, "change:joints": paint,
   };
   for (const [name, act] of Object.entries(watch)) model.on(name, act);
   el.append(root);
