@@ -12,7 +12,7 @@ from .arcs import path_of_action
 from .hanging import SCENES, hung, waving_hand
 from .limb import pose_from_bends
 from .plan import charted
-from .scenario import buoy, lantern, longer, not_linked, poses, redrawn, traced_twice, two_arms, wave
+from .scenario import buoy, lantern, longer, mirrored, not_linked, poses, redrawn, traced_twice, two_arms, wave
 
 SEAM = 0.8          # of a drawing's step: how far the loop that is to be mended drifts
 GRIP = (110.0, 20.0)    # mm: where the deckhand holds the staff
@@ -136,15 +136,6 @@ def box_hand():
     for drawing, part in GROWN:
         drawn[drawing - 1, part] *= 1.0 + TOO_LONG
     return mirrored(redrawn(waving_hand().action, root, drawn, angle))
-
-
-def mirrored(action):
-    """The action as in a mirror, its stops too."""
-    limbs = []
-    for limb in action.limbs:
-        stops = -limb.stops[:, ::-1] + 180.0 * (np.arange(len(limb.stops)) == 0)[:, None]  # the first is told from level
-        limbs.append(Limb(limb.name, limb.joints, limb.lengths, stops, limb.drawings * [-1, 1] + [action.paper[0], 0]))
-    return action.replace(limbs=tuple(limbs))
 
 
 def pennant_traced(drawings=12):

@@ -16,7 +16,7 @@ from .measures import Measures, wrapped
 from .plan import dots
 from .rules import RULES, flagged, measure, opposition, stops
 from .tried import MIDDLE, Tried
-from .words import amount, the, verb
+from .words import amount, capital, the, verb
 
 CANDIDATES = 720
 CLOSER = 4          # times as many where the borders are asked for exactly
@@ -109,7 +109,7 @@ class Guide:
             verb(self.joint, "its neighbours look for it", "their neighbours look for them")
         wanted = f"; {who} at {amount(self.asked)}°" if self.asked is not None else ""
         remains = f" {self.remains}" if self.remains else ""
-        loose = f" The {self.turns} {verb(self.turns, 'turns', 'turn')} here, so a loose one may break past its stop." if self.turns else ""
+        loose = f" {capital(the(self.turns))} {verb(self.turns, 'turns', 'turn')} here, so a loose one may break past its stop." if self.turns else ""
         return f"On {self.drawing} {the(self.joint)} may go {parts}{wanted}.{loose}{remains}"
 
 
@@ -233,10 +233,10 @@ class _Trial:
                     broken[name] = RULES[name].broken(tried, self.brief)[:, MIDDLE].reshape(len(left), -1)
             if "opening" in broken:
                 broken["opening"] &= tried.sure[:, None]
-            if set(PLACES) <= set(broken):      # off its arc and off its spacing: the larger fault is named, as a check does
-                over = {name: (np.abs(RULES[name].measure(tried)) / RULES[name].allowed(tried, self.brief))[:, MIDDLE].reshape(len(left), -1)
-                        for name in PLACES}
-                broken["arc"] &= ~(broken["spacing"] & (over["spacing"] > over["arc"]))
+            if set(PLACES) <= set(broken):      # off arc and spacing both: the larger fault is named, as a check does
+                across, along = ((np.abs(RULES[name].measure(tried)) / RULES[name].allowed(tried, self.brief))[:, MIDDLE]
+                                 for name in PLACES)
+                broken["arc"] &= ~(broken["spacing"] & (along > across).reshape(len(left), -1))
             for name, flags in broken.items():
                 self._name(codes, left, name, flags, tried)
         return codes

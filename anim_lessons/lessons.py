@@ -369,7 +369,8 @@ def flip_pile(files, brief=None):
     """
     from .marking import readable
 
-    return _looked_at_first({name: lambda action=action: action for name, action in readable(files).items()}, "pile", _asked(brief), True)
+    loops = {name: lambda action=action: action for name, action in readable(files).items()}
+    return _looked_at_first(loops, "pile", _asked(brief), named=True)
 
 
 def _looked_at_first(loops, exercise, brief=None, named=False):

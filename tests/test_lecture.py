@@ -280,6 +280,20 @@ def test_a_drawing_changed_since_its_step_shows_the_recorded_one_under_it(record
     assert {} == table.under
 
 
+def test_a_recorded_step_is_taken_up_from_the_list(recording):
+    """A step in the list lies under the drawing; taken up it lies on the table, and can be replaced from there."""
+    table, strip = recording.table, recording.strip
+    strip._sent(None, {"ask": "lay"}, None)
+    assert "no step is at hand" in strip.says
+    strip.record("a")
+    recorded = table.action.limbs[0].drawings[0]
+    draw(table, 1, 1, 5.0)
+    strip.go(0)
+    strip._sent(None, {"ask": "lay"}, None)
+    assert np.array_equal(recorded, table.action.limbs[0].drawings[0])
+    assert {} == table.under and not strip.can["lay"] and 1 == len(table.action.lecture)
+
+
 @pytest.mark.parametrize("content", [
     {"ask": "go", "what": 0}, {"ask": "go", "what": "1"}, {"ask": "go", "what": True}, {"ask": "replace", "what": "x"},
     {"ask": "move", "what": 1}, {"ask": "take out"}, {"ask": "record", "what": 3}, {"ask": "record", "what": "\ud800"},

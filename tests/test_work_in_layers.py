@@ -8,9 +8,11 @@ import pytest
 from anim_lessons import Brief, beginnings, check, lessons, read_brief, scenario
 from anim_lessons.action import Plan
 from anim_lessons.arcs import path_of_action
+from anim_lessons.brief import DEFAULT
 from anim_lessons.guide import guide, placed
 from anim_lessons.layers import begun, layer, missing, next_place, untouched
-from anim_lessons.light_table.guided import first_step, guided, judged_so_far, mended
+from anim_lessons.light_table import desk
+from anim_lessons.light_table.guided import guided, judged_so_far, mended
 from anim_lessons.limb import pose
 from anim_lessons.plan import charted, dots, planned
 
@@ -131,12 +133,21 @@ def test_of_the_elbow_the_extremes_are_most_bent_and_most_open():
 
 
 def test_a_table_that_nobody_has_touched_says_what_to_begin_with():
+    def first(action, brief=DEFAULT, start=None):
+        return desk.judged(action, 1, brief, start=start)["first"]
+
     start = given(16)
-    assert "Begin: place the elbow on 2. W shows where it may go, and why." == first_step(start, start=start)
-    assert "Begin: place the elbow on 5, an extreme." == first_step(start, Brief(guide="circle", way="pose to pose"), start)
+    assert "Begin: place the elbow on 2. W shows where it may go, and why." == first(start, start=start)
+    assert "Begin: place the elbow on 5, an extreme." == first(start, Brief(guide="circle", way="pose to pose"), start)
     begun_ = placed(start, "arm", "elbow", 2, guide(start, "arm", "elbow", 2).asked)
-    assert first_step(begun_, start=start).startswith("Go on: place the elbow on ")
-    assert "" == first_step(scenario.wave(16), start=start) == first_step(start)
+    assert first(begun_, start=start).startswith("Go on: place the elbow on ")
+    assert "" == first(scenario.wave(16), start=start) == first(start)
+
+
+def test_the_page_hears_which_joints_are_not_drawn_through():
+    start = scenario.wave(12).replace(limbs=beginnings.STARTS["09_two_arms"]().limbs)
+    assert [["far arm", joint] for joint in ORDER] == desk.judged(start, 1, start=start)["undrawn"]
+    assert [] == desk.judged(scenario.wave(16), 1, start=given(16))["undrawn"] == desk.judged(start, 1)["undrawn"]
 
 
 def asked_of(asked, joint):

@@ -18,7 +18,7 @@ from ..mend.says import degrees, millimetres
 from ..mend.says import way as on_or_back
 from ..rules import measure
 from ..words import part, the
-from .guided import first_step, judged_so_far, undrawn
+from .guided import judged_so_far, undrawn
 
 EXPOSED = {1: "on ones", 2: "on twos", 3: "on threes", 4: "on fours"}
 SEEN = 0.5  # degrees or mm: the least that is worth a word
@@ -69,6 +69,7 @@ def judged(action, revision, brief=DEFAULT, at="", chart=None, start=None, way=N
     dict
     """
     verdict, onward = judged_so_far(action, brief, start, way)
+    given = start is not None and action.drawn_as(start)
     limbs = {limb.name: limb for limb in action.limbs}
     ghosts = [_ghost(finding, limbs[finding.limb], action) for finding in verdict.findings]
     return {
@@ -76,9 +77,9 @@ def judged(action, revision, brief=DEFAULT, at="", chart=None, start=None, way=N
         "passed": verdict.passed,
         "at": at,
         "next": next_step(action, verdict) if verdict.causes or not onward else onward,
-        "first": first_step(action, brief, start, way),
-        "undrawn": undrawn(action, start),
-        "given": start is not None and action.drawn_as(start),
+        "first": f"{'Begin' if given else 'Go on'}: {onward}" if onward else "",  # said until somebody touches the table
+        "undrawn": undrawn(action, start) if onward else [],
+        "given": given,
         "unmet": list(verdict.unmet),
         "rules": {name: {"passed": bool(rule.passed), "judged": bool(rule.judged), "says": rule.says}
                   for name, rule in verdict.rules.items() if name in brief.rules},
@@ -117,12 +118,13 @@ def next_step(action, verdict):
     limb = action.limb(cause.limb)
     if cause.ghost is not None:
         number, points = cause.ghost
-        # What the note of a place tells is the way along the path, or the least that helps; another number beside it confuses.
-        told = cause.rule not in ("arc", "spacing", "drag")
-        return f"on drawing {number}, {_imperative(limb, action, number - 1, points, told)}, to the ghost. Then flip."
+        # The note of a place tells the way along the path, or the least that helps; another number beside it confuses.
+        amounts = cause.rule not in ("arc", "spacing", "drag")
+        return f"on drawing {number}, {_imperative(limb, action, number - 1, points, amounts)}, to the ghost. Then flip."
     if cause.rule == "link-up":
         last = action.count
-        return f"flip {last - 1}, {last}, 1, 2 as one swing, and share the jump: the last ones a little back, the first ones a little on."
+        return (f"flip {last - 1}, {last}, 1, 2 as one swing, and share the jump: the last ones a little back, "
+                "the first ones a little on.")
     # The whole action is meant: the rule's own advice, which ends its sentence.
     advice = cause.text.rstrip(".").split(". ")[-1]
     return f"{advice[:1].lower()}{advice[1:]}."

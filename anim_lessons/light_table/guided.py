@@ -149,15 +149,6 @@ def judged_so_far(action, brief=DEFAULT, start=None, way=None):
     return Verdict(listed, rules, (), unmet), _asks_for(place, action, brief)
 
 
-def first_step(action, brief=DEFAULT, start=None, way=None):
-    """What to do on a table that nobody has touched since it was opened, a whole sentence; empty where nothing is known
-    of what is still to be drawn."""
-    place = None if start is None else next_place(action, start, way or brief.way)
-    if place is None:
-        return ""
-    return f"{'Begin' if action.drawn_as(start) else 'Go on'}: {_asks_for(place, action, brief)}"
-
-
 def undrawn(action, start=None):
     """The joints that are not drawn through yet, [[limb, joint], ...] in the order of the layers."""
     return [[limb.name, limb.joints[k + 1]] for limb in action.limbs

@@ -97,3 +97,32 @@ def test_who_begins_to_draw_is_told_at_once(new_desk):
     desk.page.keyboard.press("ArrowUp")
     desk.ready()
     assert desk.table.locator(".note").first.is_visible() and not desk.table.get_by_text("Look first.").is_visible()
+
+
+HALF = ("from anim_lessons import beginnings, lessons",
+        "table = lessons.light_table('mine.json', start=beginnings.STARTS['09_two_arms']())", "table")
+
+
+def test_j_goes_to_the_arm_that_is_not_drawn_and_e_brings_the_guide_first(new_desk):
+    """The near arm is good and stays. E asked of a guide that is off used to do nothing, without a word."""
+    desk = new_desk(cells=HALF)
+    desk.handle("shoulder", "near arm").focus()
+    desk.page.keyboard.press("j")
+    desk.table.locator("xpath=self::*[@data-layer='elbow']").wait_for()
+    desk.page.wait_for_function("document.activeElement.dataset.limb === 'far arm'")
+    assert "elbow of 1, far arm" in desk.table.locator(".nudge").inner_text()
+    before = desk.action()
+    desk.page.keyboard.press("e")
+    desk.table.locator("xpath=self::*[@data-guide='fresh' and @data-guide-joint='elbow']").wait_for()
+    assert desk.action().drawn_as(before)
+    for joint in ("wrist", "fingertips"):
+        desk.page.keyboard.press("j")
+        desk.table.locator(f"xpath=self::*[@data-layer='{joint}']").wait_for()
+
+
+def test_between_two_shoulders_lies_the_body(new_desk):
+    """It reaches from the near arm's shoulder towards the far one's, whichever way the arms point."""
+    desk = new_desk("two-arms")
+    near, far = (desk.centre(desk.handle("shoulder", limb).locator(".knob"))[0] for limb in ("near arm", "far arm"))
+    head = desk.table.locator(".body path").nth(1).bounding_box()
+    assert near < far and near < head["x"] + head["width"] / 2 < far

@@ -8,7 +8,7 @@
  * Its keys go with Alt, Control or F keys, so that none of the light table's letters is taken. They work in the whole
  * panel, strip and table.
  */
-import { h, say, used } from "./tools.mjs";
+import { h, say, the, used } from "./tools.mjs";
 
 const FILLS = "fills-the-page";
 const SILENCE = 6000; // ms without an answer after which nobody seems to be there
@@ -20,7 +20,7 @@ const NOBODY = "Nobody answers: the kernel is busy or gone. Your note stays here
 export const called = ({ drawing, limb, joint }, i, many) => `${i + 1} · drawing ${drawing}, ${joint}${many ? `, ${limb}` : ""}`;
 
 /** What is asked before a step is shown. */
-export const question = ({ drawing, limb, joint }, many) => `Where may the ${joint}${many ? ` of the ${limb}` : ""} go on ${drawing}, and why? W shows it.`;
+export const question = ({ drawing, limb, joint }, many) => `Where may ${the(joint)}${many ? ` of the ${limb}` : ""} go on ${drawing}, and why? W shows it.`;
 
 /** The step that comes after the one at hand, or before it; null where there is none. */
 export function neighbour(at, by, count) {

@@ -26,6 +26,8 @@ export function pool(parent, make) {
   };
 }
 export const Cap = (text) => text.charAt(0).toUpperCase() + text.slice(1);
+/** A joint in a sentence; one that has only a number goes without an article, as in Python's words.the. */
+export const the = (joint) => (/\d$/.test(joint) ? joint : `the ${joint}`);
 export const deg = (value) => `${Math.abs(value) < 10 && value % 1 ? value.toFixed(1) : Math.round(value)}°`;
 
 /** A key or press that has been used here goes no further. */

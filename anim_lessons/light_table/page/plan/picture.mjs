@@ -1,7 +1,7 @@
 /* The picture of a plan: drawings, path, dots, chart, and what is told. */
 import { button } from "../elements.mjs";
 import { n1, polyline, SHEET } from "../lines.mjs";
-import { h, put, say } from "../tools.mjs";
+import { Cap, h, put, say, the } from "../tools.mjs";
 import { ask } from "./asking.mjs";
 import { clear_of_each_other, lines_of, place_on } from "./places.mjs";
 import {
@@ -12,7 +12,7 @@ export function paint(t) {
   const [{ limbs, count, loop, how, undo, redo }, n, limb, joint] = [head(t), number(t), limb_at(t), joint_at(t)];
   const drawings = t.model.get("drawings");
   const bottom = deep(t);
-  put(t.sheet, { viewBox: `0 0 ${SHEET} ${n1(bottom)}`, "aria-label": `sheet to plan the ${limbs[limb].joints[joint]} on` });
+  put(t.sheet, { viewBox: `0 0 ${SHEET} ${n1(bottom)}`, "aria-label": `sheet to plan ${the(limbs[limb].joints[joint])} on` });
   put(t.paper, { width: SHEET - 1, height: n1(bottom - 1) });
 
   // drawings, faintly; the one under work a little stronger, and on top
@@ -111,8 +111,8 @@ function paint_told(t) {
     t.silent ? "Nobody answers: the kernel is busy or gone. Your line stays here; run the cell again, or wait."
     : t.places.length ? `${t.places.length} ${t.places.length === 1 ? "place" : "places"} set. ${t.places.length < fewest(t) ? "Set the next." : "Set more, or press Enter again to lay the path."}`
     : says ? says
-    : line ? `The ${joint}: its path and its dots lie under your drawings.`
-    : `Draw the path of action of the ${joint} in one stroke. Begin where drawing 1 stands, at an extreme.`);
+    : line ? `${Cap(the(joint))}: its path and its dots lie under your drawings.`
+    : `Draw the path of action of ${the(joint)} in one stroke. Begin where drawing 1 stands, at an extreme.`);
   const off = line ? told.off ?? [] : [];
   say(t.told_says, line ? told.says : "");
   t.help.hidden = off.length > 0;

@@ -1,6 +1,7 @@
 /* Where may it go, by key and button. */
 import { nearest_open, on_circle, whole } from "../circle.mjs";
 import { moved, turns } from "../drawings.mjs";
+import { Cap, the } from "../tools.mjs";
 import { lay, remember, set, with_drawing } from "./changes.mjs";
 import { rest_hands } from "./flip_and_play.mjs";
 import { asked_shown, at_root, guide_fresh, guide_here, guided, only_words, parts_shown } from "./guide_answer.mjs";
@@ -19,6 +20,12 @@ export function toggle_guide(t) {
 
 const guide_limb = (t) => (t.head.limbs[limb_now(t)].joints.length > 1 ? limb_now(t) : t.head.limbs.findIndex((l) => l.joints.length > 1));
 
+/** A key that asks for a place of the guide: with the guide off it shows it first. */
+export function ask_for_place(t, where) {
+  if (!guided(t)) toggle_guide(t);
+  else if (!(where === "asked" ? t.dot_b : t.open_b).hidden) put_joint(t, where);
+}
+
 /** Put the joint on the "asked" dot or at the nearest "open" place; at once, or when Python has answered. */
 export function put_joint(t, where) {
   t.wish = "";
@@ -31,7 +38,7 @@ export function put_joint(t, where) {
   const now = whole(turns(points(t, limb))[joint - 1]);
   const goal = where === "asked" ? asked_shown(g)?.angle ?? null : nearest_open(now, parts_shown(g).allowed);
   if (goal === null) t.hint = where === "asked" ? "Slow in and slow out ask for no place here." : g.shows === "circle" ? "Here the guide shows the circle only." : "No place on this circle keeps every rule; mend what is broken beside it first.";
-  else if (where === "open" && goal === now) t.hint = `The ${t.head.limbs[limb].joints[joint]} is in the open part already.`;
+  else if (where === "open" && goal === now) t.hint = `${Cap(the(t.head.limbs[limb].joints[joint]))} is in the open part already.`;
   else {
     rest_hands(t);
     remember(t);

@@ -56,7 +56,9 @@ const bend_here = (t) => {
   const limb = t.head.limbs[limb_now(t)];
   const segment = Math.min(Math.max(1, (t.active?.joint ?? 0) - 1), limb.lengths.length - 1);
   if (segment < 0) return null;
-  return verdict(t).bends?.[limb_now(t)]?.find((one) => one.segment === segment) ?? { joint: limb.joints[segment], segment, asked: [], stops: limb.stops[segment] };
+  const given = verdict(t).bends?.[limb_now(t)]?.find((one) => one.segment === segment);
+  const bend = given ?? { joint: limb.joints[segment], segment, asked: [], stops: limb.stops[segment] };
+  return look_first(t) ? { ...bend, asked: [] } : bend; // where it should go is told with the rest
 };
 
 export function paint_rows(t) {
@@ -66,8 +68,7 @@ export function paint_rows(t) {
   const bend = bend_here(t);
   const values = bend ? t.pose.drawings[l].map((p) => bends(p)[bend.segment]) : [];
   if (!t.drag) {
-    const asked = (!look_first(t) && bend?.asked) || [];
-    const all = [...values, ...asked];
+    const all = [...values, ...(bend?.asked ?? [])];
     t.scales = { bar: Math.max(1, ...far.filter((v) => v !== null)), low: 0, high: 1 };
     if (bend) {
       // a stop is shown where the bends come near it
@@ -110,7 +111,7 @@ export function paint_rows(t) {
   const stops = bend ? [[t.scales.low, bend.stops[0]], [t.scales.high, bend.stops[1]]] : [];
   put(t.rule_lines[0], { d: stops.filter(([a, b]) => a === b).map(([a]) => `M${x(a)},0V${n1(N * t.row_deep)}`).join("") || "M0,0" });
   const curve = (v) => (v.length === N ? polyline(list.map((m, i) => [x(v[m - 1]), y(i)])) : "M0,0");
-  put(t.rule_lines[1], { d: curve((!look_first(t) && bend?.asked) || []) });
+  put(t.rule_lines[1], { d: curve(bend?.asked ?? []) });
   put(t.rule_lines[2], { d: curve(values) });
   t.end_words(stops.length).forEach((text, i) => { put(text, { x: x(stops[i][0]) }); say(text, stops[i][0] === stops[i][1] ? deg(stops[i][0]) : ""); });
   const title = bend ? `${bend.joint} bend` : "";

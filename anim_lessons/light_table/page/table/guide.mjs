@@ -2,7 +2,7 @@
 import { arc_points, on_circle, spoken_parts, strokes, whole } from "../circle.mjs";
 import { on } from "../elements.mjs";
 import { n1, polyline } from "../lines.mjs";
-import { Cap, h, pool, put, s, say } from "../tools.mjs";
+import { Cap, h, pool, put, s, say, the } from "../tools.mjs";
 import {
   asked_shown, at_root, guide_fresh, guide_here, guide_holds, guided, only_words, parts_shown, reason_of,
   standing_words,
@@ -87,9 +87,9 @@ function paint_guide_note(t, g) {
   t.guide_note.hidden = !is;
   if (!is) return;
   const { joints } = t.head.limbs[is.limb];
-  say(t.guide_head, `Where may the ${joints[at_root(t) ? 0 : is.joint]} of ${number(t)} go?`);
+  say(t.guide_head, `Where may ${the(joints[at_root(t) ? 0 : is.joint])} of ${number(t)} go?`);
   const words = standing_words(t);
-  const standing_now = at_root(t) ? `The ${joints[0]} is the root: it hangs on no part, so no circle holds it. It goes along its own path; choose a joint below it.`
+  const standing_now = at_root(t) ? `${Cap(the(joints[0]))} is the root: it hangs on no part, so no circle holds it. It goes along its own path; choose a joint below it.`
     : only_words(t) ? only_words(t) : words ? `${Cap(words)}.` : g && guide_holds(t) ? "" : t.dead || silent(t) ? "Nobody is checking." : "Looking …";
   put(t.stands, { "aria-live": t.drag || standing_now === "Looking …" ? "off" : "polite" });
   say(t.stands, standing_now);

@@ -1,7 +1,7 @@
 /* The head: what comes next, what is checked, what is saved. */
 import { half, turns } from "../drawings.mjs";
 import { button } from "../elements.mjs";
-import { Cap, h, put, say } from "../tools.mjs";
+import { Cap, h, put, say, the } from "../tools.mjs";
 import { guided, standing_words } from "./guide_answer.mjs";
 import { keep_a_copy, leave_kept, start_again, take_the_file, take_up_kept } from "./keeping.mjs";
 import { step_now, step_says } from "./mending.mjs";
@@ -52,7 +52,7 @@ export function paint_head(t) {
     : state === "waiting" ? `Looking at drawing ${n} …`
     : step_now(t) ? `${step_says(t)}. Enter takes it, X leaves it.`
     : withheld(t) ? Cap(v.next)
-    : state === "untouched" ? v.first || `Drawing ${n} is on the table. Flip it against ${[...new Set(beside)].join(" and ")}, then drag ${sole(t) ? `the ${sole(t)}` : "a joint"}.`
+    : state === "untouched" ? v.first || `Drawing ${n} is on the table. Flip it against ${[...new Set(beside)].join(" and ")}, then drag ${sole(t) ? the(sole(t)) : "a joint"}.`
     : `Next: ${v.next || `flip it against ${beside[0]}.`}`);
   const bold = (node, ...parts) => {
     const html = parts.map((p, i) => (i % 2 ? h("b", {}, p) : p)).filter(Boolean);

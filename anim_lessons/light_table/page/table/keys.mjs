@@ -1,11 +1,10 @@
 /* The keyboard of the whole table. */
 import { on } from "../elements.mjs";
 import { used } from "../tools.mjs";
-import { put_joint, toggle_guide } from "./by_the_guide.mjs";
+import { ask_for_place } from "./by_the_guide.mjs";
 import { go, redo, undo } from "./changes.mjs";
 import { let_go } from "./drag.mjs";
 import { CALM, hold_up, rest_hands, show } from "./flip_and_play.mjs";
-import { guided } from "./guide_answer.mjs";
 import { next_layer } from "./layers.mjs";
 import { ask_mend, end_mending, step_now } from "./mending.mjs";
 import { paint } from "./paint.mjs";
@@ -16,14 +15,9 @@ const plain = {
   PageUp: (t) => t.previous_b.click(), PageDown: (t) => t.next_b.click(), Home: (t) => go(t, 1), End: (t) => go(t, count(t)),
   t: (t) => t.trace_b.click(), m: (t) => t.middle_b.click(), r: (t) => t.roll_b.click(), p: (t) => t.play_b.click(), 1: (t) => t.ones_b.click(), 2: (t) => t.twos_b.click(),
   l: (t) => t.length_b.click(), a: (t) => t.paths_b.click(), o: (t) => t.onion_b.click(), u: (t) => t.under_b.hidden || t.under_b.click(), g: (t) => t.lecture_b.click(), "?": (t) => t.care_b.click(),
-  w: (t) => t.guide_b.click(), e: (t) => by_the_guide(t, "asked"), n: (t) => by_the_guide(t, "open"), s: (t) => t.back_b.click(),
+  w: (t) => t.guide_b.click(), e: (t) => ask_for_place(t, "asked"), n: (t) => ask_for_place(t, "open"), s: (t) => t.back_b.click(),
   j: (t) => next_layer(t), h: (t, e) => ask_mend(t, e.shiftKey ? null : causes(t).includes(open_note(t)) ? open_note(t) : causes(t)[0] ?? null), x: (t) => step_now(t) && t.leave_b.click(),
 };
-/** E and N are asked of the guide: with it off they show it first. */
-function by_the_guide(t, where) {
-  if (!guided(t)) toggle_guide(t);
-  else if (!(where === "asked" ? t.dot_b : t.open_b).hidden) put_joint(t, where);
-}
 const goes_on = ["PageUp", "PageDown"]; // while the key is held, six a second; what a held key switched on and off would flash
 
 export function listen_to_keys(t) {

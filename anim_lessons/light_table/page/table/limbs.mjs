@@ -1,7 +1,7 @@
 /* What follows the hand on the sheet: limbs, paths of action, handles of the joints. */
 import { bends } from "../drawings.mjs";
 import { at, hand_of, has_hand, n1, outline, polyline, smooth, thumb_of, ticks, widths } from "../lines.mjs";
-import { deg, put } from "../tools.mjs";
+import { deg, put, the } from "../tools.mjs";
 import { guided, standing_words } from "./guide_answer.mjs";
 import { beyond } from "./layers.mjs";
 import {
@@ -61,7 +61,7 @@ export function paint_handles(t) {
       "aria-valuenow": value,
       "aria-valuemin": joint ? Math.min(-180, stops[joint - 1][0]) : 0,
       "aria-valuemax": joint ? Math.max(180, stops[joint - 1][1]) : t.head.paper.width,
-      "aria-valuetext": (joint > 1 ? `bend ${deg(value)} at the ${joints[joint - 1]}; ${place}` : joint ? `${deg(value)} from level; ${place}` : place) +
+      "aria-valuetext": (joint > 1 ? `bend ${deg(value)} at ${the(joints[joint - 1])}; ${place}` : joint ? `${deg(value)} from level; ${place}` : place) +
         (guided(t)?.limb === limb && guided(t).joint === joint && standing_words(t) ? `; ${standing_words(t)}` : ""),
       transform: `translate(${at(to_sheet(t, p[joint]))})`,
       class: `handle${is ? " chosen" : ""}${beyond(t, all[i]) ? " beyond" : ""}`,
