@@ -93,7 +93,8 @@ BUOY_FAULTS = {
     "it ticks": lambda: buoy(slow=0.0),
     "one hangs back": lambda: carried(buoy(), 4, y=-18.0),
     "one runs ahead": lambda: carried(buoy(), 10, y=-18.0),
-    "no link-up": lambda: buoy().redrawn(buoy(drawings=13).limbs[0].drawings[:12]),
+    # Begun in mid-swing, where a drawing is missed most.
+    "no link-up": lambda: buoy().redrawn(np.roll(buoy(drawings=13).limbs[0].drawings, -4, axis=0)[:12]),
 }
 
 

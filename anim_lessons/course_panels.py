@@ -11,7 +11,7 @@ OPENING = (  # of beginnings.opening
     ("waits", "how much of one step the elbow skips", 0.0, 1.5, 0.1, ""),
     ("opens", "how far the elbow opens", 20, 110, 1, "°"),
     ("straightest", "its bend where it is most open", -20, 40, 1, "°"),
-    ("late", "elbow lags by, of 24 drawings", 0.0, 6.0, 0.1, ""),
+    ("late", "elbow lags by, in 24ths of the loop", 0.0, 6.0, 0.1, ""),
 )
 SEAM = (  # of beginnings.looped
     ("drift", "how far each drawing is too far round", 0.0, 1.2, 0.1, ""),

@@ -27,6 +27,8 @@ class Finding:
         Half a sentence, for where it only follows from another fault.
     follows : int or None
         Place in the verdict's list of the finding this one follows from.
+    turn : float or None
+        How far the rule itself would swing the part at the first of `drawings`, degrees; None leaves it to the neighbours.
     ghost : ndarray, shape (joints, 2), or None
         Where the limb would be in the first of `drawings` if its neighbours decided.
     """
@@ -44,6 +46,7 @@ class Finding:
     looked_for: str = ""
     short: str = ""
     follows: int | None = None
+    turn: float | None = field(default=None, compare=False, repr=False)
     ghost: object = field(default=None, compare=False, repr=False)
 
     @property

@@ -20,6 +20,7 @@ from .words import amount, capital, the, verb
 
 CANDIDATES = 720
 CLOSER = 4          # times as many where the borders are asked for exactly
+NEAR = 45.0         # degrees to a stop: farther from it nobody thinks of going past
 FINE = 12           # times that a border is halved where it is asked for exactly
 HAIR = 0.001        # degrees: borders are then given on this grid, for a file rounds its points
 ALLOWED = 0
@@ -67,7 +68,7 @@ class Guide:
     planned : bool
         True where `asked` is of a plan: a path of action with its timing chart.
     turns : str
-        The joint it hangs from, where that turns back here and the brief lets a loose limb break at its turn.
+        The joint it hangs from, where that turns back here, a stop is near and the brief lets a loose limb break at its turn.
     """
 
     limb: str
@@ -102,7 +103,9 @@ class Guide:
         if not self.allowed:
             there = f"On {self.drawing} there is no place for {the(self.joint)} that keeps every rule."
             return f"{there} First mend what is broken beside it." if not self.remains else f"{there} {self.remains}"
-        parts = " or ".join(f"from {amount(start)}° to {amount(end)}°" for start, end in _joined(self.allowed))
+        spans = [(amount(start), amount(end)) for start, end in _joined(self.allowed)]
+        wide = [span for span in spans if span[0] != span[1]]   # a hair beside a part with room is no place to draw
+        parts = " or ".join(f"from {start}° to {end}°" for start, end in wide) or " or ".join(f"to {start}°" for start, _ in spans)
         if len(self.allowed) == 1 and self.allowed[0] == (0.0, 360.0):
             parts = "anywhere"
         who = verb(self.joint, "its plan asks for it", "their plan asks for them") if self.planned else \
@@ -157,7 +160,8 @@ def guide(action, limb, joint, number, brief=DEFAULT, exact=False):
         radius=trial.length, drawn=_angle(m.segment[d, j - 1]),
         traced=_angle(m.segment[before, j - 1]) if there else None,
         asked=asked, allowed=allowed, excluded=excluded, remains=trial.remains(), planned=plan is not None,
-        turns=drawn.joints[j - 1] if brief.may_break and "stops" in brief.rules and stops.may_break(m)[d, j - 1] else "",
+        turns=drawn.joints[j - 1] if brief.may_break and "stops" in brief.rules and stops.may_break(m)[d, j - 1]
+        and np.abs(m.bend[d, j - 1] - m.stops[j - 1]).min() < NEAR else "",
     )
 
 

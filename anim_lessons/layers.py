@@ -24,7 +24,8 @@ NEAR = 0.6          # how far `HERE` reaches, as a part of the loop's radius
 PENCIL = 0.3        # degrees, by which a drawing need not be met
 ASTRAY = 3.0        # standard deviations from where the others would have it
 SAME = 0.02         # mm: a part nearer to the start than this is as it was given
-STAYS = 2.0         # degrees from the plan, at which a part as given may stay
+STAYS = 2.0         # degrees from the plan, at which a part as given may stay,
+STAYS_OF_A_STEP = 0.3   # or so much of the step that the plan takes there, where it hurries
 UNTOUCHED = 0.25    # of the drawings: with more of a part as given it was not drawn through
 STEADY = 1.0        # degrees: a part that turns by less in the drawings given is traced through all of them
 
@@ -51,7 +52,7 @@ def missing(limb, start, loop=True):
         passed = gone[:, k] & before & after
         if passed.any():
             turns, planned = _gone_on(limb, gone, k)
-            gone[passed & (np.abs(planned - turns) < STAYS), k] = False
+            gone[passed & _right(turns, planned), k] = False
     return gone
 
 
@@ -80,14 +81,14 @@ def layer(action, limb, joint, start=None, apart=None):
     drawn = action.limb(limb)
     last = drawn.joints.index(joint)
     gone = not_drawn(action, limb, start)[:, :last]
-    points = _completed(drawn, gone, last, apart) if gone.any() else drawn.drawings[:, :last + 1]
+    points = _completed(drawn, gone, last, apart, angles(start.limb(limb).drawings[0])) if gone.any() else drawn.drawings[:, :last + 1]
     joints = drawn.joints[:last + 1]
     cut = Limb(drawn.name, joints, drawn.lengths[:last], drawn.stops[:last], points,
                tuple(plan for plan in drawn.plans if plan.joint in joints))
     return action.replace(limbs=(cut,))
 
 
-def _completed(limb, gone, last, apart=None):
+def _completed(limb, gone, last, apart=None, given=None):
     """Places of the first joints with missing parts put in, (drawings, last + 1, 2)."""
     points = limb.drawings[:, :last + 1]
     parts = np.hypot(*np.moveaxis(np.diff(points, axis=1), -1, 0))
@@ -95,7 +96,10 @@ def _completed(limb, gone, last, apart=None):
     stays = np.zeros(len(points), bool)
     stays[[] if apart is None else apart - 1] = True
     for k in np.flatnonzero(gone[:, :last].any(axis=0)):
-        planned = _bent(_plan(limb, k, turns, points), turns[:, k], ~gone[:, k] & ~stays)
+        told = turns.copy()
+        if stays[0]:
+            told[0, k] = given[k]       # or the plan would move with the first drawing while that is placed
+        planned = _bent(_plan(limb, k, told, points), turns[:, k], ~gone[:, k] & ~stays)
         turns[:, k] = np.where(gone[:, k] & ~stays, planned, turns[:, k])
         points = pose(points[:, 0], parts, turns)
     return points
@@ -107,6 +111,13 @@ def _gone_on(limb, gone, k, without=False):
     points = np.concatenate([points, points[:, -1:] + limb.drawings[:, k + 1:k + 2] - limb.drawings[:, k:k + 1]], axis=1)
     turns = np.unwrap(angles(points), period=360.0, axis=0)
     return turns[:, k], _bent(_plan(limb, k, turns, points), turns[:, k], ~gone[:, k] & ~np.asarray(without))
+
+
+def _right(turns, planned):
+    """True where a part lies as the plan would have it, (drawings,)."""
+    step = np.abs(np.roll(planned, -1) - np.roll(planned, 1)) / 2.0
+    step[[0, -1]] = step[[1, -2]]   # beyond the ends a turn may be counted once more
+    return np.abs(planned - turns) < np.maximum(STAYS, STAYS_OF_A_STEP * step)
 
 
 def begun(action, start):
@@ -162,7 +173,7 @@ def next_place(action, start, way=WAYS[0]):
         for k in np.flatnonzero(gone.any(axis=0)):
             turns, planned = _gone_on(limb, gone, k)
             # Where the plan would leave a part as given there is nothing to draw, unless nothing else is left.
-            ask = gone[:, k] & (np.abs(planned - turns) >= STAYS)
+            ask = gone[:, k] & ~(_right(turns, planned) if way == WAYS[0] else np.abs(planned - turns) < STAYS)
             ask = ask if ask.any() else gone[:, k]
             if way == WAYS[0]:
                 return limb.name, limb.joints[k + 1], int(np.argmax(ask)) + 1, ""
@@ -178,6 +189,19 @@ def next_place(action, start, way=WAYS[0]):
                 if left:
                     return limb.name, limb.joints[k + 1], left[0] + 1, name
     return None
+
+
+def may_stay(action, start, place):
+    """The drawings right before one of `next_place`, straight ahead, that are as given and lie where the plan would have
+    them, from 1."""
+    limb, joint, number, pose = place
+    if pose:
+        return []
+    drawn = action.limb(limb)
+    gone, k = not_drawn(action, limb, start), drawn.joints.index(joint) - 1
+    turns, planned = _gone_on(drawn, gone, k)
+    passed = np.flatnonzero(~(gone[:, k] & _right(turns, planned))[:number - 1])
+    return list(range((passed[-1] + 2) if len(passed) else 1, number))
 
 
 def _poses(turns):

@@ -307,10 +307,10 @@ MODEL = (  # of scenario.wave: name, words beside the slider, least, most, step,
     ("drawings", "drawings in the loop", 8, 32, 1, ""),
     ("swing", "swing of the upper arm, either way", 10, 60, 1, "°"),
     ("elbow", "how far the elbow opens and closes", 5, 50, 1, "°"),
-    ("elbow_lag", "elbow lags by, of 24 drawings", 0, 6, 0.1, ""),
+    ("elbow_lag", "elbow lags by, in 24ths of the loop", 0, 6, 0.1, ""),
     ("drag", "how far the hand drags", 0, 45, 1, "°"),
-    ("hand_lag", "hand lags by, of 24 drawings", 0, 4, 0.1, ""),
-    ("hover", "slow in at the top", 0, 0.6, 0.05, ""),
+    ("hand_lag", "hand lags by, in 24ths of the loop", 0, 4, 0.1, ""),
+    ("hover", "slow in at the outer turn", 0, 0.6, 0.05, ""),
     ("exposure", "frames a drawing is held", 1, 4, 1, ""),
 )
 
@@ -396,6 +396,7 @@ def _looked_at_first(loops, exercise, brief=None, named=False):
         with table.hold_trait_notifications():
             table.withheld = LOOK
             table.action = loops[names[at]]()
+            table.number = 1  # where the last fault was is no help here
         place.value = told()
 
     def reveal(_):

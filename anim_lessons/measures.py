@@ -124,6 +124,26 @@ def unwrapped(degrees, axis=-2):
     return np.unwrap(degrees, period=360.0, axis=axis)
 
 
+def extremes(points):
+    """The two drawings between which a joint swings: the farthest along its path's longest direction.
+
+    Parameters
+    ----------
+    points : ndarray, shape (drawings, 2)
+        mm.
+
+    Returns
+    -------
+    tuple of int
+        Numbers of the drawings, from 1, the earlier first; equal where the joint rests.
+    """
+    centred = points - points.mean(axis=0)
+    _, directions = np.linalg.eigh(centred.T @ centred)
+    on = centred @ directions[:, -1]
+    first, second = sorted((int(np.argmin(on)), int(np.argmax(on))))
+    return first + 1, second + 1
+
+
 class Measures:
     """Measures of one limb, or of many limbs of the same make.
 

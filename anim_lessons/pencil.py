@@ -6,6 +6,8 @@ both show the same pencil. Geometry only; who paints it imports its own tools.
 
 import numpy as np
 
+from .measures import extremes
+
 # Graphite on paper; the contrasts were computed by the WCAG 2.2 formula.
 PAPER, INK, MID, LIGHT = "#fdfcf7", "#262422", "#57534c", "#858078"
 RULE = "#d9d4c8"    # ruling: scenery, carries no meaning
@@ -96,26 +98,6 @@ def smooth(points, loop):
     end = after if loop else after[:-1]
     handle_end = np.roll(handle, -1, axis=0) if loop else handle[1:]
     return np.stack([start, start + handle[: len(start)], end - handle_end, end], axis=1)
-
-
-def extremes(points):
-    """The two drawings between which a joint swings: the farthest along its path's longest direction.
-
-    Parameters
-    ----------
-    points : ndarray, shape (drawings, 2)
-        mm.
-
-    Returns
-    -------
-    tuple of int
-        Numbers of the drawings, from 1, the earlier first; equal where the joint rests.
-    """
-    centred = points - points.mean(axis=0)
-    _, directions = np.linalg.eigh(centred.T @ centred)
-    on = centred @ directions[:, -1]
-    first, second = sorted((int(np.argmin(on)), int(np.argmax(on))))
-    return first + 1, second + 1
 
 
 def halves(points, loop):

@@ -10,6 +10,7 @@ from dataclasses import replace
 import numpy as np
 
 from .action import Action, Limb
+from .easing import even, minimum_jerk, slow_in_out
 from .limb import angles, pose
 
 ARM = ("shoulder", "elbow", "wrist", "fingertips")
@@ -111,14 +112,17 @@ def two_arms(drawings=16, late=0.5, **sliders):
 def buoy(drawings=12, rise=60.0, slow=1.0, exposure=2):
     """The buoy: one joint that rides the swell, slow at the top and at the bottom.
 
-    `slow` 0 spaces it evenly, as nothing on the water is; above 1 it hangs longer at the top and at the bottom.
+    `slow` 0 spaces it evenly, as nothing on the water is; 1 by slow in and slow out along its path; above 1 it hangs
+    longer still at the top and at the bottom.
     """
-    phase = 2 * np.pi * np.arange(drawings) / drawings
-    if slow != 1.0:
-        fine = np.linspace(0.0, 2 * np.pi, 721)
-        gone = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(_swell(fine, rise), axis=0).T))])
-        even = np.interp(phase / (2 * np.pi) * gone[-1], gone, fine)
-        phase = even + slow * (phase - even)
+    turn = 2 * np.arange(drawings) / drawings       # half turns
+    half, time = np.divmod(turn, 1.0)
+    slower, quicker = (slow_in_out, even) if slow <= 1 else (minimum_jerk, slow_in_out)
+    part = slow if slow <= 1 else slow - 1
+    share = (half + (1 - part) * quicker(time) + part * slower(time)) / 2
+    fine = np.linspace(0.0, 2 * np.pi, 721)
+    gone = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(_swell(fine, rise), axis=0).T))])
+    phase = np.interp(share * gone[-1], gone, fine)
     return Action((Limb("buoy", ("buoy",), (), (), _swell(phase, rise)[:, None].round(3)),), "the buoy rides the swell",
                   exposure=exposure)
 

@@ -529,6 +529,18 @@ def test_asked_for_again_it_shows_what_the_file_has_become(folder):
     assert "length" == first.verdict["findings"][0]["rule"]
 
 
+def test_a_file_that_was_taken_away_is_begun_again_and_the_drawings_are_kept_as_a_version(folder):
+    table = open_table("wave.json", start=wave())
+    table.action = longer(wave())
+    table.save()
+    (folder / "wave.json").unlink()
+    assert table is open_table("wave.json", start=wave())
+    assert action_file.dumps(wave()) == (folder / "wave.json").read_bytes() == action_file.dumps(table.action)
+    assert "as in the file" == table.saved["state"] and not table.verdict["findings"]
+    (newest, *_) = table.store.versions()
+    assert action_file.dumps(longer(wave())) == table.store.read_version(newest)
+
+
 def test_a_closed_table_is_not_handed_out_again(folder):
     first = open_table("wave.json", start=wave())
     first.close()

@@ -17,7 +17,7 @@ from matplotlib.patches import PathPatch
 from PIL import Image
 
 from anim_lessons import Action, ActionError, Limb, check, pencil, plots
-from anim_lessons.scenario import DEMOS, wave
+from anim_lessons.scenario import DEMOS, lantern, wave
 
 PICTURES = {
     "contact sheet": plots.contact_sheet,
@@ -166,7 +166,7 @@ def test_bend_graph_has_the_bend_of_a_right_angle():
     arm = Limb("arm", ("shoulder", "elbow", "wrist"), [30, 40], [[-90, 90], [0, 140]], np.repeat(corner[None], 8, 0))
     bend, *_ = (line for line in plots.bend_graph(Action((arm,))).axes[0].lines if len(line.get_ydata()) == 8)
     assert [90.0] * 8 == pytest.approx(bend.get_ydata().tolist())
-    assert {"0°", "140°"} <= set(words(plots.bend_graph(Action((arm,)))))
+    assert {"0°, straight", "140°"} <= set(words(plots.bend_graph(Action((arm,)))))
 
 
 @pytest.mark.parametrize("ask, says", [
@@ -213,3 +213,15 @@ def test_the_piece_between_two_discs_touches_both(points, radii):
 def test_letters_that_the_font_has_not_are_no_error():
     picture = plots.contact_sheet(wave().replace(title="波 " + "x" * 300))
     assert plots.png(picture, 400)[:4] == b"\x89PNG"
+
+
+def test_a_notebook_shows_of_a_path_of_action_what_is_drawn_and_a_file_holds_the_whole_sheet():
+    picture = plots.path_of_action(lantern())
+    left, bottom, right, top = picture.shown
+    hanging = lantern().limbs[0].drawings.reshape(-1, 2)
+
+    assert (hanging > [left, bottom]).all() and (hanging < [right, top]).all()
+    assert (right - left) * (top - bottom) < 0.6 * picture.width * picture.height
+    shown, whole = (Image.open(io.BytesIO(data)) for data in (picture._repr_png_(), plots.png(picture)))
+    assert shown.width / shown.height == pytest.approx((right - left) / (top - bottom), rel=0.02)
+    assert whole.width / whole.height == pytest.approx(picture.width / picture.height, rel=0.01)

@@ -8,7 +8,7 @@ from .. import scenario
 from ..beginnings import fluttering
 from ..easing import slow_in_out
 from ..hanging import SCENES, hung
-from ..pencil import extremes
+from ..measures import extremes
 from ..stopping import stopped
 from .sheet import AFTER, BEFORE, UNDER, Frame, Picture, dots, leaf, limb, line, loop, rings, word
 

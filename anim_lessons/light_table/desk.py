@@ -13,7 +13,7 @@ from .. import action_file
 from ..brief import DEFAULT
 from ..course import lesson_for
 from ..easing import slow_in_out
-from ..measures import FEWEST, wrapped
+from ..measures import FEWEST, extremes, wrapped
 from ..mend.says import degrees, millimetres
 from ..mend.says import way as on_or_back
 from ..rules import measure
@@ -22,6 +22,7 @@ from .guided import judged_so_far, undrawn
 
 EXPOSED = {1: "on ones", 2: "on twos", 3: "on threes", 4: "on fours"}
 SEEN = 0.5  # degrees or mm: the least that is worth a word
+PLACES = ("arc", "spacing", "drag")  # their notes tell the way along the path, or the least that helps: no other number beside it
 OUT = 3.0   # degrees: a bend that stands out by less is left as it is drawn
 
 
@@ -118,9 +119,8 @@ def next_step(action, verdict):
     limb = action.limb(cause.limb)
     if cause.ghost is not None:
         number, points = cause.ghost
-        # The note of a place tells the way along the path, or the least that helps; another number beside it confuses.
-        amounts = cause.rule not in ("arc", "spacing", "drag")
-        return f"on drawing {number}, {_imperative(limb, action, number - 1, points, amounts)}, to the ghost. Then flip."
+        return (f"on drawing {number}, {_imperative(limb, action, number - 1, points, cause.rule not in PLACES)}, "
+                "to the ghost. Then flip.")
     if cause.rule == "link-up":
         last = action.count
         return (f"flip {last - 1}, {last}, 1, 2 as one swing, and share the jump: the last ones a little back, "
@@ -167,7 +167,9 @@ def _ghost(finding, limb, action):
         return None
     number, points = finding.ghost
     k, turn, longer, mm = _change(limb, action, number - 1, points)
-    if k is None:
+    if finding.rule in PLACES:
+        says, more = f"{limb.joints[0 if k is None else k + 1]} here", ""
+    elif k is None:
         says, more = f"{limb.joints[0]} {millimetres(mm)}", ""
     elif abs(longer) > SEEN and abs(longer) > abs(math.radians(turn)) * limb.lengths[k]:
         says, more = f"{millimetres(longer)} {'longer' if longer > 0 else 'shorter'}", f"{limb.joints[k + 1]} {millimetres(mm)}"
@@ -189,13 +191,9 @@ def timing(action, limb, joint):
     """
     chart = {"limb": limb.name, "joint": joint, "halves": []}
     place = limb.drawings[:, limb.joints.index(joint)]
-    centred = place - place.mean(axis=0)
-    _, _, axes = np.linalg.svd(centred, full_matrices=False)
-    along = centred @ axes[0]
-    low, high = int(along.argmin()), int(along.argmax())
-    if np.ptp(along) < 2 * SEEN or low == high:
+    first, second = (number - 1 for number in extremes(place))
+    if np.ptp(place, axis=0).max() < 2 * SEEN or first == second:
         return chart  # a joint that rests has no timing
-    first, second = sorted((low, high))
     n = action.count
     if action.loop:
         ways = [np.arange(first, second + 1), np.arange(second, first + n + 1) % n]

@@ -12,12 +12,10 @@ from ..action import ActionError
 from ..brief import DEFAULT
 from ..finding import RuleVerdict, Verdict
 from ..guide import guide
-from ..layers import begun, layer, next_place, not_drawn, untouched
+from ..layers import begun, layer, may_stay, next_place, not_drawn, untouched
 from ..mend import mend
 from ..rules import check, measure
-from ..words import capital, part, plural, the
-
-BEFORE = 6  # drawings: the spacing so far
+from ..words import capital, part, plural, run, the
 
 
 def guided(action, revision, number, asked, brief=DEFAULT, start=None):
@@ -72,12 +70,13 @@ def _shown(found, action, known, missing, revision, shows):
     limb = action.limb(found.limb)
     j, d = limb.joints.index(found.joint), found.drawing - 1
     m = measure(known)[[other.name for other in known.limbs].index(found.limb)]
-    before = [(d - back) % action.count for back in range(BEFORE, 0, -1) if action.loop or d >= back]
     answer = {
         "revision": revision, "drawing": found.drawing, "limb": found.limb, "joint": found.joint, "shows": shows,
         "centre": list(found.centre), "radius": found.radius, "drawn": found.drawn, "traced": found.traced,
+        "missing": bool(missing[d, j - 1]),
         "tangent": _tangent(m, d, j - 1), "asked": None, "allowed": [], "excluded": [],
-        "dots": [limb.drawings[i, j].tolist() for i in before if not missing[i, j - 1]],
+        # As long as some are missing, those that are drawn are told from them.
+        "dots": limb.drawings[~missing[:, j - 1] & (np.arange(action.count) != d), j].tolist() if missing[:, j - 1].any() else [],
         "says": f"{capital(the(found.joint))} of {found.drawing} {'lie' if plural(found.joint) else 'lies'} on this circle: "
                 f"the {part(limb, j - 1)} keeps its length.",
     }
@@ -124,9 +123,10 @@ def judged_so_far(action, brief=DEFAULT, start=None, way=None):
     if start is None or verdict.passed and untouched(action, start) is None:
         return verdict, ""
     place = next_place(action, start, way or brief.way)
+    onward = "" if place is None else _asks_for(place, may_stay(action, start, place), action, brief)
     if place is not None and action.drawn_as(start):
         later = RuleVerdict(True, False, "it is told when something is drawn")
-        return Verdict((), dict.fromkeys(verdict.rules, later), (), ("Nothing is drawn yet.",)), _asks_for(place, action, brief)
+        return Verdict((), dict.fromkeys(verdict.rules, later), (), ("Nothing is drawn yet.",)), onward
     so_far, known = begun(action, start)
     if so_far is None:
         return verdict, ""
@@ -146,7 +146,7 @@ def judged_so_far(action, brief=DEFAULT, start=None, way=None):
     done = action.count - missing
     of = action.limb(limb).name + ", " if len(action.limbs) > 1 else ""
     unmet = (f"{of}{joint}: {done} of {action.count} drawn so far.",)
-    return Verdict(listed, rules, (), unmet), _asks_for(place, action, brief)
+    return Verdict(listed, rules, (), unmet), onward
 
 
 def undrawn(action, start=None):
@@ -155,14 +155,15 @@ def undrawn(action, start=None):
             for k in np.flatnonzero(not_drawn(action, limb.name, start).any(axis=0))]
 
 
-def _asks_for(place, action, brief):
-    """A sentence, without its capital, that asks for a place of `layers.next_place`."""
+def _asks_for(place, stay, action, brief):
+    """A sentence, without its capital, that asks for a place of `layers.next_place`; the drawings passed by may stay."""
     limb, joint, number, pose = place
     of = f" of the {limb}" if len(action.limbs) > 1 else ""
     named = f", {'a' if pose == 'breakdown' else 'an'} {pose}" if pose else ""
     they = "they" if plural(joint) else "it"
-    hint = {"sector": f" W shows where {they} may go.", "all": f" W shows where {they} may go, and why."}
-    return f"place {the(joint)}{of} on {number}{named}.{hint.get(brief.guide, '')}"
+    hint = {"sector": f" Press W to see where {they} may go.", "all": f" Press W to see where {they} may go, and why."}
+    passed = f" ({run(stay)} may stay)" if stay else ""
+    return f"place {the(joint)}{of} on {number}{named}{passed}.{hint.get(brief.guide, '')}"
 
 
 def _whole_limb(finding, action):

@@ -1,5 +1,6 @@
 """Putting a learner's file on a light table: read, begun from a start, or open already."""
 
+import os
 from pathlib import Path
 
 from .. import action_file
@@ -28,7 +29,7 @@ def open_table(path, exercise="", brief=None, start=None, under=None):
     Returns
     -------
     LightTable
-        The one that is open already, where this kernel has one on that file.
+        The one that is open already, where this kernel has one on that file; begun again where the file was taken away.
 
     Raises
     ------
@@ -39,6 +40,8 @@ def open_table(path, exercise="", brief=None, start=None, under=None):
     store = Store(path)
     table = _open_here(store.asked)
     if table is not None:
+        if start is not None and not os.path.lexists(store.asked):
+            table.begin_again(start)
         table.save()
         if brief is not None:
             table.brief = brief

@@ -316,6 +316,17 @@ class LightTable(anywidget.AnyWidget):
             self._lay(action)
             self.as_in_the_file()
 
+    def begin_again(self, start):
+        """Lay these drawings in the place of a file that somebody took away. What lay on the table is saved first, so
+        that it stays among the versions kept."""
+        with self._guard:
+            self._autosave.forget()
+            self._save()
+            self._lay(start)
+            self._save()
+            if self.saved["state"] == "saved":
+                self.as_in_the_file()
+
     def as_in_the_file(self):
         """Nothing on the table differs from the file."""
         self.tell(state="as in the file", at=_saved_at(self.store), file=self.store.path.name if self.store else "",

@@ -9,6 +9,7 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.patches import PathPatch
 from matplotlib.path import Path
+from matplotlib.transforms import Bbox
 
 from ..pencil import BONE, CONTOUR, INK, PAPER, SINGLE, radii, shapes
 
@@ -19,13 +20,17 @@ IN_A_MM = 4        # a small picture with its words must fit on a screen
 
 
 class Picture(Figure):
-    """A matplotlib Figure of one sheet, in mm, that a notebook shows without any set-up."""
+    """A matplotlib Figure of one sheet, in mm, that a notebook shows without any set-up.
+
+    `shown` is the part of the sheet that a notebook shows, (left, bottom, right, top) in mm; what is saved is the whole.
+    """
 
     def __init__(self, width, height, says, ground=PAPER):
         super().__init__(figsize=(width / 25.4, height / 25.4), facecolor=ground)
         FigureCanvasAgg(self)
         self.says = says
         self.width, self.height = width, height
+        self.shown = (0.0, 0.0, width, height)
 
     def __repr__(self):
         return self.says
@@ -33,7 +38,10 @@ class Picture(Figure):
     __str__ = __repr__
 
     def _repr_png_(self):
-        return png(self, pixels=min(IN_A_PAGE, IN_A_MM * max(self.width, self.height)))
+        left, bottom, right, top = self.shown
+        a_mm = min(IN_A_MM, IN_A_PAGE / max(right - left, top - bottom))
+        return _bytes(self, "png", {"Software": None}, dpi=a_mm * 25.4,
+                      bbox_inches=Bbox(np.array([[left, bottom], [right, top]]) / 25.4))
 
 
 # ---- saving ----------------------------------------------------------------------

@@ -6,7 +6,8 @@ from matplotlib.path import Path
 from matplotlib.transforms import Affine2D
 
 from ..action import ActionError
-from ..pencil import AFTER, BEFORE, CONTOUR, INK, LIGHT, MID, PAPER, PATH, RULE, extremes, radii, smooth
+from ..measures import extremes
+from ..pencil import AFTER, BEFORE, CONTOUR, INK, LIGHT, MID, PAPER, PATH, RULE, radii, smooth
 from .picture import POINT, Labels, Picture, called, put_limb, put_line, sheet, text
 
 
@@ -168,7 +169,17 @@ def path_of_action(action, joints=None, ground=PAPER):
                 labels.put(n, point, point - middle, size=8, ring=False)
         far = int(np.argmax(points[:, 1]))
         labels.put(limb.joints[j], points[far], np.array([0.0, 1.0]), ring=False)
+    picture.shown = _round(np.concatenate([limb.drawings[:, j] for limb, j in asked]), labels, unit, width, height)
     return picture
+
+
+def _round(points, labels, unit, width, height):
+    """The part of a sheet round some points and their labels: left, bottom, right, top, mm."""
+    x, wide, y = np.array(labels.taken or [(points[0, 0], 0.0, points[0, 1])]).T
+    room = 8 * unit
+    low = np.minimum(points.min(axis=0), [(x - wide / 2).min(), y.min()]) - room
+    high = np.maximum(points.max(axis=0), [(x + wide / 2).max(), y.max()]) + room
+    return (*np.maximum(low, 0.0), *np.minimum(high, [width, height]))
 
 
 def _page(paper):

@@ -30,6 +30,8 @@ def looked_for(finding, m, limb, d, brief):
             first = m.segments - 1
     first = max(first, 0)
     angle[first:] = expected[first:]
+    if finding.turn is not None:
+        angle[first] = m.angle[d, first] + finding.turn  # as many degrees as the sentence says
     if finding.rule in ("stops", "drag"):
         low, high = m.stops[first]
         if finding.rule == "drag":

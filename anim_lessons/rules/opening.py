@@ -156,4 +156,5 @@ def _finding(limb, m, brief, drawn, looked_for, d, k, early):
         measured=float(onward), allowed=float(least), unit="deg", head=head, text=text,
         shows=shows, looked_for=f"{abs(looked_for):.1f}°, at least {most}°",
         short=f"{joint} {shows}; about {abs(looked_for):.0f}° looked for",
+        turn=None if early else float(looked_for - drawn),
     )

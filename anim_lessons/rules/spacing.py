@@ -9,6 +9,7 @@ Source: common practice, no source. Tolerances chosen by trial.
 import numpy as np
 
 from ..finding import Finding
+from ..measures import extremes
 from ..words import capital, part, the, told_apart, verb
 from .arc import LEAST, isolated
 
@@ -128,15 +129,14 @@ def _mechanical(limb, m, brief):
     joint = limb.joints[-1]
     ratio, limit = float(evenness(m)), brief.tolerance("even")
     shown, least = told_apart(ratio, limit, 2)
-    turn = int(np.argmin(m.distance[:, -1])) + 1
-    far = (turn - 1 + m.count // 2) % m.count + 1
-    turns = f"round the turns, say at {turn} and {far}" if m.loop else f"at 1 and {m.count}"
+    turn, far = extremes(np.stack([m.z[:, -1].real, m.z[:, -1].imag], axis=-1))
+    turns = f"round the turns, at {turn} and {far}" if m.loop else f"at 1 and {m.count}"
     return Finding(
         rule=NAME, limb=limb.name, joint=joint, drawings=(),
         measured=ratio, allowed=limit, unit="",
-        head="All gaps are nearly alike.",
-        text=f"The widest gaps of {the(joint)} are {shown} times the closest; below {least} times it ticks "
+        head="Nearly all gaps are alike.",
+        text=f"But for one or two, the widest gaps of {the(joint)} are {shown} times the closest; below {least} times it ticks "
              f"like a clock. Close the drawings up {turns}, and open them between.",
         shows=f"{shown} times", looked_for=f"{least} times or more",
-        short=f"gaps of {the(joint)} nearly alike",
+        short=f"gaps of {the(joint)} nearly all alike",
     )

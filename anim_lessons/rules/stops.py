@@ -79,7 +79,7 @@ def _finding(limb, m, brief, over, k, group):
         turn = np.flatnonzero(m.reverses[:, k]) if brief.may_break and m.stack is not None else []
         swing, keep = (", in full swing", f", or keep the break for the turn at {turn[0] + 1}") if len(turn) else ("", "")
         text = f"{capital(up_to)}{past_it}° past {its} stop{swing}. " \
-               f"Bring {verb(joint, 'it', 'them')} back to {amount(stop)}°{keep}."
+               f"Bend {verb(joint, 'it', 'them')} again, to {amount(stop)}° at least{keep}."
     elif k:
         head = f"{capital(the(joint))} {verb(joint, 'folds', 'fold')} too far at {where}."
         text = f"{verb(joint, 'It is', 'They are')} at {amount(bend)}°, and {its} stop at {amount(stop)}°. " \

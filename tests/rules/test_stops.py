@@ -32,7 +32,7 @@ def test_the_elbow_broken_backwards_in_full_swing():
     assert ("elbow", (9,), "deg") == (finding.joint, finding.drawings, finding.unit)
     assert (16.0, 3.0) == pytest.approx((finding.measured, finding.allowed))
     assert ("The elbow is broken backwards at 9. 16° past its stop, in full swing. "
-            "Bring it back to 0°, or keep the break for the turn at 5.") == finding.says
+            "Bend it again, to 0° at least, or keep the break for the turn at 5.") == finding.says
     assert ("16° past its stop", "0° to 140°, 3° over at most") == (finding.shows, finding.looked_for)
 
 
@@ -87,7 +87,7 @@ def test_a_loose_joint_may_break_within_one_drawing_of_its_parents_turn(number, 
 @pytest.mark.parametrize("number", [4, 5, 6, 9])
 def test_a_natural_arm_may_not_break_anywhere(number):
     (finding,) = found(bent(elbow=[(number, -16.0)]), "stops", may_break=False)
-    assert ("The elbow is broken backwards at %d. 16° past its stop. Bring it back to 0°." % number) == finding.says
+    assert ("The elbow is broken backwards at %d. 16° past its stop. Bend it again, to 0° at least." % number) == finding.says
 
 
 def test_the_first_part_has_no_parent_whose_turn_would_free_it():
@@ -116,7 +116,7 @@ def test_the_other_side_is_judged_alike(changes):
 
 def test_never_minus_nothing():
     (finding,) = found(mirrored(bent(elbow=[(9, -16.0)])), "stops")
-    assert "Bring it back to 0°" in finding.text
+    assert "Bend it again, to 0° at least" in finding.text
     assert "-140° to 0°" in finding.looked_for
 
 
@@ -136,7 +136,7 @@ def test_two_drawings_are_enough():
                           [[(0, 0), (50, 0), (50, 50)], [(0, 0), (50, 0), (50, -50)]]),), loop=False)
     (finding,) = found(action, "stops")
 
-    assert ("The elbow is broken backwards at 2. 90° past its stop. Bring it back to 0°.") == finding.says
+    assert ("The elbow is broken backwards at 2. 90° past its stop. Bend it again, to 0° at least.") == finding.says
     assert finding.ghost is None        # two drawings have no neighbours to say where it would be
 
 

@@ -121,12 +121,13 @@ export function ticks(from, to, mm, scale) {
 /** The first of some centres where a label w by h is on the sheet and clear of all taken; null if none.
  * The label's place is then taken too. */
 export function placed(centres, w, h, taken, [right, bottom]) {
-  for (const [x, y] of centres) {
+  for (const centre of centres) {
+    const [x, y] = centre;
     const box = [x - w / 2, y - h / 2, x + w / 2, y + h / 2];
     if (box[0] < 4 || box[1] < 4 || box[2] > right - 4 || box[3] > bottom - 4) continue;
     if (taken.some((t) => box[0] < t[2] && t[0] < box[2] && box[1] < t[3] && t[1] < box[3])) continue;
     taken.push(box);
-    return [x, y];
+    return centre;
   }
   return null;
 }

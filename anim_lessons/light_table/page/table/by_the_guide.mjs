@@ -4,7 +4,7 @@ import { moved, turns } from "../drawings.mjs";
 import { Cap, the } from "../tools.mjs";
 import { lay, remember, set, with_drawing } from "./changes.mjs";
 import { rest_hands } from "./flip_and_play.mjs";
-import { asked_shown, at_root, guide_fresh, guide_here, guided, only_words, parts_shown } from "./guide_answer.mjs";
+import { asked_shown, at_root, guide_fresh, guide_here, guided, kept_back, only_words, parts_shown } from "./guide_answer.mjs";
 import { paint_head } from "./head.mjs";
 import { paint } from "./paint.mjs";
 import { joint_now, limb_now, name_of, points } from "./questions.mjs";
@@ -32,6 +32,7 @@ export function put_joint(t, where) {
   if (!guided(t) || at_root(t) || t.drag) return;
   const only = only_words(t);
   if (only) { t.hint = only; return paint_head(t); }
+  if (kept_back(t)) { t.hint = "Guess first: place it by eye, then the circle comes."; return paint_head(t); }
   if (!guide_fresh(t)) { t.wish = where; return; }
   const { limb, joint } = guided(t);
   const g = guide_here(t);

@@ -6,13 +6,18 @@ import { paint_buttons } from "./buttons.mjs";
 import { lay, remember, with_drawing } from "./changes.mjs";
 import { rest_hands } from "./flip_and_play.mjs";
 import { ghost_here } from "./labels.mjs";
+import { handle_at } from "./limbs.mjs";
 import { paint, paint_hand } from "./paint.mjs";
 import { push_joint } from "./pushes.mjs";
 import { across, name_of, number, points, settings, stale } from "./questions.mjs";
 
-/** A press beside every joint lets the chosen one go. */
+/** A press beside every joint lets the chosen one go; one on the number of the drawing under work takes the joint beside it. */
 export function listen_to_the_sheet(t) {
-  on(t, t.sheet, "pointerdown", (e) => { if (!e.target.closest(".handle") && t.active) { t.active = null; paint(t); } });
+  on(t, t.sheet, "pointerdown", (e) => {
+    const tab = e.target.closest(".tab.here");
+    if (tab) grab(t, e, handle_at(t, tab.at));
+    else if (!e.target.closest(".handle") && t.active) { t.active = null; paint(t); }
+  });
 }
 
 export function make_handle(t) {

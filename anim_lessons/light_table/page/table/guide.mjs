@@ -1,14 +1,15 @@
 /* Where may it go, on the sheet and in the margin: circle, open and shut parts, path of the parent, dots. */
 import { arc_points, on_circle, spoken_parts, strokes, whole } from "../circle.mjs";
-import { on } from "../elements.mjs";
+import { key, on } from "../elements.mjs";
 import { n1, polyline } from "../lines.mjs";
 import { Cap, h, pool, put, s, say, the } from "../tools.mjs";
 import {
-  asked_shown, at_root, guide_fresh, guide_here, guide_holds, guided, only_words, parts_shown, reason_of,
+  asked_shown, at_root, guide_fresh, guide_here, guide_holds, guided, kept_back, only_words, parts_shown, reason_of,
   standing_words,
 } from "./guide_answer.mjs";
+import { set } from "./changes.mjs";
 import { lay_notes } from "./notes.mjs";
-import { number, silent, to_sheet } from "./questions.mjs";
+import { number, settings, silent, to_sheet } from "./questions.mjs";
 import { mark_reason } from "./reasons.mjs";
 
 export function make_guide(t) {
@@ -29,7 +30,8 @@ export function make_guide(t) {
   t.shut_list = h("ul");
   t.shut_words = h("summary");
   t.shut_box = h("details", { class: "shut-list" }, t.shut_words, t.shut_list);
-  t.guide_note = h("li", { class: "guide-note" }, t.guide_head, t.stands, t.guide_says, t.shut_box);
+  t.guess_b = key(t, "guess first", () => set(t, { guess: !settings(t).guess }), "Q", "Show the circle of a drawing only when its joint is placed by eye");
+  t.guide_note = h("li", { class: "guide-note" }, t.guide_head, t.stands, t.guide_says, t.shut_box, t.guess_b);
   on(t, t.shut_box, "toggle", () => lay_notes(t));
 }
 
@@ -37,7 +39,7 @@ export function make_guide(t) {
 export function paint_guide(t) {
   const [g, is] = [guide_here(t), guided(t)];
   const fresh = guide_fresh(t);
-  put(t.root, { "data-guide": !is || at_root(t) || only_words(t) ? "off" : fresh ? "fresh" : "waiting",
+  put(t.root, { "data-guide": !is || at_root(t) || only_words(t) ? "off" : kept_back(t) ? "kept back" : fresh ? "fresh" : "waiting",
     "data-guide-joint": is && !at_root(t) ? t.head.limbs[is.limb].joints[is.joint] : null });
   for (const group of [t.circle, t.open, t.reasons, t.wanted]) {
     put(group, { hidden: g ? null : "" });
@@ -89,8 +91,10 @@ function paint_guide_note(t, g) {
   const { joints } = t.head.limbs[is.limb];
   say(t.guide_head, `Where may ${the(joints[at_root(t) ? 0 : is.joint])} of ${number(t)} go?`);
   const words = standing_words(t);
+  put(t.guess_b, { "aria-pressed": String(Boolean(settings(t).guess)) });
+  t.guess_b.hidden = !t.model.get("verdict")?.undrawn?.length;
   const standing_now = at_root(t) ? `${Cap(the(joints[0]))} is the root: it hangs on no part, so no circle holds it. It goes along its own path; choose a joint below it.`
-    : only_words(t) ? only_words(t) : words ? `${Cap(words)}.` : g && guide_holds(t) ? "" : t.dead || silent(t) ? "Nobody is checking." : "Looking …";
+    : only_words(t) ? only_words(t) : kept_back(t) ? `Place ${the(joints[is.joint])} by eye first; then the circle comes, and shows how good your guess was.` : words ? `${Cap(words)}.` : g && guide_holds(t) ? "" : t.dead || silent(t) ? "Nobody is checking." : "Looking …";
   put(t.stands, { "aria-live": t.drag || standing_now === "Looking …" ? "off" : "polite" });
   say(t.stands, standing_now);
   say(t.guide_says, g && guide_holds(t) ? g.says ?? "" : "");

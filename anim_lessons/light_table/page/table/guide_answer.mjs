@@ -1,7 +1,9 @@
 /* Where may it go: what Python has answered, and whether it still holds. */
 import { lies_in, whole } from "../circle.mjs";
-import { turns } from "../drawings.mjs";
+import { half, turns } from "../drawings.mjs";
 import { number, points, settings } from "./questions.mjs";
+
+const AS_GIVEN = 0.05; // degrees by which a joint may lie beside where it was when the answer came
 
 /** The joint that is asked about, as {limb, joint} of places; null with the guide off. */
 export function guided(t) {
@@ -13,8 +15,18 @@ export function guided(t) {
 
 export const at_root = (t) => Boolean(guided(t) && t.active?.joint === 0);
 
-/** Python's answer if it is about this joint of this drawing, else null. */
-export function guide_here(t) {
+/** Python's answer if it is about this joint of this drawing and nobody is to guess it first, else null. */
+export const guide_here = (t) => (kept_back(t) ? null : answer_here(t));
+
+/** Whether the answer waits until the joint is drawn by eye. */
+export function kept_back(t) {
+  const g = settings(t).guess ? answer_here(t) : null;
+  if (!g?.missing) return false;
+  const { limb, joint } = guided(t);
+  return Boolean(t.drag?.going) || Math.abs(half(turns(points(t, limb))[joint - 1] - g.drawn)) < AS_GIVEN;
+}
+
+function answer_here(t) {
   const [g, is] = [t.model.get("guide") ?? {}, guided(t)];
   if (!is || at_root(t) || t.dead || !g.centre || g.drawing !== number(t)) return null;
   return g.limb === t.head.limbs[is.limb].name && g.joint === t.head.limbs[is.limb].joints[is.joint] ? g : null;

@@ -52,6 +52,7 @@ export function paint_head(t) {
     : state === "waiting" ? `Looking at drawing ${n} …`
     : step_now(t) ? `${step_says(t)}. Enter takes it, X leaves it.`
     : withheld(t) ? Cap(v.next)
+    : state === "untouched" && t.head.file && v.passed && !v.given ? `Nothing to mend. ${Cap(v.next)}`
     : state === "untouched" ? v.first || `Drawing ${n} is on the table. Flip it against ${[...new Set(beside)].join(" and ")}, then drag ${sole(t) ? the(sole(t)) : "a joint"}.`
     : `Next: ${v.next || `flip it against ${beside[0]}.`}`);
   const bold = (node, ...parts) => {

@@ -53,9 +53,11 @@ export function leave_kept(t) {
 
 export function keep_a_copy(t) {
   const url = URL.createObjectURL(new Blob([JSON.stringify(document_of(t.head, t.pose), null, 1) + "\n"], { type: "application/json" }));
-  const link = h("a", { href: url, download: t.head.file.split("/").at(-1).replace(/(\.json)?$/, " copy.json").replaceAll(" ", "_") });
-  link.click();
+  const name = t.head.file.split("/").at(-1).replace(/(\.json)?$/, " copy.json").replaceAll(" ", "_");
+  h("a", { href: url, download: name }).click();
   setTimeout(() => URL.revokeObjectURL(url), 10000);
+  t.hint = `A copy of the drawings is among your downloads: ${name}`;
+  paint_head(t);
 }
 
 export function ask(t, what, more = {}) {

@@ -29,18 +29,20 @@ export function place_labels(t, n, near, limb, joint, taken, size) {
   }
   const { ghost, first } = ghost_here(t);
   if (first >= 0) for (const [x, y] of ghost.points.slice(first).map((p) => to_sheet(t, p))) taken.push([x - 8, y - 8, x + 8, y + 8]);
-  // tabs: the drawing under work and its onion skin, at the tip or, where that is taken, further up the limb
+  // tabs: the onion skin's at the tips; that of the drawing under work further up the limb, where the tip is taken
   const marks = [{ number: n, far: 0 }, ...near];
   const tabbed = new Set();
   t.tab_marks(marks.length).forEach((g, i) => {
     const { number: m, far } = marks[i];
     const p = on_sheet(t, limb, m);
+    const others = marks.filter((other) => other.number !== m).map((other) => on_sheet(t, limb, other.number));
     const spots = [];
-    for (let j = p.length - 1; j >= (p.length > 2 ? p.length - 3 : p.length - 1); j -= 1) {
+    for (let j = p.length - 1; j >= (p.length > 2 && !far ? p.length - 3 : p.length - 1); j -= 1) {
       const from = p[j - 1] ?? [p[j][0] - 0.6, p[j][1] + 1];
       const turn = Math.atan2(p[j][1] - from[1], p[j][0] - from[0]);
-      for (const far_ of [far ? 16 : 23, 30]) for (const off of [0, 0.6, -0.6, 1.2, -1.2]) {
-        spots.push([p[j][0] + far_ * Math.cos(turn + off), p[j][1] + far_ * Math.sin(turn + off)]);
+      for (const far_ of [far ? 16 : 23, 30]) for (const off of [0, 0.6, -0.6, 1.2, -1.2, 1.8, -1.8]) {
+        const at_ = [p[j][0] + far_ * Math.cos(turn + off), p[j][1] + far_ * Math.sin(turn + off), j];
+        if (!far || own(at_, p[j], others.map((q) => q[j]))) spots.push(at_);
       }
     }
     const w = far ? Math.max(20, em * 0.62 * String(m).length + 8) : 25;
@@ -49,6 +51,7 @@ export function place_labels(t, n, near, limb, joint, taken, size) {
     put(g, { class: far ? "tab" : "tab here", visibility: spot ? null : "hidden" });
     if (!spot) return;
     tabbed.add(m);
+    g.at = { limb, joint: spot[2] };
     put(g.children[0], { x: n1(spot[0] - w / 2), y: n1(spot[1] - tall / 2), width: n1(w), height: n1(tall), rx: n1(tall / 2) });
     put(g.children[1], { x: n1(spot[0]), y: n1(spot[1] + (far ? em * 0.36 : 5.8)) });
     say(g.children[1], String(m));
@@ -72,7 +75,9 @@ export function place_labels(t, n, near, limb, joint, taken, size) {
       const long = Math.hypot(b[0] - a[0], b[1] - a[1]) || 1;
       const out = [(b[1] - a[1]) / long, (a[0] - b[0]) / long];
       const side = out[0] * (p[i][0] - middle[0]) + out[1] * (p[i][1] - middle[1]) < 0 ? -1 : 1;
-      const spots = [12, 16, -12, 21, -16].map((far) => [p[i][0] + side * far * out[0], p[i][1] + side * far * out[1]]);
+      const others = p.filter((_, k) => k !== i);
+      const spots = [12, 16, -12, 21, -16].map((far) => [p[i][0] + side * far * out[0], p[i][1] + side * far * out[1]])
+        .filter((at_) => own(at_, p[i], others));
       spot = placed(spots, em * 0.6 * String(i + 1).length + 1, em * 0.9, taken, size);
     }
     put(text, { class: i === shown.length ? "halo joint" : "halo num", visibility: spot ? null : "hidden" });
@@ -80,6 +85,12 @@ export function place_labels(t, n, near, limb, joint, taken, size) {
     say(text, i === shown.length ? name : String(i + 1));
   });
 }
+
+/** Whether a number would stand nearer to its own dot than to any other, by which it would be misread. */
+const own = ([x, y], [a, b], others) => {
+  const far = Math.hypot(x - a, y - b);
+  return others.every(([c, d]) => Math.hypot(x - c, y - d) > far);
+};
 
 const MOST = 34; // letters that find room beside a ghost
 

@@ -19,8 +19,9 @@ export function work_on(t, one) {
 /** J: to the next joint out; while some are not drawn through yet, only to those. */
 export function next_layer(t) {
   const left = (verdict(t).undrawn ?? []).map(([limb, joint]) => JSON.stringify({ limb, joint }));
-  const all = layers(t).filter((one) => !one || !left.length || left.includes(JSON.stringify(name_of(t, one))));
-  const one = all[(all.findIndex((other) => JSON.stringify(other) === JSON.stringify(layer_now(t))) + 1) % all.length];
+  const all = layers(t);
+  const here = all.findIndex((one) => JSON.stringify(one) === JSON.stringify(layer_now(t))); // it may be drawn through by now
+  const one = [...all.slice(here + 1), ...all.slice(0, here + 1)].find((one) => !one || !left.length || left.includes(JSON.stringify(name_of(t, one))));
   work_on(t, one);
   if (one) handle_at(t, one).focus({ preventScroll: true });
 }

@@ -86,7 +86,7 @@ export function new_table(model, el) {
     // buttons: ..._b is the button that says so
     previous_b: null, next_b: null, trace_b: null, middle_b: null, under_b: null, undo_b: null, redo_b: null,
     flip_b: null, roll_b: null, play_b: null, ones_b: null, twos_b: null, length_b: null, paths_b: null,
-    onion_b: null, guide_b: null, dot_b: null, open_b: null, back_b: null, layer_choice: null, way_choice: null,
+    onion_b: null, guide_b: null, guess_b: null, dot_b: null, open_b: null, back_b: null, layer_choice: null, way_choice: null,
     foot: null,
     // exposure_sheet
     fewer_b: null, hold_words: null, more_b: null, columns: null, column: null, lines: null, rows_box: null,
