@@ -306,7 +306,7 @@ def _save_tables(file):
 MODEL = (  # of scenario.wave: name, words beside the slider, least, most, step, unit
     ("drawings", "drawings in the loop", 8, 32, 1, ""),
     ("swing", "swing of the upper arm, either way", 10, 60, 1, "°"),
-    ("elbow", "how far the elbow opens and closes", 5, 50, 1, "°"),
+    ("elbow", "how far the elbow opens and closes, either way", 5, 50, 1, "°"),
     ("elbow_lag", "elbow lags by, in 24ths of the loop", 0, 6, 0.1, ""),
     ("drag", "how far the hand drags", 0, 45, 1, "°"),
     ("hand_lag", "hand lags by, in 24ths of the loop", 0, 4, 0.1, ""),

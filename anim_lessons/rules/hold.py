@@ -38,6 +38,6 @@ def advice(limb, m, brief):
     if len(held):
         d = int(held[0])
         first, last = limb.joints[1], limb.joints[-1]
-        return [f"Well held: at {d + 1} {the(first)} {verb(first, 'rests', 'rest')} and {the(last)} "
+        return [f"Well held: at {d + 1} {the(first)} {verb(first, 'stands', 'stand')} still and {the(last)} "
                 f"{verb(last, 'moves', 'move')} on {m.distance[d, -1]:.0f} mm."]
     return []

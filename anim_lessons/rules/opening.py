@@ -146,8 +146,7 @@ def _finding(limb, m, brief, drawn, looked_for, d, k, early):
                f"{it} should {way} about {abs(looked_for):.0f}°. Swing the {child} of {before} back a little."
     elif back:
         text = f"{amount(-onward, 1)}° back, where about {abs(looked_for):.0f}° on are looked for. " \
-               f"Start from {the(joint)}, not from {the(limb.joints[k + 1])}: " \
-               f"swing the {child} {abs(looked_for - drawn):.0f}° on."
+               f"Leave {the(joint)} where {it} {verb(joint, 'is', 'are')}, and swing the {child} {abs(looked_for - drawn):.0f}° on."
     else:
         text = f"{it.capitalize()} should {way} about {abs(looked_for):.0f}° on from {before} and {shows}. " \
                f"Swing the {child} {abs(looked_for - drawn):.0f}° on, then flip {before}, {d + 1}, {after}."

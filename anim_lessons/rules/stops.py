@@ -77,7 +77,8 @@ def _finding(limb, m, brief, over, k, group):
     if k and abs(stop) == min(abs(low), abs(high)) and abs(stop) < 30:
         head = f"{capital(the(joint))} {verb(joint, 'is', 'are')} broken backwards at {where}."
         turn = np.flatnonzero(m.reverses[:, k]) if brief.may_break and m.stack is not None else []
-        swing, keep = (", in full swing", f", or keep the break for the turn at {turn[0] + 1}") if len(turn) else ("", "")
+        at = turn[np.argmin(np.abs(m.bend[turn, k] - stop))] + 1 if len(turn) else 0    # where it is open, not where it is bent
+        swing, keep = (", in full swing", f", or keep the break for the turn at {at}") if at else ("", "")
         text = f"{capital(up_to)}{past_it}° past {its} stop{swing}. " \
                f"Bend {verb(joint, 'it', 'them')} again, to {amount(stop)}° at least{keep}."
     elif k:

@@ -40,6 +40,21 @@ def test_the_wrist_lies_where_the_mouse_let_go_of_it(desk):
     assert (ex + turn.real, ey + turn.imag) == pytest.approx(now, abs=2)
 
 
+def test_the_number_of_the_drawing_under_work_is_taken_as_its_joint_is(desk):
+    """It is the darkest thing on the sheet: who grabs it means the joint beside it."""
+    desk.go(5)
+    x, y = desk.centre(desk.table.locator(".tab.here"))
+    before = desk.places()
+    desk.page.mouse.move(x, y)
+    desk.page.mouse.down()
+    desk.page.mouse.move(x + 30, y + 30, steps=6)
+    desk.page.mouse.up()
+    desk.ready()
+    after = desk.places()
+    assert {"fingertips"} == {joint for joint in before if before[joint] != pytest.approx(after[joint], abs=0.2)}
+    assert "" == desk.page.evaluate("getSelection().toString()")
+
+
 def test_a_length_can_be_let_go(desk):
     desk.press("lengths kept")
     desk.go(5)

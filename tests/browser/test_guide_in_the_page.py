@@ -665,3 +665,37 @@ def test_axe_finds_nothing_with_the_guide_on_and_a_layer_chosen(guided):
     assert found["passes"], "axe-core looked at nothing"
     assert [] == [(rule["id"], node["html"][:120]) for rule in found["violations"] for node in rule["nodes"]]
     guided.table.get_by_label("work on").select_option("all joints")
+
+
+# ---- guess first ----------------------------------------------------------------------------------
+
+TRACED = ("from anim_lessons import beginnings, lessons",
+          "table = lessons.light_table('arm.json', start=beginnings.STARTS['05_elbow'](), guide='all')", "table")
+
+
+def test_with_guess_first_the_circle_comes_when_the_joint_is_placed_and_not_before(new_desk):
+    desk = new_desk(cells=TRACED)
+    desk.go(9)
+    desk.handle("wrist").click()
+    desk.page.keyboard.press("w")
+    fresh = desk.table.locator("xpath=self::*[@data-guide='fresh']")
+    fresh.wait_for()
+    desk.page.keyboard.press("q")
+    kept = desk.table.locator("xpath=self::*[@data-guide='kept back']")
+    kept.wait_for()
+    assert not desk.table.locator("[data-allowed]").count() and not desk.table.locator(".asked-dot").is_visible()
+    assert "by eye first" in desk.table.locator(".stands").inner_text()
+    desk.page.keyboard.press("e")       # nor can it be had by a key
+    assert "Guess first" in desk.table.locator(".next").inner_text()
+    x, y = desk.centre(desk.handle("wrist"))
+    desk.page.mouse.move(x, y)
+    desk.page.mouse.down()
+    desk.page.mouse.move(x - 30, y - 20, steps=6)
+    assert "kept back" == desk.attribute("guide")
+    desk.page.mouse.up()
+    fresh.wait_for()
+    assert desk.table.locator("[data-allowed]").count() and desk.table.locator(".asked-dot").is_visible()
+    desk.go(10)
+    kept.wait_for()                     # the next one is guessed too
+    desk.go(9)
+    fresh.wait_for()                    # and what is drawn is shown

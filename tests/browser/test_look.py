@@ -53,6 +53,21 @@ def test_on_a_laptop_the_table_is_seen_whole(faulty):
         assert inside["x"] + inside["width"] <= box["x"] + box["width"] + 1
 
 
+def test_on_a_low_laptop_the_sentence_the_sheet_and_all_buttons_are_seen_together(faulty):
+    """A screen of 1366 x 768, of which a browser's own bars leave 625."""
+    size(faulty, 1366, 625)
+    box = faulty.table.bounding_box()
+    assert box["height"] <= faulty.page.locator(".jp-WindowedPanel-outer").first.bounding_box()["height"]
+    smallest = faulty.table.evaluate("""table => Math.min(...[...table.querySelectorAll("button, select")].filter(b => b.offsetParent)
+        .map(b => Math.min(b.offsetWidth, b.offsetHeight)))""")
+    assert smallest >= 24       # WCAG 2.2, 2.5.8
+
+
+def test_the_head_of_the_exposure_sheet_keeps_its_buttons_inside(faulty):
+    sheet, more = (faulty.table.locator(part).first.bounding_box() for part in (".expo", ".expohead button:last-child"))
+    assert more["x"] + more["width"] <= sheet["x"] + sheet["width"]
+
+
 @pytest.mark.parametrize("width", [800, 1024, 1280, 1920])
 def test_nothing_is_wider_than_the_page(faulty, width):
     size(faulty, width, 900)

@@ -126,3 +126,20 @@ def test_between_two_shoulders_lies_the_body(new_desk):
     near, far = (desk.centre(desk.handle("shoulder", limb).locator(".knob"))[0] for limb in ("near arm", "far arm"))
     head = desk.table.locator(".body path").nth(1).bounding_box()
     assert near < far and near < head["x"] + head["width"] / 2 < far
+
+
+def test_what_a_cell_puts_out_opens_below_it_and_is_seen(new_desk):
+    """A browser that held on to what lies under the cell would push the picture off the screen."""
+    desk = new_desk(cells=("from anim_lessons import lessons, plots, scenario", "table = lessons.light_table('wave.json', start='wave')",
+                           "table", "plots.path_of_action(scenario.wave())", "1", "2", "3"))
+    desk.page.evaluate("""async () => {
+        await jupyterapp.commands.execute('notebook:clear-all-cell-outputs');
+        for (const [place, run] of [[2, 'notebook:run-cell-and-select-next'], [3, 'notebook:run-cell-and-select-next']]) {
+            jupyterapp.shell.currentWidget.content.activeCellIndex = place;
+            await jupyterapp.commands.execute(run);
+        }
+    }""")
+    picture = desk.page.locator(".jp-OutputArea img").first
+    picture.wait_for()
+    frame, box = (part.bounding_box() for part in (desk.page.locator(".jp-WindowedPanel-outer").first, picture))
+    assert box["y"] >= frame["y"]

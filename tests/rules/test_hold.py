@@ -27,7 +27,7 @@ def test_one_part_rests_and_another_moves_on():
     verdict = check(with_upper_arm([5.0, 5, 5, 5, 0, 5, 5, 5, 5]), HOLD)
 
     # The elbow stays, so the wrist goes round it: 2 * 40 * sin 2.5° = 3.5 mm.
-    assert ("Well held: at 6 the elbow rests and the wrist moves on 3 mm.",) == verdict.advice
+    assert ("Well held: at 6 the elbow stands still and the wrist moves on 3 mm.",) == verdict.advice
     assert verdict.passed and () == verdict.findings
 
 

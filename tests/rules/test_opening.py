@@ -65,7 +65,7 @@ def test_an_elbow_that_goes_back_closes_in_the_middle_of_opening():
     (finding,) = found(elbow((6, 95.0)), "opening")
 
     assert ("The elbow closes at 6 in the middle of opening. 5.0° back, where about 10° on are looked for. "
-            "Start from the elbow, not from the wrist: swing the forearm 15° on.") == finding.says
+            "Leave the elbow where it is, and swing the forearm 15° on.") == finding.says
     assert -5.0 == pytest.approx(finding.measured)
 
 

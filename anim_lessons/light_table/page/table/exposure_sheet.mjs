@@ -108,12 +108,12 @@ export function paint_rows(t) {
   });
   put(t.here_box, { y: n1(list.indexOf(n) * t.row_deep), height: n1(t.row_deep) });
   put(t.play_mark, { d: t.showing ? `M5,${n1(y(list.indexOf(t.showing)) - 7)}v14` : "M0,0" });
-  const stops = bend ? [[t.scales.low, bend.stops[0]], [t.scales.high, bend.stops[1]]] : [];
-  put(t.rule_lines[0], { d: stops.filter(([a, b]) => a === b).map(([a]) => `M${x(a)},0V${n1(N * t.row_deep)}`).join("") || "M0,0" });
+  const stops = bend ? bend.stops.filter((stop) => stop >= t.scales.low && stop <= t.scales.high) : []; // also where a bend is past it
+  put(t.rule_lines[0], { d: stops.map((stop) => `M${x(stop)},0V${n1(N * t.row_deep)}`).join("") || "M0,0" });
   const curve = (v) => (v.length === N ? polyline(list.map((m, i) => [x(v[m - 1]), y(i)])) : "M0,0");
   put(t.rule_lines[1], { d: curve(bend?.asked ?? []) });
   put(t.rule_lines[2], { d: curve(values) });
-  t.end_words(stops.length).forEach((text, i) => { put(text, { x: x(stops[i][0]) }); say(text, stops[i][0] === stops[i][1] ? deg(stops[i][0]) : ""); });
+  t.end_words(stops.length).forEach((text, i) => { put(text, { x: x(stops[i]) }); say(text, deg(stops[i])); });
   const title = bend ? `${bend.joint} bend` : "";
   const titles = [[10, "frame"], [55, "no."], [80, "spacing, mm"], [226, title.length > 13 ? "bend" : title]];
   t.column(4).forEach((text, i) => { put(text, { x: titles[i][0], "text-anchor": i === 3 ? "end" : null }); say(text, titles[i][1]); });

@@ -54,6 +54,7 @@ export function paint_head(t) {
     : withheld(t) ? Cap(v.next)
     : state === "untouched" && t.head.file && v.passed && !v.given ? `Nothing to mend. ${Cap(v.next)}`
     : state === "untouched" ? v.first || `Drawing ${n} is on the table. Flip it against ${[...new Set(beside)].join(" and ")}, then drag ${sole(t) ? the(sole(t)) : "a joint"}.`
+    : !t.head.file && causes(t).length && v.passed === false ? `A rule complains: ${causes(t)[0].head}` // a model: nobody has to mend it
     : `Next: ${v.next || `flip it against ${beside[0]}.`}`);
   const bold = (node, ...parts) => {
     const html = parts.map((p, i) => (i % 2 ? h("b", {}, p) : p)).filter(Boolean);
