@@ -67,6 +67,8 @@ class Guide:
         What is broken elsewhere, whatever is done here; an empty text where nothing is.
     planned : bool
         True where `asked` is of a plan: a path of action with its timing chart.
+    begun : bool
+        True where neighbours are not drawn yet, and a swing is supposed for them.
     turns : str
         The joint it hangs from, where that turns back here, a stop is near and the brief lets a loose limb break at its turn.
     """
@@ -84,6 +86,7 @@ class Guide:
     remains: str = ""
     planned: bool = False
     turns: str = ""
+    begun: bool = False
 
     def rule_at(self, angle):
         """The Excluded part an angle lies in, or None where it is allowed."""
@@ -109,6 +112,7 @@ class Guide:
         if len(self.allowed) == 1 and self.allowed[0] == (0.0, 360.0):
             parts = "anywhere"
         who = verb(self.joint, "its plan asks for it", "their plan asks for them") if self.planned else \
+            f"a swing that slows at both ends has {verb(self.joint, 'it', 'them')}" if self.begun else \
             verb(self.joint, "its neighbours look for it", "their neighbours look for them")
         wanted = f"; {who} at {amount(self.asked)}°" if self.asked is not None else ""
         remains = f" {self.remains}" if self.remains else ""

@@ -118,12 +118,15 @@ def _one(folder, path, new, given):
 
 def _unanswered(path, data):
     """A lesson asks before it answers, so it goes out as if nobody had run it. What is only read (glossary, plan, marking
-    guide) keeps what it shows, and homework the verdict that nbval holds the learner's against."""
+    guide) keeps what it shows. Homework keeps the verdict that nbval holds the learner's against, folded away until the
+    cell is run: JupyterLab then shows what is new."""
     if path.suffix != ".ipynb" or not path.name[:1].isdigit():
         return data
     notebook = json.loads(data)
     for cell in notebook["cells"]:
-        if cell["cell_type"] == "code" and not (path.parts[0] == "homework" and cell["outputs"]):
+        if cell["cell_type"] == "code" and path.parts[0] == "homework" and cell["outputs"]:
+            cell["metadata"] = {**cell["metadata"], "jupyter": {"outputs_hidden": True}}
+        elif cell["cell_type"] == "code":
             cell.update(outputs=[], execution_count=None)
     return (json.dumps(notebook, indent=1, ensure_ascii=False) + "\n").encode("utf-8")
 

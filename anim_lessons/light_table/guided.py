@@ -60,7 +60,7 @@ def guided(action, revision, number, asked, brief=DEFAULT, start=None):
             # The rest of the loop is not drawn yet: it goes on as a plan would have it.
             known = layer(action, limb.name, joint, start, apart=number)
             brief = _so_far(brief, known, action)
-        found = guide(known, limb.name, joint, number, brief)
+        found = replace(guide(known, limb.name, joint, number, brief), begun=known is not action)
     except ActionError as error:
         return {**words, "says": f"{str(error).rstrip('.')}."}
     return _shown(found, action, known, missing, revision, brief.guide)

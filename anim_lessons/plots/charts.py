@@ -88,7 +88,10 @@ def bend_graph(action, limb=None, joint=None, ground=PAPER):
     picture, axes = _graph(f"bend of {the(limb.joints[k])}, degrees, and its stops", action, ground)
     for stop in limb.stops[k]:
         axes.axhline(stop, color=INK, linewidth=2.0)
-        axes.annotate(f"{stop:g}°" + ("" if stop else ", straight"), (1.0, stop), (4, 0), xycoords=("axes fraction", "data"),
+        if not stop:
+            axes.annotate("straight", (1.0, stop), (-4, 4), xycoords=("axes fraction", "data"),
+                          textcoords="offset points", ha="right", fontsize=9, color=INK)
+        axes.annotate(f"{stop:g}°", (1.0, stop), (4, 0), xycoords=("axes fraction", "data"),
                       textcoords="offset points", va="center", fontsize=9, color=INK)
     axes.plot(np.arange(1, action.count + 1), bend, color=INK, linewidth=1.2, marker="o", markersize=3.6)
     axes.set_ylabel("degrees")

@@ -118,7 +118,7 @@ def test_the_segment_of_the_drawing_before_is_shifted_and_traced(harness):
     x, y = np.array(desk.table.locator(".traced").evaluate("line => line.getAttribute('d').match(/[-\\d.]+/g).map(Number)")).reshape(-1, 2).T
     (ex, ey), (wx, wy) = before[1], before[2]
     assert np.degrees(np.arctan2(wy - ey, wx - ex)) == pytest.approx(np.degrees(np.arctan2(y[0] - y[1], x[1] - x[0])), abs=0.3)
-    assert "5 traced" in desk.table.locator(".reasons").text_content()
+    assert "traced from 5" in desk.table.locator(".reasons").text_content()
 
 
 def test_one_key_puts_the_joint_on_the_open_dot_and_undo_takes_it_back(harness):

@@ -1,14 +1,14 @@
 /* The buttons under the sheet. */
 import { key, on, push, row } from "../elements.mjs";
 import { h, put, say } from "../tools.mjs";
-import { put_joint, toggle_guide } from "./by_the_guide.mjs";
+import { put_joint, toggle_guess, toggle_guide } from "./by_the_guide.mjs";
 import { expose, go, redo, set, trace, undo } from "./changes.mjs";
 import { flip_through, play, roll } from "./flip_and_play.mjs";
-import { asked_shown, at_root, guide_here, guided } from "./guide_answer.mjs";
+import { asked_shown, at_root, guide_here, guided, kept_back } from "./guide_answer.mjs";
 import { layers, paint_layers, work_on } from "./layers.mjs";
 import { paint } from "./paint.mjs";
 import { way_on } from "./pushes.mjs";
-import { has_under, held, number, settings, there, wrapped } from "./questions.mjs";
+import { has_under, held, number, settings, there, verdict, wrapped } from "./questions.mjs";
 
 export function make_buttons(t) {
   t.previous_b = key(t, "previous drawing", () => go(t, wrapped(t, number(t) - 1)), "PageUp", "Put the drawing before on the table");
@@ -27,6 +27,7 @@ export function make_buttons(t) {
   t.paths_b = key(t, "paths", () => set(t, { paths: !settings(t).paths }), "A", "Path of action of every joint");
   t.onion_b = key(t, "onion skin", () => set(t, { onion: (settings(t).onion + 3) % 4 }), "O", "How many neighbours show through");
   t.guide_b = key(t, "where may it go", () => toggle_guide(t), "W", "Where the chosen joint may go, and what shuts the rest");
+  t.guess_b = key(t, "guess first", () => toggle_guess(t), "Q", "Show the circle of a drawing only when its joint is placed by eye");
   t.dot_b = key(t, "to the dot", () => put_joint(t, "asked"), "E", "Put the joint on the open dot, where slow in and slow out want it");
   t.open_b = key(t, "to the open part", () => put_joint(t, "open"), "N", "Put the joint at the nearest place that every rule allows");
   t.back_b = key(t, "from the back", () => { t.from_back = !t.from_back; t.hint = ""; paint(t); }, "S", "Turn the sheet over sideways: left and right change places");
@@ -37,7 +38,7 @@ export function make_buttons(t) {
   t.foot = h("div", { class: "foot" },
     row("stack", t.previous_b, t.next_b, t.trace_b, t.middle_b, push(), t.undo_b, t.redo_b),
     row("look at the movement", t.flip_b, t.roll_b, h("span", { class: "seg" }, t.play_b, t.ones_b, t.twos_b), push(), t.length_b, t.paths_b, t.onion_b),
-    row("where may it go", t.guide_b, t.dot_b, t.open_b, push(), h("label", { class: "choice" }, "work on ", t.layer_choice), t.way_choice));
+    row("where may it go", t.guide_b, t.guess_b, t.dot_b, t.open_b, push(), h("label", { class: "choice" }, "work on ", t.layer_choice), t.way_choice));
 }
 
 export function paint_buttons(t) {
@@ -63,8 +64,10 @@ export function paint_buttons(t) {
   paint_layers(t);
   pressed(t.guide_b, guided(t));
   const g = guide_here(t);
-  t.dot_b.hidden = !guided(t) || at_root(t) || (g && !asked_shown(g));
-  t.open_b.hidden = !guided(t) || at_root(t) || g?.shows === "circle";
+  pressed(t.guess_b, set_.guess);
+  t.guess_b.hidden = !verdict(t).undrawn?.length;
+  t.dot_b.hidden = !guided(t) || at_root(t) || (g && !asked_shown(g)) || kept_back(t);
+  t.open_b.hidden = !guided(t) || at_root(t) || g?.shows === "circle" || kept_back(t);
   pressed(t.roll_b, t.run.name === "roll");
   say(t.play_b, t.run.name === "play" ? "stop" : "play");
   say(t.onion_b, set_.onion ? `onion skin ${set_.onion} + ${set_.onion}` : "onion skin off");

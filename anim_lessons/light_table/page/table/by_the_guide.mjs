@@ -7,7 +7,7 @@ import { rest_hands } from "./flip_and_play.mjs";
 import { asked_shown, at_root, guide_fresh, guide_here, guided, kept_back, only_words, parts_shown } from "./guide_answer.mjs";
 import { paint_head } from "./head.mjs";
 import { paint } from "./paint.mjs";
-import { joint_now, limb_now, name_of, points } from "./questions.mjs";
+import { joint_now, limb_now, name_of, points, settings } from "./questions.mjs";
 
 /** The guide on, for the chosen joint, or off. */
 export function toggle_guide(t) {
@@ -18,12 +18,19 @@ export function toggle_guide(t) {
   set(t, { guide: name_of(t, { limb, joint }) });
 }
 
+/** Place by eye first: the guide is on, and waits. */
+export function toggle_guess(t) {
+  const guess = !settings(t).guess;
+  if (guess && !guided(t)) toggle_guide(t);
+  set(t, { guess });
+}
+
 const guide_limb = (t) => (t.head.limbs[limb_now(t)].joints.length > 1 ? limb_now(t) : t.head.limbs.findIndex((l) => l.joints.length > 1));
 
 /** A key that asks for a place of the guide: with the guide off it shows it first. */
 export function ask_for_place(t, where) {
   if (!guided(t)) toggle_guide(t);
-  else if (!(where === "asked" ? t.dot_b : t.open_b).hidden) put_joint(t, where);
+  else if (kept_back(t) || !(where === "asked" ? t.dot_b : t.open_b).hidden) put_joint(t, where);
 }
 
 /** Put the joint on the "asked" dot or at the nearest "open" place; at once, or when Python has answered. */

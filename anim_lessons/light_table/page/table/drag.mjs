@@ -5,6 +5,7 @@ import { put, s } from "../tools.mjs";
 import { paint_buttons } from "./buttons.mjs";
 import { lay, remember, with_drawing } from "./changes.mjs";
 import { rest_hands } from "./flip_and_play.mjs";
+import { kept_back } from "./guide_answer.mjs";
 import { ghost_here } from "./labels.mjs";
 import { handle_at } from "./limbs.mjs";
 import { paint, paint_hand } from "./paint.mjs";
@@ -60,7 +61,7 @@ function grab(t, e, g) {
   const joint = from[g.at.joint];
   const shown = ghost_here(t);
   const ghost = !stale(t) && shown.ghost && shown.first === g.at.joint && shown.limb === g.at.limb ? shown.ghost.points : null;
-  t.drag = { ...g.at, n: number(t), pointer: e.pointerId, from, before: t.pose, ghost, off: [joint[0] - p[0], joint[1] - p[1]], start: [e.clientX, e.clientY], going: false, to: joint, frame: 0 };
+  t.drag = { ...g.at, kept_back: kept_back(t), n: number(t), pointer: e.pointerId, from, before: t.pose, ghost, off: [joint[0] - p[0], joint[1] - p[1]], start: [e.clientX, e.clientY], going: false, to: joint, frame: 0 };
 }
 
 function follow(t, e) {

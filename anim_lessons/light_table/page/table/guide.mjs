@@ -1,15 +1,14 @@
 /* Where may it go, on the sheet and in the margin: circle, open and shut parts, path of the parent, dots. */
 import { arc_points, on_circle, spoken_parts, strokes, whole } from "../circle.mjs";
-import { key, on } from "../elements.mjs";
+import { on } from "../elements.mjs";
 import { n1, polyline } from "../lines.mjs";
 import { Cap, h, pool, put, s, say, the } from "../tools.mjs";
 import {
-  asked_shown, at_root, guide_fresh, guide_here, guide_holds, guided, kept_back, only_words, parts_shown, reason_of,
+  answer_here, asked_shown, at_root, guide_fresh, guide_here, guide_holds, guided, kept_back, only_words, parts_shown, reason_of,
   standing_words,
 } from "./guide_answer.mjs";
-import { set } from "./changes.mjs";
 import { lay_notes } from "./notes.mjs";
-import { number, settings, silent, to_sheet } from "./questions.mjs";
+import { number, silent, to_sheet } from "./questions.mjs";
 import { mark_reason } from "./reasons.mjs";
 
 export function make_guide(t) {
@@ -30,8 +29,7 @@ export function make_guide(t) {
   t.shut_list = h("ul");
   t.shut_words = h("summary");
   t.shut_box = h("details", { class: "shut-list" }, t.shut_words, t.shut_list);
-  t.guess_b = key(t, "guess first", () => set(t, { guess: !settings(t).guess }), "Q", "Show the circle of a drawing only when its joint is placed by eye");
-  t.guide_note = h("li", { class: "guide-note" }, t.guide_head, t.stands, t.guide_says, t.shut_box, t.guess_b);
+  t.guide_note = h("li", { class: "guide-note" }, t.guide_head, t.stands, t.guide_says, t.shut_box);
   on(t, t.shut_box, "toggle", () => lay_notes(t));
 }
 
@@ -42,11 +40,13 @@ export function paint_guide(t) {
   put(t.root, { "data-guide": !is || at_root(t) || only_words(t) ? "off" : kept_back(t) ? "kept back" : fresh ? "fresh" : "waiting",
     "data-guide-joint": is && !at_root(t) ? t.head.limbs[is.limb].joints[is.joint] : null });
   for (const group of [t.circle, t.open, t.reasons, t.wanted]) {
-    put(group, { hidden: g ? null : "" });
+    put(group, { hidden: g || group === t.open && kept_back(t) ? null : "" });
     group.classList.toggle("faint", Boolean(g) && !guide_holds(t));
   }
   paint_guide_note(t, g);
-  if (!g) { t.shut_marks(0); t.open_marks(0); return put(t.asked_dot, { "data-asked": null }); }
+  const drawn = answer_here(t)?.dots ?? []; // seen also while the next one is guessed
+  t.so_far(drawn.length).forEach((dot, i) => { const [x, y] = to_sheet(t, drawn[i]); put(dot, { cx: n1(x), cy: n1(y) }); });
+  if (!g) { t.shut_marks(0); t.open_marks(0); put(t.gate_line, { d: null }); return put(t.asked_dot, { "data-asked": null }); }
   const sheet_line = (p) => polyline(p.map((p) => to_sheet(t, p)));
   const { allowed, excluded } = parts_shown(g);
   put(t.circle_line, { d: sheet_line(arc_points(g.centre, g.radius, 0, 360)) });
@@ -63,8 +63,6 @@ export function paint_guide(t) {
   // Its ends stand out, so that a narrow part is seen beside the joint that lies in it.
   const gates = [...new Set(allowed.flat().map(whole))].filter((turn) => ends.has(turn));
   put(t.gate_line, { d: gates.map((turn) => strokes(g.centre, g.radius, turn, turn, 15).map(sheet_line)).join("") || null });
-  const dots_ = g.dots ?? [];
-  t.so_far(dots_.length).forEach((dot, i) => { const [x, y] = to_sheet(t, dots_[i]); put(dot, { cx: n1(x), cy: n1(y) }); });
   put(t.traced_line, { d: g.traced === null ? null : sheet_line([g.centre, on_circle(g.centre, g.radius * 1.07, g.traced)]) });
   const lead = g.tangent;
   put(t.tangent_line, { d: lead ? arrow(t, lead) : null, style: lead ? `stroke-width: ${n1(0.9 + 2.6 * lead.strength)}` : null });
@@ -91,8 +89,6 @@ function paint_guide_note(t, g) {
   const { joints } = t.head.limbs[is.limb];
   say(t.guide_head, `Where may ${the(joints[at_root(t) ? 0 : is.joint])} of ${number(t)} go?`);
   const words = standing_words(t);
-  put(t.guess_b, { "aria-pressed": String(Boolean(settings(t).guess)) });
-  t.guess_b.hidden = !t.model.get("verdict")?.undrawn?.length;
   const standing_now = at_root(t) ? `${Cap(the(joints[0]))} is the root: it hangs on no part, so no circle holds it. It goes along its own path; choose a joint below it.`
     : only_words(t) ? only_words(t) : kept_back(t) ? `Place ${the(joints[is.joint])} by eye first; then the circle comes, and shows how good your guess was.` : words ? `${Cap(words)}.` : g && guide_holds(t) ? "" : t.dead || silent(t) ? "Nobody is checking." : "Looking …";
   put(t.stands, { "aria-live": t.drag || standing_now === "Looking …" ? "off" : "polite" });

@@ -20,13 +20,15 @@ export const guide_here = (t) => (kept_back(t) ? null : answer_here(t));
 
 /** Whether the answer waits until the joint is drawn by eye. */
 export function kept_back(t) {
+  if (t.drag) return t.drag.kept_back; // a guess is not led by the hand
   const g = settings(t).guess ? answer_here(t) : null;
   if (!g?.missing) return false;
   const { limb, joint } = guided(t);
-  return Boolean(t.drag?.going) || Math.abs(half(turns(points(t, limb))[joint - 1] - g.drawn)) < AS_GIVEN;
+  return Math.abs(half(turns(points(t, limb))[joint - 1] - g.drawn)) < AS_GIVEN;
 }
 
-function answer_here(t) {
+/** The same, also while somebody is to guess. */
+export function answer_here(t) {
   const [g, is] = [t.model.get("guide") ?? {}, guided(t)];
   if (!is || at_root(t) || t.dead || !g.centre || g.drawing !== number(t)) return null;
   return g.limb === t.head.limbs[is.limb].name && g.joint === t.head.limbs[is.limb].joints[is.joint] ? g : null;

@@ -7,7 +7,7 @@ import { keep_a_copy, leave_kept, start_again, take_the_file, take_up_kept } fro
 import { step_now, step_says } from "./mending.mjs";
 import { lay_notes } from "./notes.mjs";
 import {
-  causes, count, look_first, number, points, saved, settings, SILENCE, silent, sole, stale, there, untouched, verdict, withheld,
+  causes, count, look_first, number, points, saved, settings, SILENCE, silent, sole, stale, there, traces, untouched, verdict, withheld,
   wrapped,
 } from "./questions.mjs";
 
@@ -53,6 +53,7 @@ export function paint_head(t) {
     : step_now(t) ? `${step_says(t)}. Enter takes it, X leaves it.`
     : withheld(t) ? Cap(v.next)
     : state === "untouched" && t.head.file && v.passed && !v.given ? `Nothing to mend. ${Cap(v.next)}`
+    : state === "untouched" && v.given && !v.first && traces(t) ? `Trace what lies under drawing ${n} in fine dashes: drag a joint on to it.`
     : state === "untouched" ? v.first || `Drawing ${n} is on the table. Flip it against ${[...new Set(beside)].join(" and ")}, then drag ${sole(t) ? the(sole(t)) : "a joint"}.`
     : !t.head.file && causes(t).length && v.passed === false ? `A rule complains: ${causes(t)[0].head}` // a model: nobody has to mend it
     : `Next: ${v.next || `flip it against ${beside[0]}.`}`);

@@ -15,7 +15,7 @@ const plain = {
   PageUp: (t) => t.previous_b.click(), PageDown: (t) => t.next_b.click(), Home: (t) => go(t, 1), End: (t) => go(t, count(t)),
   t: (t) => t.trace_b.click(), m: (t) => t.middle_b.click(), r: (t) => t.roll_b.click(), p: (t) => t.play_b.click(), 1: (t) => t.ones_b.click(), 2: (t) => t.twos_b.click(),
   l: (t) => t.length_b.click(), a: (t) => t.paths_b.click(), o: (t) => t.onion_b.click(), u: (t) => t.under_b.hidden || t.under_b.click(), g: (t) => t.lecture_b.click(), "?": (t) => t.care_b.click(),
-  w: (t) => t.guide_b.click(), q: (t) => t.guide_note.hidden || t.guess_b.hidden || t.guess_b.click(), e: (t) => ask_for_place(t, "asked"), n: (t) => ask_for_place(t, "open"), s: (t) => t.back_b.click(),
+  w: (t) => t.guide_b.click(), q: (t) => t.guess_b.hidden || t.guess_b.click(), e: (t) => ask_for_place(t, "asked"), n: (t) => ask_for_place(t, "open"), s: (t) => t.back_b.click(),
   j: (t) => next_layer(t), h: (t, e) => ask_mend(t, e.shiftKey ? null : causes(t).includes(open_note(t)) ? open_note(t) : causes(t)[0] ?? null), x: (t) => step_now(t) && t.leave_b.click(),
 };
 const goes_on = ["PageUp", "PageDown"]; // while the key is held, six a second; what a held key switched on and off would flash

@@ -49,7 +49,10 @@ export const causes = (t) => findings(t).filter((f) => f.follows === null);
 export const untouched = (t) => !t.touched && (saved(t).state ?? "as in the file") === "as in the file";
 
 /** Drawings that were given with faults in them are looked at before anything is said of them: nothing is touched yet. */
-export const look_first = (t) => untouched(t) && Boolean(verdict(t).given) && causes(t).length > 0;
+export const look_first = (t) => untouched(t) && Boolean(verdict(t).given) && causes(t).length > 0 && !traces(t);
+
+/** Something lies under drawings as given: they are there to be traced anew. */
+export const traces = (t) => t.head.limbs.some((_, l) => under(t, l));
 
 export const open_note = (t) => {
   if (t.chosen === "" || (t.chosen === null && untouched(t))) return null;

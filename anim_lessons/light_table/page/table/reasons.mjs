@@ -34,7 +34,7 @@ export function place_reasons(t, taken, size) {
       taken.push([x - 8, y - 8, x + 8, y + 8]);
       single("asked", `${number(t)} asked`, asked_shown(g).angle);
     }
-    if (g.traced !== null && there(t, wrapped(t, number(t) - 1))) single("trace", `${wrapped(t, number(t) - 1)} traced`, g.traced);
+    if (g.traced !== null && there(t, wrapped(t, number(t) - 1))) single("trace", `traced from ${wrapped(t, number(t) - 1)}`, g.traced);
     const now = whole(turns(points(t, guided(t).limb))[guided(t).joint - 1]);
     const shut = spoken_parts(parts_shown(g).excluded).filter(({ from, to, says }) => says && (to - from >= 4 || lies_in(now, [from, to])));
     const told = new Set(); // on a projector the same words once, and no more than a few

@@ -8,7 +8,7 @@ import { paint_guide } from "./guide.mjs";
 import { place_labels } from "./labels.mjs";
 import { paint_handles, paint_limbs, paint_paths } from "./limbs.mjs";
 import {
-  count, deep, joint_now, limb_now, number, on_sheet, plans, scale, settings, to_sheet, under,
+  chart_now, count, deep, joint_now, limb_now, number, on_sheet, plans, scale, settings, to_sheet, under,
 } from "./questions.mjs";
 import { paint_chart } from "./timing_chart.mjs";
 
@@ -70,7 +70,8 @@ export function paint_sheet(t) {
   });
   t.under_lines(t.head.limbs.length).forEach((line, l) => {
     const p = settings(t).under && under(t, l)?.map((p) => to_sheet(t, p));
-    put(line, { d: p ? outline(...hand_of(t.head.limbs[l].joints, p, widths(t.head.limbs[l].lengths, scale(t)))) : null });
+    const joints = p?.map(([x, y]) => `M${n1(x - 2)},${n1(y)}a2,2 0 1 0 4,0a2,2 0 1 0 -4,0`).join("");
+    put(line, { d: p ? outline(...hand_of(t.head.limbs[l].joints, p, widths(t.head.limbs[l].lengths, scale(t)))) + joints : null });
   });
   const lie = settings(t).under ? plans(t) : [];
   t.plan_lines(lie.length).forEach((line, i) => put(line, { d: smooth(lie[i].path.map((p) => to_sheet(t, p)), t.head.loop) }));
@@ -113,7 +114,11 @@ function paint_fixtures(t, n, near, bottom) {
   });
   if (keys.length) taken.push([left - 4, bottom - 14 - 15 * small * keys.length, left + 44 + wordy * small, bottom - 4]);
   if (t.active) taken.push(mirrored ? [SHEET - 300, bottom - 42, SHEET, bottom] : [0, bottom - 42, 300, bottom]);
-  if (paint_chart(t, n, bottom)) taken.push(mirrored ? [0, 6, CHART - 16, bottom] : [SHEET - 116, 6, SHEET, bottom]);
+  if (paint_chart(t, n, bottom)) {
+    taken.push(mirrored ? [0, 6, CHART - 16, bottom] : [SHEET - 116, 6, SHEET, bottom]);
+    const heading = 14 + 0.6 * type(t, 12) * `timing chart, ${chart_now(t).joint}`.length; // may be wider than the chart
+    taken.push([(mirrored ? CHART : SHEET) - heading, 6, mirrored ? CHART : SHEET, 26]);
+  }
   return taken;
 }
 
