@@ -36,11 +36,12 @@ def the_buoy():
     whole = buoy()
     start = STARTS["01_buoy"]()
     places, given = whole.limbs[0].drawings[:, 0], start.limbs[0].drawings[:, 0]
-    low, high = places[0, 1], places[6, 1]
+    path = path_of_action(places)
+    way = 2 * path.places / path.length         # of the way from 1 to 7, and on to 2 where it is 1 again
     steps = []
     for number in HALVING:
         at, was = places[number - 1], given[number - 1]
-        share = 100 * (at[1] - low) / (high - low)
+        share = 100 * (1 - abs(1 - way[number - 1]))
         says = f"{_BUOY.get(number, '')} {_buoy_said(number, share, np.hypot(*(at - was)))}".strip()
         steps.append(Step(number, "buoy", "buoy", [at], says))
     return start.replace(title="ride the swell, step by step", lecture=tuple(steps))
@@ -52,17 +53,17 @@ _BUOY = {
     4: "The breakdown: half way in time, half way in space.",
     10: "The other breakdown, on the way down.",
     3: "Now half of the half.",
-    2: "What is left lies next to an extreme: a little less than half.",
+    2: "What is left lies next to an extreme: not at half of the gap, but at about a quarter of it.",
     12: "The last one. Start the stack in its middle and flip 11, 12, 1, 2.",
 }
 
 
 def _buoy_said(number, share, moved):
-    up = f"{number} has {amount(share)}% of the height"
+    lies = f"{number} lies at {amount(share)}% of the way from 1 to 7"
     if moved < 0.5:
-        return f"It stays: {up}."
+        return f"It stays: {lies}."
     other = 1 if share < 50 else 7
-    return f"Take it {amount(moved)} mm towards {other}: {up}, and the gap to {other} closes up."
+    return f"Take it {amount(moved)} mm towards {other}: {lies}, and the gap to {other} closes up."
 
 
 # ---- the elbow: forearms, straight ahead -------------------------------------------------------

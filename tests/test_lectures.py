@@ -10,6 +10,7 @@ import re
 import homework
 import numpy as np
 import pytest
+from scipy.special import ellipeinc
 
 from anim_lessons import action_file, beginnings, check, lecture, lectures, lessons
 
@@ -45,6 +46,18 @@ def swung(points, before, k):
     return math.degrees(math.atan2(ax * by - ay * bx, ax * bx + ay * by))
 
 
+def shares_of_the_way(places):
+    """How far along half an ellipse each place lies, from drawing 1 at its foot (0) to 7 at its top (1).
+
+    Arc length by the incomplete elliptic integral of the second kind, as scipy has it: NIST DLMF, 19.2.5 and 19.30.2.
+    """
+    (middle, foot), (_, top) = places[0], places[6]
+    wide, tall = max(abs(x - middle) for x, _ in places), (top - foot) / 2
+    turned = [math.acos(max(-1.0, min(1.0, ((foot + top) / 2 - y) / tall))) for _, y in places]
+    m = 1 - (tall / wide) ** 2
+    return [ellipeinc(turn, m) / ellipeinc(math.pi, m) for turn in turned]
+
+
 def test_it_begins_as_its_homework_does_and_ends_with_a_loop_that_passes(made, name):
     action = made[name]
     assert action.drawn_as(STARTS[name]())
@@ -76,11 +89,11 @@ def test_each_step_is_followed_without_a_note_on_what_is_not_drawn_yet(made, nam
 def test_the_buoy_is_drawn_by_halving(made):
     action = made["01_buoy"]
     given, drawn = action.limbs[0].drawings[:, 0], lecture.whole(action).limbs[0].drawings[:, 0]
-    low, high = drawn[:, 1].min(), drawn[:, 1].max()
+    ways = shares_of_the_way(drawn)
     assert [1, 7, 4, 10] == [step.drawing for step in action.lecture[:4]]
     for number, says in told(action).items():
-        share = re.search(rf"{number} has (\d+)% of the height", says)
-        assert round(100 * (drawn[number - 1][1] - low) / (high - low)) == int(share[1])
+        share = re.search(rf"{number} lies at (\d+)% of the way from 1 to 7", says)
+        assert round(100 * ways[number - 1]) == int(share[1])
         moved = re.search(r"Take it (\d+) mm towards (\d)", says)
         far = math.dist(given[number - 1], drawn[number - 1])
         assert ("It stays" in says) == (far < 0.5)
@@ -88,9 +101,8 @@ def test_the_buoy_is_drawn_by_halving(made):
             other = drawn[int(moved[2]) - 1]
             assert round(far) == int(moved[1])
             assert math.dist(drawn[number - 1], other) < math.dist(given[number - 1], other)
-    # Half of the half: 50, 25, and less than half of that.
-    shares = [100 * (drawn[n - 1][1] - low) / (high - low) for n in (4, 3, 2)]
-    assert pytest.approx([50, 25], abs=0.5) == shares[:2] and 0 < shares[2] < 12.5
+    # Half of the half: 50, 25, and a quarter of that.
+    assert pytest.approx([0.5, 0.25, 0.25 * 0.25], abs=0.005) == [ways[n - 1] for n in (4, 3, 2)]
 
 
 def test_the_elbow_opens_as_it_is_said(made):

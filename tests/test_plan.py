@@ -4,6 +4,9 @@ References: perimeters by the complete elliptic integral (scipy.special.ellipe),
 head. How far a hand trembles at the pen, a millimetre or less, in waves of some mm: from memory.
 """
 
+import threading
+import time
+
 import numpy as np
 import pytest
 from scipy.special import ellipe
@@ -354,6 +357,23 @@ def test_a_plan_stays_while_drawings_change_on_the_table(sheet):
     sheet.table.set_state({"pose": {**pose, "revision": pose["revision"] + 1, "drawings": drawings}})
     assert drawings[0][0][0][0] == sheet.table.action.limbs[0].drawings[0, 0, 0]
     assert 1 == len(sheet.table.action.limbs[0].plans)
+
+
+def test_a_plan_taken_away_while_drawings_are_held_against_it_is_gone(sheet, monkeypatch):
+    sheet.draw(ellipse(60, 30).tolist())
+    told, begun = sheet._told, threading.Event()
+
+    def slowly(action):
+        begun.set()
+        time.sleep(0.2)
+        return told(action)
+    monkeypatch.setattr(sheet, "_told", slowly)
+    thread = threading.Thread(target=sheet._held_against)
+    thread.start()
+    begun.wait()
+    sheet.take_away()
+    thread.join()
+    assert ((), {}, False) == (sheet.table.action.limbs[0].plans, sheet.table.under, "line" in sheet.plan)
 
 
 def test_what_is_not_drawn_yet_has_not_left_the_plan(tmp_path):

@@ -141,8 +141,9 @@ class PlanSheet(anywidget.AnyWidget):
         self._take(Plan(now.joint, now.path, np.round(chart, 5)))
 
     def take_away(self):
-        if self._now() is not None:
-            self._lay(plan.unplanned(self.table.action, *self._joint()))
+        with self.table._guard:
+            if self._now() is not None:
+                self._lay(plan.unplanned(self.table.action, *self._joint()))
 
     def undo(self):
         self._back(self._past, self._future)
@@ -192,9 +193,14 @@ class PlanSheet(anywidget.AnyWidget):
         self._look.changed()
 
     def _held_against(self):
+        """On a thread of its own."""
         self._show()
 
     def _show(self):
+        with self.table._guard:  # what is shown is what lies there, whichever thread shows it
+            self._show_now()
+
+    def _show_now(self):
         table = self.table
         action = table.action
         if not any(limb.name == self.chosen.get("limb") and self.chosen["joint"] in limb.joints for limb in action.limbs):

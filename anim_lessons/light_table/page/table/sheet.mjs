@@ -69,7 +69,7 @@ export function paint_sheet(t) {
     put(line, { d: p.length > 1 ? polyline(p) : outline(p, widths([], scale(t))), class: `skin ${side} d${far}` });
   });
   t.under_lines(t.head.limbs.length).forEach((line, l) => {
-    const p = settings(t).under && under(t, l)?.map((p) => to_sheet(t, p));
+    const p = settings(t).under ? under(t, l)?.map((p) => to_sheet(t, p)) : null;
     const joints = p?.map(([x, y]) => `M${n1(x - 2)},${n1(y)}a2,2 0 1 0 4,0a2,2 0 1 0 -4,0`).join("");
     put(line, { d: p ? outline(...hand_of(t.head.limbs[l].joints, p, widths(t.head.limbs[l].lengths, scale(t)))) + joints : null });
   });
