@@ -92,10 +92,11 @@ def _asked(brief):
 def _start(start):
     if isinstance(start, Action):
         return start
-    from .demos import DEMOS
+    if isinstance(start, str) and not start.endswith(".json"):
+        from .demos import DEMOS  # a start file must not wait for them
 
-    if isinstance(start, str) and start in DEMOS:
-        return DEMOS[start]()
+        if start in DEMOS:
+            return DEMOS[start]()
     return action_file.read(start)
 
 

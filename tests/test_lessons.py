@@ -1,6 +1,7 @@
 """What notebooks call: the check cell's lines, and the panels to see and to break."""
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 
@@ -187,6 +188,18 @@ def test_lessons_load_neither_jupyter_nor_matplotlib_until_a_table_is_shown():
     code = ("import sys; from anim_lessons import lessons; "
             "print([m for m in ('anywidget', 'ipywidgets', 'IPython', 'matplotlib') if m in sys.modules])")
     assert "[]" == subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.strip()
+
+
+def test_a_table_of_start_drawings_and_their_check_wait_for_neither_scipy_nor_matplotlib(tmp_path):
+    code = ("import sys; from anim_lessons import lessons; start, brief = sys.argv[1:]; "
+            "lessons.light_table('arm.json', start=start, brief=brief).verdict\n"
+            "try: lessons.verdict('arm.json', brief=brief, start=start)\n"
+            "except lessons.RulesBroken as error: print(error)\n"
+            "print([m for m in ('scipy', 'matplotlib', 'PIL', 'av') if m in sys.modules])")
+    homework = Path(__file__).parents[1] / "notebooks" / "homework"
+    done = subprocess.run([sys.executable, "-c", code, homework / "start" / "open_the_arm.json", homework / "05_elbow.toml"],
+                          cwd=tmp_path, capture_output=True, text=True, check=True)
+    assert ["NOT STARTED", "not yet: not", "[]"] == [line[:12].rstrip() for line in done.stdout.splitlines()]
 
 
 # ---- panels ---------------------------------------------------------------------------------

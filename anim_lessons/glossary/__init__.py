@@ -10,7 +10,6 @@ from html import escape
 
 from ..action import ActionError
 from ..course import LESSONS
-from . import pictures
 
 COMMON, OURS = "common practice, no source", "our own word"
 
@@ -39,6 +38,8 @@ class Term:
     @property
     def picture(self):
         """Its sheet.Picture."""
+        from . import pictures  # a check cell must not wait for what draws them
+
         return getattr(pictures, {"loop": "loop_"}.get(self.name) or re.sub("[ -]", "_", self.name))()
 
 

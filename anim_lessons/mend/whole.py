@@ -5,7 +5,6 @@ read at other times; so lengths stay exact and each joint stays on its path.
 """
 
 import numpy as np
-from scipy.interpolate import CubicSpline
 
 from ..rules import drag, link_up, opposition
 from .near import ROUNDED
@@ -24,6 +23,8 @@ class Movement:
     """The movement of a limb through its drawings, at any time."""
 
     def __init__(self, stack):
+        from scipy.interpolate import CubicSpline  # a light table must not wait for it
+
         m = stack.measures
         self.stack, self.time = stack, m.stack.time
         angle = np.radians(m.angle)

@@ -65,6 +65,8 @@ class Lab:
         quiet = home / "lab" / "user-settings" / "@jupyterlab" / "apputils-extension"
         quiet.mkdir(parents=True)
         (quiet / "notification.jupyterlab-settings").write_text('{"fetchNews": "false"}')  # no box over the table
+        (home / "labconfig").mkdir()
+        (home / "labconfig" / "page_config.json").write_text('{"buildAvailable": false, "buildCheck": false}')  # seconds a page
         here = str(Path(anim_lessons.__file__).parents[1])
         path = os.pathsep.join(filter(None, (here, os.environ.get("PYTHONPATH"))))
         env = {**os.environ, "PYTHONPATH": path, "JUPYTER_CONFIG_DIR": str(home), "JUPYTER_DATA_DIR": str(home),
