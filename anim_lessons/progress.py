@@ -179,10 +179,10 @@ def _text(path):
         return ""
     except UnicodeDecodeError:
         return None
-    except OSError as error:
+    except OSError:
         if path.is_file() and not path.is_symlink() and os.access(path, os.R_OK):
             return None  # too large
-        raise error  # a folder, a link, a device, or not ours to read: left alone
+        raise  # a folder, a link, a device, or not ours to read: left alone
 
 
 def _aside(path):

@@ -51,13 +51,13 @@ def test_a_long_chain_s_loop_is_found_and_comes_back_by_time_steps(rods, number)
     loop = settled_loop(**s, seconds=60)
     assert loop.found, loop.says
     assert loop.error < WITHIN
-    problem, turns, _ = looping_problem(**(PLAIN | s))
+    problem, *_ = looping_problem(**(PLAIN | s))
     swing, samples = loop.motion.swing, len(loop.motion.swing)
     # An error e in the highest harmonic k that is held shows as k^2 e.
     assert np.abs(problem.at(swing, loop.motion.turns, 1025)).max() < WITHIN * (samples / 2) ** 2
     steps = 1024
     start, speed = swing[0], (trig(samples, samples, 1) @ swing)[0] + loop.motion.turns
-    angles, ends = once_round(problem.chain, problem.force(("stages", steps)), steps, start, speed, within=1e-9)
+    angles, _ = once_round(problem.chain, problem.force(("stages", steps)), steps, start, speed, within=1e-9)
     grown = max(1.0, loop.remains)
     assert np.abs(angles[-1] - 2 * np.pi * loop.motion.turns - start).max() < 1e-4 * grown
     between = loop.motion.angles(64)

@@ -15,7 +15,6 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 import homework
-import numpy as np
 import pytest
 
 from anim_lessons import action_file, disk, lessons, progress

@@ -55,7 +55,8 @@ def check(action, brief=DEFAULT):
                 if unable:
                     continue
                 if rule is hold:
-                    advice += [_named(text, limb, action, ",") for text in hold.advice(limb, m, brief)]
+                    at_fault = {number for finding in found if finding.limb == limb.name for number in finding.drawings}
+                    advice += [_named(text, limb, action, ",") for text in hold.advice(limb, m, brief, at_fault)]
                 else:
                     new += [replace(finding, head=_named(finding.head, limb, action, ":"))
                             for finding in rule.findings(limb, m, brief)]

@@ -24,8 +24,8 @@ def rests(m, brief):
     return distance < brief.tolerance(NAME) * distance.max(axis=-2, keepdims=True)
 
 
-def advice(limb, m, brief):
-    """Sentences, none of which is a fault."""
+def advice(limb, m, brief, at_fault=()):
+    """Sentences, none of which is a fault; the drawings, from 1, at which something else is one are not praised."""
     rest = rests(m, brief)
     if not m.loop:
         rest[0] = False
@@ -34,8 +34,8 @@ def advice(limb, m, brief):
         d = int(np.flatnonzero(every)[0])
         return [f"At {d + 1} everything stops at once. Let {the(limb.joints[1])} rest and the "
                 f"{limb.joints[-1]} still finish."]
-    held = np.flatnonzero(rest[:, 0] & ~rest[:, -1])
-    if len(held):
+    held = [d for d in np.flatnonzero(rest[:, 0] & ~rest[:, -1]) if not {d + 1, d or m.count} & set(at_fault)]
+    if held:
         d = int(held[0])
         first, last = limb.joints[1], limb.joints[-1]
         return [f"Well held: at {d + 1} {the(first)} {verb(first, 'stands', 'stand')} still and {the(last)} "

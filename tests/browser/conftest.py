@@ -180,6 +180,14 @@ class Desk:
         assert "KERNEL ERROR" not in answer, answer
         return answer.strip()
 
+    def has(self, code, said):
+        """Ask until Python says this: the page sends its last change once those before it have been answered."""
+        until = time.monotonic() + PATIENCE / 1000
+        while (answer := self.run(code)) != said and time.monotonic() < until:
+            pass
+        assert said == answer
+        return self
+
     def restart_kernel(self):
         self.page.evaluate("jupyterapp.shell.currentWidget.sessionContext.session.kernel.restart()")
 

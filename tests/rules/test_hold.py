@@ -7,6 +7,7 @@ import pytest
 from specimens import arm, begun_later, mirrored, turned
 
 from anim_lessons import Action, Brief, Limb, check
+from anim_lessons.scenario import off_arc, traced_twice, wave
 
 HOLD = Brief(rules=("hold",))
 
@@ -29,6 +30,14 @@ def test_one_part_rests_and_another_moves_on():
     # The elbow stays, so the wrist goes round it: 2 * 40 * sin 2.5° = 3.5 mm.
     assert ("Well held: at 6 the elbow stands still and the wrist moves on 3 mm.",) == verdict.advice
     assert verdict.passed and () == verdict.findings
+
+
+def test_a_drawing_at_fault_and_the_one_after_it_are_not_praised():
+    still = ("Well held: at 7 the elbow stands still and the fingertips move on 8 mm.",)
+    assert still == check(wave()).advice == check(traced_twice(wave(), drawing=5)).advice
+    for loop, at in ((traced_twice(wave(), drawing=6), 6), (off_arc(wave(), drawing=7), 7)):
+        verdict = check(loop)
+        assert ((at,), ()) == (verdict.causes[0].drawings, verdict.advice)
 
 
 def test_everything_at_once_is_told_without_failing():
