@@ -133,12 +133,23 @@ class Desk:
         page.on("console", self._heard)
         page.on("pageerror", self._failed)
         page.set_default_timeout(PATIENCE)
-        page.goto(f"{lab.url}/lab/workspaces/{secrets.token_hex(4)}/tree/{path}?token={lab.token}")
-        page.wait_for_function("window.jupyterapp")
+        if page.url == "about:blank":
+            page.goto(f"{lab.url}/lab/workspaces/{secrets.token_hex(4)}/tree/{path}?token={lab.token}")
+            page.wait_for_function("window.jupyterapp")
+        else:  # JupyterLab is there already
+            page.evaluate("async path => { await jupyterapp.commands.execute('docmanager:open', {path}); }", path)
+        page.wait_for_function("path => jupyterapp.shell.currentWidget?.context?.path === path", arg=path)
         self.idle()
         page.evaluate("""async () => {
             if (!window.jupyterapp.shell.leftCollapsed) await window.jupyterapp.commands.execute('application:toggle-left-area');
         }""")
+
+    def leave(self):
+        """Close the notebook; its page may open another one."""
+        self.page.evaluate("() => { jupyterapp.shell.currentWidget.dispose(); }")
+        self.page.wait_for_function("!document.querySelector('.jp-NotebookPanel')")
+        self.page.remove_listener("console", self._heard)
+        self.page.remove_listener("pageerror", self._failed)
 
     def _heard(self, message):
         if message.type == "error" and not NOT_OURS.search(message.text):
@@ -278,14 +289,15 @@ CELLS = ("from anim_lessons import lessons", 'table = lessons.light_table("wave.
 
 @pytest.fixture(scope="session")
 def open_desk(browser, lab):
-    """Open a notebook with a light table in a folder of its own; closed by the caller's fixture."""
-    def opened(demo="wave", cells=CELLS, prepare=None, viewport=LAPTOP, **context):
+    """Open a notebook with a light table in a folder of its own, in this page or a new one; closed by the caller's fixture."""
+    def opened(demo="wave", cells=CELLS, prepare=None, viewport=LAPTOP, page=None, **context):
         folder = lab.root / f"desk-{secrets.token_hex(3)}"
         folder.mkdir()
         if prepare:
             prepare(folder)
         notebook(folder / "lesson.ipynb", *(cell.replace("{demo}", demo) for cell in cells))
-        page = browser.new_context(viewport=viewport, **context).new_page()
+        page = page or browser.new_context(viewport=viewport, **context).new_page()
+        page.set_viewport_size(viewport)
         desk = Desk(lab, page, f"{folder.name}/lesson.ipynb").run_all()
         desk.table.wait_for()
         desk.table.scroll_into_view_if_needed()
@@ -295,8 +307,8 @@ def open_desk(browser, lab):
 
 
 @pytest.fixture
-def new_desk(open_desk, lab):
-    """`open_desk` for one test: what it opened is closed, and no error went unheard."""
+def own_desk(open_desk, lab):
+    """`open_desk` for one test, in a page of its own: what it opened is closed, and no error went unheard."""
     desks = []
 
     def opened(*args, **options):
@@ -306,6 +318,35 @@ def new_desk(open_desk, lab):
     yield opened
     for desk in desks:
         desk.page.context.close()
+    lab.end_sessions()
+    for desk in desks:
+        desk.check_errors()
+
+
+@pytest.fixture(scope="session")
+def pages():
+    """Pages with JupyterLab in them and no notebook open: to load it takes seconds of the processor."""
+    return []
+
+
+@pytest.fixture
+def new_desk(open_desk, own_desk, pages, lab, request):
+    """`own_desk` in a page that the tests share, one after the other; one in which a test failed is put away."""
+    desks, failed = [], request.session.testsfailed
+
+    def opened(*args, **options):
+        if not {"has_touch", "device_scale_factor"}.isdisjoint(options):
+            return own_desk(*args, **options)
+        desks.append(open_desk(*args, page=pages.pop() if pages else None, **options))
+        return desks[-1]
+
+    yield opened
+    for desk in desks:
+        if request.session.testsfailed > failed or desk.errors:
+            desk.page.context.close()
+            continue
+        desk.leave()
+        pages.append(desk.page)
     lab.end_sessions()
     for desk in desks:
         desk.check_errors()

@@ -28,8 +28,8 @@ def same(places, action, number=1):
 # ---- the kernel ------------------------------------------------------------------------------------
 
 
-def test_a_restarted_kernel_loses_nothing(new_desk):
-    desk = new_desk()
+def test_a_restarted_kernel_loses_nothing(own_desk):
+    desk = own_desk()
     desk.drag("wrist", 40, 10)
     desk.ready()
     drawn = on_screen(desk)
@@ -45,8 +45,8 @@ def test_a_restarted_kernel_loses_nothing(new_desk):
 
 
 @pytest.mark.parametrize("choice", ["take up the kept drawings", "leave them"])
-def test_what_is_drawn_after_the_kernel_died_is_offered_again(new_desk, choice):
-    desk = new_desk()
+def test_what_is_drawn_after_the_kernel_died_is_offered_again(own_desk, choice):
+    desk = own_desk()
     desk.page.evaluate("""() => { jupyterapp.shell.currentWidget.sessionContext.session.kernel
         .requestExecute({code: 'import os; os.kill(os.getpid(), 9)'}).done.catch(() => {}); }""")
     desk.page.get_by_role("dialog").get_by_role("button", name="Ok").click()  # Jupyter's own word for it
@@ -67,8 +67,8 @@ def test_what_is_drawn_after_the_kernel_died_is_offered_again(new_desk, choice):
         assert same(drawn, desk.saved())
 
 
-def test_a_page_loaded_again_shows_the_drawings_saved(new_desk):
-    desk = new_desk()
+def test_a_page_loaded_again_shows_the_drawings_saved(own_desk):
+    desk = own_desk()
     desk.drag("elbow", 25, 0)
     desk.ready()
     drawn = on_screen(desk)
@@ -85,8 +85,8 @@ def test_a_page_loaded_again_shows_the_drawings_saved(new_desk):
 # ---- the folder ------------------------------------------------------------------------------------------
 
 
-def test_a_folder_that_goes_away_is_said_and_saved_to_once_it_is_back(new_desk):
-    desk = new_desk(cells=IN_A_FOLDER, prepare=in_drawings)
+def test_a_folder_that_goes_away_is_said_and_saved_to_once_it_is_back(own_desk):
+    desk = own_desk(cells=IN_A_FOLDER, prepare=in_drawings)
     away = desk.folder / "drawings"
     away.rename(desk.folder / "elsewhere")
     desk.drag("wrist", 40, 10)
@@ -104,7 +104,7 @@ def test_a_folder_that_goes_away_is_said_and_saved_to_once_it_is_back(new_desk):
 
 
 @pytest.mark.skipif(not hasattr(os, "setuid"), reason="NO setuid HERE, so no folder can be made read-only to the kernel")
-def test_a_read_only_folder_is_said_and_the_drawings_stay(new_desk):
+def test_a_read_only_folder_is_said_and_the_drawings_stay(own_desk):
     def protected(folder):
         in_drawings(folder)
         (folder / "drawings" / "wave.json").chmod(0o666)
@@ -115,7 +115,7 @@ def test_a_read_only_folder_is_said_and_the_drawings_stay(new_desk):
     # pyzmq, too, loads a part of itself only when the first large message goes out.
     give_up = ("import os, zmq.utils.garbage\nlessons.light_table('spare.json', start='wave')._repr_mimebundle_()\n"
                "if os.getuid() == 0: os.setuid(65534)")
-    desk = new_desk(cells=(IN_A_FOLDER[0] + ", light_table", give_up, *IN_A_FOLDER[1:]), prepare=protected)
+    desk = own_desk(cells=(IN_A_FOLDER[0] + ", light_table", give_up, *IN_A_FOLDER[1:]), prepare=protected)
     desk.drag("wrist", 40, 10)
     desk.state("not-saved")
     assert "not saved: the folder is read-only" in desk.table.inner_text()
@@ -126,8 +126,8 @@ def test_a_read_only_folder_is_said_and_the_drawings_stay(new_desk):
 # ---- several at once -----------------------------------------------------------------------------------------
 
 
-def test_two_views_of_one_table_stay_in_step(new_desk):
-    desk = new_desk(cells=("from anim_lessons import lessons",
+def test_two_views_of_one_table_stay_in_step(own_desk):
+    desk = own_desk(cells=("from anim_lessons import lessons",
                            'table = lessons.light_table("wave.json", start="wave"); table',
                            'lessons.light_table("wave.json")'))
     first, second = (desk.page.locator(".anim-light-table").nth(n) for n in (0, 1))
@@ -141,8 +141,8 @@ def test_two_views_of_one_table_stay_in_step(new_desk):
     second.locator("xpath=self::*[@data-drawing='2']").wait_for()
 
 
-def test_the_same_file_in_two_notebooks_is_said_and_both_versions_are_kept(new_desk, lab):
-    desk = new_desk()
+def test_the_same_file_in_two_notebooks_is_said_and_both_versions_are_kept(own_desk, lab):
+    desk = own_desk()
     other = desk.folder / "second.ipynb"
     other.write_bytes((desk.folder / "lesson.ipynb").read_bytes())
     second = type(desk)(lab, desk.page.context.browser.new_context(viewport={"width": 1280, "height": 720}).new_page(),
@@ -171,8 +171,8 @@ def test_the_same_file_in_two_notebooks_is_said_and_both_versions_are_kept(new_d
 # ---- by touch ---------------------------------------------------------------------------------------------------
 
 
-def test_a_joint_is_dragged_by_touch(new_desk):
-    desk = new_desk(has_touch=True)
+def test_a_joint_is_dragged_by_touch(own_desk):
+    desk = own_desk(has_touch=True)
     x, y = desk.centre(desk.handle("wrist"))
     touch = desk.page.context.new_cdp_session(desk.page)
 
