@@ -1,6 +1,8 @@
 """The panels to see and to break, in JupyterLab."""
 from axe_playwright_python.sync_playwright import Axe
 
+from anim_lessons import beginnings
+
 SEE = ("from anim_lessons import lessons", "panel = lessons.model_loop(); table = panel.table", "panel")
 BREAK = ("from anim_lessons import lessons", "panel = lessons.fault_gallery(['hand-scoops', 'elbow-locks']); table = panel.table", "panel")
 HOMEWORK = ("from anim_lessons import lessons", 'table = lessons.light_table("wave.json", start="elbow-locks"); table',
@@ -118,6 +120,20 @@ def test_j_goes_to_the_arm_that_is_not_drawn_and_e_brings_the_guide_first(new_de
     for joint in ("wrist", "fingertips"):
         desk.page.keyboard.press("j")
         desk.table.locator(f"xpath=self::*[@data-layer='{joint}']").wait_for()
+
+
+def test_a_move_too_short_to_count_is_said_where_something_is_to_be_drawn(new_desk):
+    """Two pixels are a press that trembled. Who meant them as a drawing would wait for it in vain."""
+    desk = new_desk(cells=("from anim_lessons import beginnings, lessons",
+                           "table = lessons.light_table('mine.json', start=beginnings.STARTS['05_elbow']())", "table"))
+    said = desk.table.locator(".next")
+    for joint, by, told in (("elbow", 2, False), ("wrist", 0, False), ("wrist", 2, True)):
+        desk.drag(joint, 0, by)
+        assert told == ("nothing is drawn: carry the wrist farther" in said.inner_text()), (joint, by)
+    assert desk.action().drawn_as(beginnings.STARTS["05_elbow"]())
+    desk.drag("wrist", 0, 12)
+    desk.ready()
+    assert "nothing is drawn" not in said.inner_text()
 
 
 def test_between_two_shoulders_lies_the_body(new_desk):

@@ -1,16 +1,17 @@
 /* A joint in the hand: taken, carried, dropped. */
 import { moved } from "../drawings.mjs";
 import { on } from "../elements.mjs";
-import { put, s } from "../tools.mjs";
+import { put, s, the } from "../tools.mjs";
 import { paint_buttons } from "./buttons.mjs";
 import { lay, remember, with_drawing } from "./changes.mjs";
 import { rest_hands } from "./flip_and_play.mjs";
 import { kept_back } from "./guide_answer.mjs";
+import { paint_head } from "./head.mjs";
 import { ghost_here } from "./labels.mjs";
 import { handle_at } from "./limbs.mjs";
 import { paint, paint_hand } from "./paint.mjs";
 import { push_joint } from "./pushes.mjs";
-import { across, name_of, number, points, settings, stale } from "./questions.mjs";
+import { across, name_of, number, points, settings, stale, verdict } from "./questions.mjs";
 
 /** A press beside every joint lets the chosen one go; one on the number of the drawing under work takes the joint beside it. */
 export function listen_to_the_sheet(t) {
@@ -61,12 +62,13 @@ function grab(t, e, g) {
   const joint = from[g.at.joint];
   const shown = ghost_here(t);
   const ghost = !stale(t) && shown.ghost && shown.first === g.at.joint && shown.limb === g.at.limb ? shown.ghost.points : null;
-  t.drag = { ...g.at, kept_back: kept_back(t), n: number(t), pointer: e.pointerId, from, before: t.pose, ghost, off: [joint[0] - p[0], joint[1] - p[1]], start: [e.clientX, e.clientY], going: false, to: joint, frame: 0 };
+  t.drag = { ...g.at, kept_back: kept_back(t), n: number(t), pointer: e.pointerId, from, before: t.pose, ghost, off: [joint[0] - p[0], joint[1] - p[1]], start: [e.clientX, e.clientY], far: 0, going: false, to: joint, frame: 0 };
 }
 
 function follow(t, e) {
   if (!t.drag || e.pointerId !== t.drag.pointer) return;
-  if (!t.drag.going && Math.hypot(e.clientX - t.drag.start[0], e.clientY - t.drag.start[1]) < 3) return; // a press is not a drag
+  const far = Math.hypot(e.clientX - t.drag.start[0], e.clientY - t.drag.start[1]);
+  if (!t.drag.going && far < 3) { t.drag.far = Math.max(t.drag.far, far); return; } // a press is not a drag
   const p = on_paper(t, e);
   t.drag.to = [p[0] + t.drag.off[0], p[1] + t.drag.off[1]];
   if (!t.drag.going) {
@@ -95,11 +97,18 @@ function drop(t, e) {
     cancelAnimationFrame(t.drag.frame);
     carry(t); // the last move counts, whenever the hand lifts
   }
-  const going = t.drag.going;
+  const { limb, joint, far, going } = t.drag;
   t.drag = null;
   t.header.style.height = "";
   put(t.measure, { display: null });
-  if (!going) return paint_buttons(t);
+  if (!going) {
+    const { limb: of, joint: name } = name_of(t, { limb, joint });
+    if (far && (verdict(t).undrawn ?? []).some((one) => one[0] === of && one[1] === name)) {
+      t.hint = `Too short for a move, so nothing is drawn: carry ${the(name)} farther, or swing with the arrow keys.`;
+      paint_head(t);
+    }
+    return paint_buttons(t);
+  }
   if (t.model.get("pose") !== t.pose) lay(t, {}); // something came in meanwhile: the hand has the last word
   paint(t);
 }

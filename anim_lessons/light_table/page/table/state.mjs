@@ -24,7 +24,7 @@ export function new_table(model, el) {
     active: null, // {limb, joint} chosen by focus or press
     layer_seen: "", // the layer that was worked on when the settings last changed
     chosen: null, // key of the open note; null: the first cause; "": none
-    drag: null, // {limb, joint, kept_back, n, pointer, from, before, ghost, off, start, going, to, frame} while a joint is held
+    drag: null, // {limb, joint, kept_back, n, pointer, from, before, ghost, off, start, far, going, to, frame} while a joint is held
     last_push: { at: 0, what: "" }, // of a joint by key or button: pushes in one go are one step back
     turned_at: 0, // when a held key last turned a drawing
     hint: "", // one sentence of the table's own, until the next thing is done
