@@ -220,6 +220,21 @@ def test_axe_finds_nothing_in_the_dark(dark):
     assert [] == violations(dark)
 
 
+def test_no_limb_stands_on_the_legend(desk):
+    """The pennant's staff stands where the legend has its place otherwise."""
+    desk.run("from anim_lessons.beginnings import STARTS")
+    for loop in ("DEMOS['wave']", "STARTS['03_pennant']"):
+        desk.run(f"table.action = {loop}()")
+        desk.ready()
+        crossed = desk.table.evaluate("""table => {
+            const words = [...table.querySelectorAll('g.legend text')].map(text => text.getBoundingClientRect());
+            const over = limb => { const l = limb.getBoundingClientRect(); return words.some(w => w.left < l.right && l.left < w.right
+                && w.top < l.bottom && l.top < w.bottom); };
+            return [words.length, [...table.querySelectorAll('g.arms path, g.handles .hit')].filter(over).length];
+        }""")
+        assert [2, 0] == crossed, loop
+
+
 def test_the_usual_caution_is_on_the_table(desk):
     desk.table.get_by_role("button", name="keys and care").click()
     words = desk.table.locator(".care").inner_text()

@@ -105,14 +105,18 @@ function paint_fixtures(t, n, near, bottom) {
     side === "planned" ? settings(t).under && plans(t).length : near.some((a) => a.side === side));
   const keys = small > 1.3 ? [] : Object.keys(named).filter(lies); // no room on a small sheet
   const wordy = keys.includes("under") ? 92 : 74;
-  const left = mirrored ? CHART + 6 : 406 - wordy * small; // between the buttons that move a chosen joint and the chart
+  const [legend_wide, legend_deep] = [44 + wordy * small, 15 * small * keys.length];
+  const [left, foot] = least_crowded(t, [
+    [mirrored ? CHART + 6 : 406 - wordy * small, bottom - 12], // between the buttons that move a chosen joint and the chart
+    [mirrored ? Math.min(SHEET - 18 - title_wide, SHEET - 10 - legend_wide) : 18, 66 + legend_deep], // or under the title
+  ], legend_wide, legend_deep);
   t.legend_parts(keys.length).forEach((g, i) => {
-    const y = bottom - 12 - 15 * small * (keys.length - 1 - i);
+    const y = foot - 15 * small * (keys.length - 1 - i);
     put(g.children[0], { d: `M${left},${n1(y - 4)}h34`, class: keys[i] === "under" ? "under-line" : keys[i] === "planned" ? "planned" : `skin ${keys[i]} d1` });
     put(g.children[1], { x: left + 40, y: n1(y) });
     say(g.children[1], named[keys[i]]);
   });
-  if (keys.length) taken.push([left - 4, bottom - 14 - 15 * small * keys.length, left + 44 + wordy * small, bottom - 4]);
+  if (keys.length) taken.push([left - 4, foot - 2 - legend_deep, left + legend_wide, foot + 8]);
   if (t.active) taken.push(mirrored ? [SHEET - 300, bottom - 42, SHEET, bottom] : [0, bottom - 42, 300, bottom]);
   if (paint_chart(t, n, bottom)) {
     taken.push(mirrored ? [0, 6, CHART - 16, bottom] : [SHEET - 116, 6, SHEET, bottom]);
@@ -120,6 +124,17 @@ function paint_fixtures(t, n, near, bottom) {
     taken.push([(mirrored ? CHART : SHEET) - heading, 6, mirrored ? CHART : SHEET, 26]);
   }
   return taken;
+}
+
+/** Of places, each the left and the foot of what is so wide and so deep, the one that the fewest parts of all drawings cross. */
+function least_crowded(t, places, wide, deep) {
+  const parts = t.pose.drawings.flatMap((limb) => limb.flatMap((joints) => {
+    const p = joints.map((q) => to_sheet(t, q));
+    const between = ([x, y], [u, v]) => [0, 0.25, 0.5, 0.75].map((share) => [x + share * (u - x), y + share * (v - y)]);
+    return [...p.slice(0, -1).flatMap((a, k) => between(a, p[k + 1])), p.at(-1)];
+  }));
+  const crowd = ([left, foot]) => parts.filter(([x, y]) => x > left - 12 && x < left + wide + 12 && y > foot - deep - 12 && y < foot + 12).length;
+  return places.reduce((best, place) => (crowd(place) < crowd(best) ? place : best));
 }
 
 /** Somebody to whom the arm belongs, pencilled lightly where a limb hangs on a shoulder: scenery, not checked. */
