@@ -160,6 +160,8 @@ class Measures:
         Names of the joints.
     """
 
+    drawn = True  # where faults of drawings in a row are told, (drawings,): those of a plan are nobody's
+
     def __init__(self, points, lengths, stops, exposures=None, loop=True, names=None):
         points = np.ascontiguousarray(points, float)
         self.z = points.view(complex)[..., 0]

@@ -1,7 +1,7 @@
 """Recorded lectures of single lessons: they end with a loop that passes, and every number that is said is on the drawings.
 
-Numbers are measured anew here, from the positions alone, with math and nothing of the library's geometry. Halving, from
-extremes to breakdown to inbetweens, and a second arm traced from the first: common practice, no source.
+Numbers are measured anew here, from the positions alone, with math, one integral of scipy, and nothing of the library's
+geometry. Halving, from extremes to breakdown to inbetweens, and a second arm traced from the first: common practice, no source.
 """
 
 import math

@@ -112,6 +112,21 @@ def test_a_verdict_on_a_beginning_finds_fault_with_what_is_drawn_only():
         assert all(finding.ghost is None or finding.ghost[1].shape == (4, 2) for finding in verdict.findings)
 
 
+@pytest.mark.parametrize("by", [-24.0, -60.0])
+@pytest.mark.parametrize("placed_on", [(1,), (1, 2)])
+def test_drawings_nobody_drew_are_not_named_beside_those_that_are_broken(by, placed_on):
+    """A plan bends through what is drawn, past its stops too where that is; the drawings of the plan are nobody's fault."""
+    start = action = beginnings.STARTS["05_elbow"]()
+    for number in placed_on:
+        fore = np.diff(start.limbs[0].drawings[number - 1], axis=0)[1]
+        action = placed(action, action.limbs[0].name, "wrist", number, np.degrees(np.arctan2(*fore[::-1])) + by)
+    verdict, onward = judged_so_far(action, read_brief(Path(__file__).parents[1] / "notebooks" / "homework" / "05_elbow.toml"), start)
+    stops = [finding for finding in verdict.causes if finding.rule == "stops"]
+    assert [set(placed_on)] == [set(finding.drawings) for finding in stops]
+    assert stops[0].head.endswith("broken backwards at 1." if placed_on == (1,) else "broken backwards at 1 and 2.")
+    assert stops[0].ghost[0] in placed_on and onward.startswith("place the wrist on 9")
+
+
 def test_pose_to_pose_asks_for_the_extremes_first_then_the_breakdowns_then_the_inbetweens():
     start = given(16)
     action, asked = start, []

@@ -51,6 +51,9 @@ def test_a_lesson_is_given_out_with_its_answers_not_yet_printed(tmp_path):
     homework = {f"homework/{path.name}" for path in (mine / "homework").glob("*.ipynb")}
     assert len(homework) == 9
     assert {*homework, "glossary.ipynb", "instructor/plan_of_the_term.ipynb", "instructor/marking_guide.ipynb"} == printed
+    for name in homework:
+        cells = [cell for cell in json.loads((mine / name).read_bytes())["cells"] if cell.get("outputs")]
+        assert cells and all(cell["metadata"]["jupyter"]["outputs_hidden"] for cell in cells), f"{name}: the goal lies open"
 
 
 def test_a_file_left_as_it_was_is_brought_up_to_date(given):

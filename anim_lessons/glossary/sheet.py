@@ -156,7 +156,7 @@ def _drawn(marks, place):
 
 
 def _mark(mark, points):
-    name, _, _ = WEIGHTS[mark.weight]
+    name, *_ = WEIGHTS[mark.weight]
     if mark.kind == "word":
         (x, y), = points
         return f"<text x='{x}' y='{y + 8}'>{mark.text}</text>"

@@ -132,7 +132,7 @@ def judged_so_far(action, brief=DEFAULT, start=None, way=None):
         return verdict, ""
     limb, joint, *_ = place
     asked = _so_far(brief, so_far, action)
-    part_of = check(so_far, asked)
+    part_of = check(so_far, asked, known)
     kept = [finding for finding in part_of.findings
             if any(known[finding.limb][n - 1] for n in finding.drawings) or not finding.drawings and known[finding.limb].all()]
     places = {id(finding): i for i, finding in enumerate(kept)}

@@ -27,19 +27,23 @@ def measure(action):
             for limb in action.limbs]
 
 
-def check(action, brief=DEFAULT):
+def check(action, brief=DEFAULT, drawn=None):
     """Judge an action by every rule that the brief names and that applies.
 
     Parameters
     ----------
     action : Action
     brief : Brief, optional
+    drawn : dict of str to ndarray of bool, shape (drawings,), optional
+        Of each limb, the drawings that are drawn. A finding about several drawings in a row then names no other.
 
     Returns
     -------
     Verdict
     """
     measures = measure(action)
+    for limb, m in zip(action.limbs, measures):
+        m.drawn = True if drawn is None else drawn[limb.name]
     found, advice, rules = [], [], {}
     for name, rule in RULES.items():
         if name not in brief.rules:

@@ -51,7 +51,7 @@ def findings(limb, m, brief):
     if not flags.any():
         return []
     ahead = lead(m)
-    return [_finding(limb, brief, ahead, group, m) for group in runs(flags, m.loop)]
+    return [_finding(limb, brief, ahead, group, m) for group in runs(flags & m.drawn, m.loop)]
 
 
 def _finding(limb, brief, ahead, group, m):

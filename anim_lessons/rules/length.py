@@ -36,7 +36,7 @@ def findings(limb, m, brief):
     change = measure(m)
     found = []
     for k in range(m.segments):
-        for group in runs(flags[:, k], m.loop):
+        for group in runs(flags[:, k] & m.drawn, m.loop):
             found.append(_finding(limb, m, brief, change, k, group))
     return found
 

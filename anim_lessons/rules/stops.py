@@ -59,7 +59,7 @@ def findings(limb, m, brief):
         return []
     over = past(m)
     return [_finding(limb, m, brief, over, k, group)
-            for k in range(m.segments) for group in runs(flags[:, k], m.loop)]
+            for k in range(m.segments) for group in runs(flags[:, k] & m.drawn, m.loop)]
 
 
 def _finding(limb, m, brief, over, k, group):

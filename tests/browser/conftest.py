@@ -191,13 +191,12 @@ class Desk:
         assert "KERNEL ERROR" not in answer, answer
         return answer.strip()
 
-    def has(self, code, said):
+    def until(self, code, said):
         """Ask until Python says this: the page sends its last change once those before it have been answered."""
-        until = time.monotonic() + PATIENCE / 1000
-        while (answer := self.run(code)) != said and time.monotonic() < until:
+        end = time.monotonic() + PATIENCE / 1000
+        while (answer := self.run(code)) != said and time.monotonic() < end:
             pass
         assert said == answer
-        return self
 
     def restart_kernel(self):
         self.page.evaluate("jupyterapp.shell.currentWidget.sessionContext.session.kernel.restart()")
@@ -296,8 +295,10 @@ def open_desk(browser, lab):
         if prepare:
             prepare(folder)
         notebook(folder / "lesson.ipynb", *(cell.replace("{demo}", demo) for cell in cells))
-        page = page or browser.new_context(viewport=viewport, **context).new_page()
-        page.set_viewport_size(viewport)
+        if page is None:
+            page = browser.new_context(viewport=viewport, **context).new_page()
+        else:
+            page.set_viewport_size(viewport)
         desk = Desk(lab, page, f"{folder.name}/lesson.ipynb").run_all()
         desk.table.wait_for()
         desk.table.scroll_into_view_if_needed()

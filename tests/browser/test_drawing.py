@@ -237,7 +237,7 @@ def test_going_through_the_stack(desk):
     assert [str(n) for n in (*range(1, 17), 1)] == seen
     desk.press("previous drawing")
     assert "1" == desk.attribute("drawing")
-    desk.has("print(table.number)", "1")
+    desk.until("print(table.number)", "1")
     desk.table.get_by_role("group", name="exposure sheet").get_by_role("button").nth(6).click()
     assert "7" == desk.attribute("drawing")
 

@@ -129,11 +129,11 @@ def test_a_move_too_short_to_count_is_said_where_something_is_to_be_drawn(new_de
     said = desk.table.locator(".next")
     for joint, by, told in (("elbow", 2, False), ("wrist", 0, False), ("wrist", 2, True)):
         desk.drag(joint, 0, by)
-        assert told == ("nothing is drawn: carry the wrist farther" in said.inner_text()), (joint, by)
+        assert told == ("too short to count: carry the wrist farther" in said.inner_text()), (joint, by)
     assert desk.action().drawn_as(beginnings.STARTS["05_elbow"]())
     desk.drag("wrist", 0, 12)
     desk.ready()
-    assert "nothing is drawn" not in said.inner_text()
+    assert "too short" not in said.inner_text()
 
 
 def test_between_two_shoulders_lies_the_body(new_desk):

@@ -8,7 +8,7 @@ import { asked_shown, at_root, guide_here, guided, kept_back } from "./guide_ans
 import { layers, paint_layers, work_on } from "./layers.mjs";
 import { paint } from "./paint.mjs";
 import { way_on } from "./pushes.mjs";
-import { has_under, held, number, settings, there, verdict, wrapped } from "./questions.mjs";
+import { has_under, held, number, settings, there, undrawn, wrapped } from "./questions.mjs";
 
 export function make_buttons(t) {
   t.previous_b = key(t, "previous drawing", () => go(t, wrapped(t, number(t) - 1)), "PageUp", "Put the drawing before on the table");
@@ -65,7 +65,7 @@ export function paint_buttons(t) {
   pressed(t.guide_b, guided(t));
   const g = guide_here(t);
   pressed(t.guess_b, set_.guess);
-  t.guess_b.hidden = !verdict(t).undrawn?.length;
+  t.guess_b.hidden = !undrawn(t);
   t.dot_b.hidden = !guided(t) || at_root(t) || (g && !asked_shown(g)) || kept_back(t);
   t.open_b.hidden = !guided(t) || at_root(t) || g?.shows === "circle" || kept_back(t);
   pressed(t.roll_b, t.run.name === "roll");

@@ -11,7 +11,7 @@ import { ghost_here } from "./labels.mjs";
 import { handle_at } from "./limbs.mjs";
 import { paint, paint_hand } from "./paint.mjs";
 import { push_joint } from "./pushes.mjs";
-import { across, name_of, number, points, settings, stale, verdict } from "./questions.mjs";
+import { across, name_of, number, points, settings, stale, undrawn } from "./questions.mjs";
 
 /** A press beside every joint lets the chosen one go; one on the number of the drawing under work takes the joint beside it. */
 export function listen_to_the_sheet(t) {
@@ -102,9 +102,8 @@ function drop(t, e) {
   t.header.style.height = "";
   put(t.measure, { display: null });
   if (!going) {
-    const { limb: of, joint: name } = name_of(t, { limb, joint });
-    if (far && (verdict(t).undrawn ?? []).some((one) => one[0] === of && one[1] === name)) {
-      t.hint = `Too short for a move, so nothing is drawn: carry ${the(name)} farther, or swing with the arrow keys.`;
+    if (far && undrawn(t, { limb, joint })) {
+      t.hint = `That move is too short to count: carry ${the(t.head.limbs[limb].joints[joint])} farther.`;
       paint_head(t);
     }
     return paint_buttons(t);

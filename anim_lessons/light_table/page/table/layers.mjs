@@ -2,7 +2,7 @@
 import { h, put } from "../tools.mjs";
 import { set } from "./changes.mjs";
 import { handle_at } from "./limbs.mjs";
-import { flat, name_of, settings, verdict } from "./questions.mjs";
+import { flat, name_of, settings, undrawn } from "./questions.mjs";
 
 export const layers = (t) => [null, ...flat(t).filter(({ joint }) => joint > 0)];
 export const layer_now = (t) => layers(t).find((one) => one && JSON.stringify(name_of(t, one)) === JSON.stringify(settings(t).layer)) ?? null;
@@ -18,10 +18,9 @@ export function work_on(t, one) {
 
 /** J: to the next joint out; while some are not drawn through yet, only to those. */
 export function next_layer(t) {
-  const left = (verdict(t).undrawn ?? []).map(([limb, joint]) => JSON.stringify({ limb, joint }));
   const all = layers(t);
   const here = all.findIndex((one) => JSON.stringify(one) === JSON.stringify(layer_now(t))); // it may be drawn through by now
-  const one = [...all.slice(here + 1), ...all.slice(0, here + 1)].find((one) => !one || !left.length || left.includes(JSON.stringify(name_of(t, one))));
+  const one = [...all.slice(here + 1), ...all.slice(0, here + 1)].find((one) => !one || !undrawn(t) || undrawn(t, one));
   work_on(t, one);
   if (one) handle_at(t, one).focus({ preventScroll: true });
 }

@@ -48,6 +48,14 @@ export const key_of = (f) => [f.rule, f.limb, f.joint, f.drawings.join(" ")].joi
 export const causes = (t) => findings(t).filter((f) => f.follows === null);
 export const untouched = (t) => !t.touched && (saved(t).state ?? "as in the file") === "as in the file";
 
+/** Whether a joint, or with none any, is not drawn through yet. */
+export const undrawn = (t, one = null) => {
+  const left = verdict(t).undrawn ?? [];
+  if (!one) return left.length > 0;
+  const { limb, joint } = name_of(t, one);
+  return left.some(([of, name]) => of === limb && name === joint);
+};
+
 /** Drawings that were given with faults in them are looked at before anything is said of them: nothing is touched yet. */
 export const look_first = (t) => untouched(t) && Boolean(verdict(t).given) && causes(t).length > 0 && !traces(t);
 

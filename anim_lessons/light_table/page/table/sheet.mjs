@@ -88,7 +88,7 @@ export function paint_sheet(t) {
 function paint_fixtures(t, n, near, bottom) {
   const small = type(t, settings(t).lecture ? 12.5 : 11) / 11;
   // The chart is pencilled at the right edge, or at the left where only the left is free.
-  const crowd = (is) => t.pose.drawings.flat(2).filter((q) => is(to_sheet(t, q)[0])).length;
+  const crowd = (is) => settled(t).flat(2).filter((q) => is(to_sheet(t, q)[0])).length;
   const mirrored = crowd((x) => x > SHEET - 124) > crowd((x) => x < 124);
   const title_wide = Math.max(80, t.head.title.length * 5.6 * small);
   put(t.corner, { transform: mirrored ? `translate(${n1(SHEET - 36 - title_wide)})` : null });
@@ -126,9 +126,12 @@ function paint_fixtures(t, n, near, bottom) {
   return taken;
 }
 
+/** All drawings, with a joint in the hand as before it was taken: what stands aside from them must not hop under the hand. */
+const settled = (t) => (t.drag?.before ?? t.pose).drawings;
+
 /** Of places, each the left and the foot of what is so wide and so deep, the one that the fewest parts of all drawings cross. */
 function least_crowded(t, places, wide, deep) {
-  const parts = t.pose.drawings.flatMap((limb) => limb.flatMap((joints) => {
+  const parts = settled(t).flatMap((limb) => limb.flatMap((joints) => {
     const p = joints.map((q) => to_sheet(t, q));
     const between = ([x, y], [u, v]) => [0, 0.25, 0.5, 0.75].map((share) => [x + share * (u - x), y + share * (v - y)]);
     return [...p.slice(0, -1).flatMap((a, k) => between(a, p[k + 1])), p.at(-1)];
