@@ -13,7 +13,7 @@ from time import monotonic
 
 import click
 
-from .action import ActionError
+from .model.action import ActionError
 
 LONGEST = 600  # letters of an error; a hostile file may put megabytes into a name
 
@@ -73,7 +73,7 @@ def open_workbook(folder, no_browser, port, copy_only, instructor):
     Example:
       anim-lessons open my-lessons
     """
-    from . import workbook_copy
+    from .course import workbook_copy
 
     if port is not None and not copy_only:
         _free(port)
@@ -118,7 +118,7 @@ def check(files, brief, as_json):
       anim-lessons check wave.json
       anim-lessons check --json hand-ins/*.json
     """
-    from .brief import DEFAULT, read_brief
+    from .judging.brief import DEFAULT, read_brief
 
     asked = DEFAULT if brief is None else read_brief(brief)
     worst = 0
@@ -148,8 +148,8 @@ def export(file, to):
     Example:
       anim-lessons export wave.json --to wave.mp4
     """
-    from .action_file import read
-    from .export import export as write
+    from .model.action_file import read
+    from .pictures.export import export as write
 
     for sentence in write(read(file), to, source=file, watch=_watched):
         click.echo(_shown(sentence))
@@ -172,8 +172,8 @@ def demo(name, to, replace):
     Example:
       anim-lessons demo elbow-locks --to wave.json
     """
-    from .action_file import dumps
-    from .disk import write_whole
+    from .model.action_file import dumps
+    from .storage.disk import write_whole
 
     demos = _demos()
     if name not in demos:
@@ -202,9 +202,9 @@ def guide(file, limb, joint, drawing, brief, as_json):
     Example:
       anim-lessons guide wave.json --joint wrist --drawing 7
     """
-    from .action_file import read
-    from .brief import DEFAULT, read_brief
-    from .guide import guide as where
+    from .assist.guide import guide as where
+    from .judging.brief import DEFAULT, read_brief
+    from .model.action_file import read
 
     action = read(file)
     if limb is None:
@@ -247,10 +247,10 @@ def mend(file, to, brief, replace):
     Example:
       anim-lessons mend wave.json --to mended.json
     """
-    from .action_file import dumps, read
-    from .brief import DEFAULT, read_brief
-    from .disk import write_whole
-    from .mend import mend as mended
+    from .assist.mend import mend as mended
+    from .judging.brief import DEFAULT, read_brief
+    from .model.action_file import dumps, read
+    from .storage.disk import write_whole
 
     if os.path.lexists(to) and not replace:
         raise ActionError(f"{to}: is there already; choose another name, or write over it with --replace")
@@ -272,8 +272,8 @@ def mend(file, to, brief, replace):
 
 def _judged(path, brief):
     """Verdict and error of one file; one of the two is None."""
-    from .action_file import read
-    from .rules import check as judge
+    from .judging.judge import check as judge
+    from .model.action_file import read
 
     try:
         return judge(read(path), brief), None
@@ -347,7 +347,7 @@ def _version(context, option, asked):
 
 
 def _demos():
-    from .demos import DEMOS
+    from .ferry.demos import DEMOS
 
     return DEMOS
 

@@ -9,11 +9,21 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from anim_lessons import Action, beginnings, scenario
-from anim_lessons.beginnings import BUOY_FAULTS, arm, carried, drifting, flown, other_arm_first, paddle, shaken
-from anim_lessons.hanging import waving_hand
-from anim_lessons.mend import mend
-from anim_lessons.scenario import DEMOS, FAULTS, buoy, lantern, poses, redrawn, two_arms
+from anim_lessons import Action
+from anim_lessons.assist.mend import mend
+from anim_lessons.ferry import actions, starts
+from anim_lessons.ferry.actions import DEMOS, FAULTS, buoy, lantern, poses, redrawn, two_arms
+from anim_lessons.ferry.hanging import waving_hand
+from anim_lessons.ferry.starts import (
+    BUOY_FAULTS,
+    arm,
+    carried,
+    drifting,
+    flown,
+    other_arm_first,
+    paddle,
+    shaken,
+)
 
 
 @dataclass(frozen=True)
@@ -49,7 +59,7 @@ def _straight():
 
 def _loose_arm():
     """Past straight by some degrees, where the elbow joint turns back."""
-    return beginnings.opening(straightest=-8.0, opens=68.0, late=1.2)
+    return starts.opening(straightest=-8.0, opens=68.0, late=1.2)
 
 
 def _hand():
@@ -113,7 +123,7 @@ HOMEWORK = {
         wrong={
             "half way on the line": (_straight, "length"),
             "off its hook": (lambda: carried(lantern(), 5, y=14.0), "arc"),
-            "hangs back": (lambda: scenario.hanging_back(lantern()), "spacing"),
+            "hangs back": (lambda: actions.hanging_back(lantern()), "spacing"),
             "drifts": (lambda: drifting(lantern()), "link-up"),
         }),
     "03_pennant": Homework(
@@ -123,8 +133,8 @@ HOMEWORK = {
             "a board": (lambda: _board(flown(), 1), "overlap"),
             "the tip turns first": (lambda: _soon(flown(), 3, 3), "overlap"),
             "the tip scoops": (lambda: _scooping(flown(), 8, -24.0), "drag"),
-            "stretched": (lambda: scenario.longer(flown(), 2, 0.25, 5), "length"),
-            "off its arc": (lambda: scenario.off_arc(flown(), 0.8, 4, 6), "arc"),
+            "stretched": (lambda: actions.longer(flown(), 2, 0.25, 5), "length"),
+            "off its arc": (lambda: actions.off_arc(flown(), 0.8, 4, 6), "arc"),
             "drifts": (lambda: drifting(flown()), "link-up"),
         }),
     "04_mooring_rope": Homework(
@@ -138,17 +148,17 @@ HOMEWORK = {
         wrong={
             "a stick": (lambda: paddle(shaken(), 1), "overlap"),
             "the end goes first": (lambda: _soon(shaken(), 2, 3), "overlap"),
-            "stretched": (lambda: scenario.longer(shaken(), 2, 0.2, 5), "length"),
-            "off its arc": (lambda: scenario.off_arc(shaken(), 1.0, 3, 6), "arc"),
+            "stretched": (lambda: actions.longer(shaken(), 2, 0.2, 5), "length"),
+            "off its arc": (lambda: actions.off_arc(shaken(), 1.0, 3, 6), "arc"),
             "drifts": (lambda: drifting(shaken()), "link-up"),
         }),
     "05_elbow": Homework(
         "open_the_arm.json",
         right={"model": arm, "the other side, twenty-four": lambda: arm(24, other_side=True, elbow=26.0)},
         wrong={
-            "locks": (lambda: scenario.traced_twice(arm()), "opening"),
-            "goes back": (lambda: scenario.traced_twice(arm(), 1.5), "opening"),
-            "breaks in full swing": (lambda: scenario.broken_backwards(arm()), "stops"),
+            "locks": (lambda: actions.traced_twice(arm()), "opening"),
+            "goes back": (lambda: actions.traced_twice(arm(), 1.5), "opening"),
+            "breaks in full swing": (lambda: actions.broken_backwards(arm()), "stops"),
             "loose": (_loose_arm, "stops"),
             "turns with the upper arm": (lambda: arm(elbow_lag=0.0), "overlap"),
         }),
@@ -156,23 +166,23 @@ HOMEWORK = {
         "open_the_arm.json",
         right={"loose": _loose_arm, "natural": arm},
         wrong={
-            "breaks in full swing": (lambda: scenario.broken_backwards(arm()), "stops"),
-            "loose all through": (lambda: beginnings.opening(straightest=-12.0), "stops"),
-            "locks": (lambda: scenario.traced_twice(_loose_arm()), "opening"),
+            "breaks in full swing": (lambda: actions.broken_backwards(arm()), "stops"),
+            "loose all through": (lambda: starts.opening(straightest=-12.0), "stops"),
+            "locks": (lambda: actions.traced_twice(_loose_arm()), "opening"),
         },
         notebook="05_elbow", brief="loose/05_elbow.toml"),
     "06_looping_arm": Homework(
         "wave_the_boat_in.json",
         right={
-            "model": scenario.wave,
-            "the other side": lambda: scenario.wave(other_side=True),
-            "loose": scenario.loose_wave,
-            "twenty-four": lambda: scenario.wave(24, size=0.8, exposure=2),
+            "model": actions.wave,
+            "the other side": lambda: actions.wave(other_side=True),
+            "loose": actions.loose_wave,
+            "twenty-four": lambda: actions.wave(24, size=0.8, exposure=2),
         },
         # One arm has nothing to oppose, so the brief does not ask for opposition.
         wrong={name: (DEMOS[name], rule) for name, rule in FAULTS.items() if rule != "opposition"} | {
             "a buoy": (DEMOS["buoy"], "hand"),
-            "on ones": (lambda: scenario.wave(exposure=1), "exposure"),
+            "on ones": (lambda: actions.wave(exposure=1), "exposure"),
         }),
     "07_hand": Homework(
         "drag_the_hand.json",
@@ -182,19 +192,19 @@ HOMEWORK = {
         },
         wrong={
             "a paddle": (lambda: paddle(_hand()), "overlap"),
-            "palm still grown": (lambda: scenario.longer(_hand(), 2, 0.3, 6), "length"),
-            "finger still grown": (lambda: scenario.longer(_hand(), 3, 0.3, 11), "length"),
+            "palm still grown": (lambda: actions.longer(_hand(), 2, 0.3, 6), "length"),
+            "finger still grown": (lambda: actions.longer(_hand(), 3, 0.3, 11), "length"),
             "scoops": (lambda: _scooping(_hand(), 2, 25.0), "drag"),
             "folds too far": (lambda: _folded(_hand(), 3, -70.0), "stops"),
         }),
     "08_link_up": Homework(
         "mend_the_wave.json",
-        right={"model": scenario.wave, "mended, a little": lambda: mend(beginnings.to_mend()).action},
+        right={"model": actions.wave, "mended, a little": lambda: mend(starts.to_mend()).action},
         wrong={
-            "hand still grows": (lambda: scenario.longer(scenario.wave(), by=0.2, drawing=5), "length"),
-            "elbow still locks": (lambda: scenario.traced_twice(scenario.wave(), drawing=12), "opening"),
-            "still no link-up": (lambda: drifting(scenario.wave()), "link-up"),
-            "flutters": (lambda: beginnings.fluttering(scenario.wave()), "spacing"),
+            "hand still grows": (lambda: actions.longer(actions.wave(), by=0.2, drawing=5), "length"),
+            "elbow still locks": (lambda: actions.traced_twice(actions.wave(), drawing=12), "opening"),
+            "still no link-up": (lambda: drifting(actions.wave()), "link-up"),
+            "flutters": (lambda: starts.fluttering(actions.wave()), "spacing"),
         }),
     "09_two_arms": Homework(
         "wave_with_both_arms.json",
@@ -205,8 +215,8 @@ HOMEWORK = {
         wrong={
             "together": (lambda: two_arms(12, 0.0), "opposition"),
             "a quarter apart": (lambda: two_arms(12, 0.25), "opposition"),
-            "the far elbow locks": (lambda: _far_arm(scenario.traced_twice), "opening"),
-            "the far hand scoops": (lambda: _far_arm(scenario.scooped), "drag"),
-            "the far hand grows": (lambda: _far_arm(scenario.longer), "length"),
+            "the far elbow locks": (lambda: _far_arm(actions.traced_twice), "opening"),
+            "the far hand scoops": (lambda: _far_arm(actions.scooped), "drag"),
+            "the far hand grows": (lambda: _far_arm(actions.longer), "length"),
         }),
 }

@@ -10,7 +10,8 @@ from pathlib import Path
 import nbformat
 from answers import HOMEWORK as ANSWERS
 
-from anim_lessons import action_file, read_brief
+from anim_lessons import read_brief
+from anim_lessons.model import action_file
 
 ROOT = Path(__file__).resolve().parents[1]
 HOMEWORK = ROOT / "notebooks" / "homework"

@@ -290,7 +290,7 @@ FAULTS = {
 
 
 def action(made, points, exposure=2):
-    from anim_lessons.action import Action, Limb
+    from anim_lessons.model.action import Action, Limb
     return Action((Limb("arm", ARM, made.lengths, made.stops, points),), exposure=exposure)
 
 
@@ -300,7 +300,7 @@ def jittered(points, rng, mm=0.25):
 
 def two_limbs(made, late):
     """Two arms, the other one mirrored, `late` turns behind."""
-    from anim_lessons.action import Action, Limb
+    from anim_lessons.model.action import Action, Limb
     near = Limb("near arm", ARM, made.lengths, made.stops, made.clean())
     mirrored = made.points(made.times - late) * [-1, 1] + [300, 0]
     stops = -made.stops[:, ::-1] + [[180.0], [0.0], [0.0]]

@@ -5,7 +5,7 @@ import numpy as np
 import pytest
 
 from anim_lessons import Action, ActionError, Limb
-from anim_lessons.action import Plan, Step
+from anim_lessons.model.action import Plan, Step
 
 ARM = ("shoulder", "elbow", "wrist")
 POINTS = [[(0, 0), (3, 4), (8, 4)], [(0, 0), (5, 0), (5, 5)], [(0, 0), (0, 5), (5, 5)]]

@@ -13,9 +13,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from anim_lessons import Action, ActionError, Limb, action_file
-from anim_lessons.action import Plan, Step
-from anim_lessons.scenario import DEMOS
+from anim_lessons import Action, ActionError, Limb
+from anim_lessons.ferry.actions import DEMOS
+from anim_lessons.model import action_file
+from anim_lessons.model.action import Plan, Step
 
 MM = {"type": "number", "minimum": -10_000, "maximum": 10_000}
 TEXT = {"type": "string"}

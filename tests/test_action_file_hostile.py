@@ -13,8 +13,9 @@ import sys
 
 import pytest
 
-from anim_lessons import ActionError, action_file
-from anim_lessons.scenario import wave
+from anim_lessons import ActionError
+from anim_lessons.ferry.actions import wave
+from anim_lessons.model import action_file
 
 GOOD = action_file.dumps(wave(drawings=8))
 HALF = GOOD[:len(GOOD) // 2]

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.interpolate import BPoly, PPoly
 
-from anim_lessons.arcs import Path, path_of_action
+from anim_lessons.geometry.paths import Path, path_of_action
 
 settings.register_profile("untimed", deadline=None)  # a slow machine is no failure
 settings.load_profile("untimed")

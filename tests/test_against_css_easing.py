@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from anim_lessons import easing
+from anim_lessons.geometry import timing as easing
 
 settings.register_profile("untimed", deadline=None)  # a slow machine is no failure
 settings.load_profile("untimed")

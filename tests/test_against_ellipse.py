@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 from scipy.special import ellipe, ellipeinc
 
-from anim_lessons.arcs import path_of_action
+from anim_lessons.geometry.paths import path_of_action
 
 
 def ellipse(a, b, drawings):

@@ -6,13 +6,13 @@ equations; over a loop, energy in = energy out.
 """
 import numpy as np
 import pytest
-
-from anim_lessons.chain import settled_loop
-from anim_lessons.chain.asked import looping_problem
-from anim_lessons.chain.equations import Drive, forces, residual, rods
-from anim_lessons.chain.run import run_from_rest
 from chain_by_sympy import ByKane, slopes
 from chain_settings import setting
+
+from anim_lessons.physics.chain import settled_loop
+from anim_lessons.physics.chain.asked import looping_problem
+from anim_lessons.physics.chain.equations import Drive, forces, residual, rods
+from anim_lessons.physics.chain.run import run_from_rest
 
 SPARE = {"wind": (0, 0), "stop_stiffness": None, "stop_damping": None, "turns": None, "harmonics": None, "within": 1e-5}
 

@@ -11,15 +11,15 @@ uniform rods by sympy's mechanics.
 import numpy as np
 import pytest
 import scipy.linalg
+from chain_by_sympy import ByKane
 from scipy.special import ellipj, ellipk, jn_zeros
 
-from anim_lessons.chain import settled_loop
-from anim_lessons.chain.asked import looping_problem
-from anim_lessons.chain.run import run_from_rest
-from anim_lessons.chain.solver import Problem
-from anim_lessons.chain.steps import once_round
-from anim_lessons.follow_through import log_decrement
-from chain_by_sympy import ByKane
+from anim_lessons.physics.chain import settled_loop
+from anim_lessons.physics.chain.asked import looping_problem
+from anim_lessons.physics.chain.run import run_from_rest
+from anim_lessons.physics.chain.solver import Problem
+from anim_lessons.physics.chain.steps import once_round
+from anim_lessons.physics.pull import log_decrement
 
 G = 9.80665
 STILL = np.zeros((8, 2))

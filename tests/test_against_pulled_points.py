@@ -14,7 +14,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
-from anim_lessons.follow_through import follow, lag, log_decrement, settling
+from anim_lessons.physics.pull import follow, lag, log_decrement, settling
 
 settings.register_profile("untimed", deadline=None)  # a slow machine is no failure
 settings.load_profile("untimed")

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from anim_lessons import arcs, easing
-from anim_lessons.action import ActionError
+from anim_lessons.geometry import paths, timing
+from anim_lessons.model.action import ActionError
 
 settings.register_profile("untimed", deadline=None)  # a slow machine is no failure
 settings.load_profile("untimed")
@@ -15,7 +15,7 @@ settings.load_profile("untimed")
 
 def circle(radius=50.0, drawings=48, turns=1, centre=(100.0, 80.0)):
     turn = 2 * np.pi * turns * np.arange(drawings) / drawings
-    return arcs.path_of_action(np.column_stack([np.cos(turn), np.sin(turn)]) * radius + centre)
+    return paths.path_of_action(np.column_stack([np.cos(turn), np.sin(turn)]) * radius + centre)
 
 
 @st.composite
@@ -31,7 +31,7 @@ places = st.lists(st.tuples(st.integers(0, 297), st.integers(0, 210)), min_size=
 
 
 def test_examples_in_docstrings():
-    result = doctest.testmod(arcs)
+    result = doctest.testmod(paths)
     assert 0 == result.failed and 3 < result.attempted
 
 
@@ -40,7 +40,7 @@ def test_examples_in_docstrings():
 
 @given(places, st.booleans())
 def test_a_path_passes_through_every_drawing(points, loop):
-    path = arcs.path_of_action(points, loop)
+    path = paths.path_of_action(points, loop)
     assert np.abs(path.point(path.places) - points).max() < 1e-6
     assert np.abs(path.across(points)).max() < 1e-6
     assert 0 == path.places[0] and (np.diff(path.places) >= -1e-9).all() and path.places[-1] <= path.length + 1e-9
@@ -50,14 +50,14 @@ def test_a_path_passes_through_every_drawing(points, loop):
 def test_a_path_is_at_least_as_long_as_its_chords(points, loop):
     z = np.array(points) @ [1, 1j]
     chords = np.abs(np.diff(np.append(z, z[0]) if loop else z)).sum()
-    assert arcs.path_of_action(points, loop).length >= chords * (1 - 1e-12)
+    assert paths.path_of_action(points, loop).length >= chords * (1 - 1e-12)
 
 
 @given(wobbles(), st.floats(-180, 180), st.floats(0.2, 5), st.floats(-100, 100))
 def test_turned_scaled_and_shifted_a_path_is_the_same_path(points, turn, scale, shift):
-    path = arcs.path_of_action(points)
+    path = paths.path_of_action(points)
     z = (points @ [1, 1j]) * scale * np.exp(1j * np.radians(turn)) + shift
-    other = arcs.path_of_action(np.column_stack([z.real, z.imag]))
+    other = paths.path_of_action(np.column_stack([z.real, z.imag]))
     assert path.length * scale == pytest.approx(other.length)
     s = np.linspace(0, path.length, 9)
     assert (path.curvature(s) / scale).tolist() == pytest.approx(other.curvature(s * scale).tolist(), rel=1e-6, abs=1e-9)
@@ -65,8 +65,8 @@ def test_turned_scaled_and_shifted_a_path_is_the_same_path(points, turn, scale, 
 
 @given(wobbles())
 def test_a_loop_has_no_seam(points):
-    path = arcs.path_of_action(points)
-    rolled = arcs.path_of_action(np.roll(points, -5, axis=0))
+    path = paths.path_of_action(points)
+    rolled = paths.path_of_action(np.roll(points, -5, axis=0))
     assert path.length == pytest.approx(rolled.length)
     ahead = path.places[5] + np.linspace(0, path.length, 7)
     assert np.abs(path.point(ahead) - rolled.point(ahead - path.places[5])).max() < 1e-8
@@ -76,7 +76,7 @@ def test_a_loop_has_no_seam(points):
 
 @given(wobbles())
 def test_played_backwards_left_is_right(points):
-    path, back = arcs.path_of_action(points), arcs.path_of_action(points[::-1])
+    path, back = paths.path_of_action(points), paths.path_of_action(points[::-1])
     assert path.length == pytest.approx(back.length)
     inside = [[150.0, 100.0], [155.0, 95.0]]
     assert (-path.across(inside)).tolist() == pytest.approx(back.across(inside).tolist(), abs=1e-6)
@@ -86,7 +86,7 @@ def test_played_backwards_left_is_right(points):
 
 
 def test_a_straight_path():
-    path = arcs.path_of_action([[0, 0], [30, 40], [60, 80]], loop=False)
+    path = paths.path_of_action([[0, 0], [30, 40], [60, 80]], loop=False)
     assert 100 == pytest.approx(path.length)
     assert [0, 50, 100] == pytest.approx(path.places.tolist())
     assert [15, 20] == pytest.approx(path.point(25.0).tolist())
@@ -95,35 +95,35 @@ def test_a_straight_path():
 
 
 def test_left_of_a_path_is_above_0():
-    path = arcs.path_of_action([[0, 0], [100, 0]], loop=False)
+    path = paths.path_of_action([[0, 0], [100, 0]], loop=False)
     assert [3, -4] == pytest.approx(path.across([[20, 3], [70, -4]]).tolist())
     assert [20, 70] == pytest.approx(path.along([[20, 3], [70, -4]]).tolist())
 
 
 def test_beyond_the_end_the_end_is_nearest():
-    path = arcs.path_of_action([[0, 0], [100, 0]], loop=False)
+    path = paths.path_of_action([[0, 0], [100, 0]], loop=False)
     assert [0, 100] == pytest.approx(path.along([[-30, 40], [130, 40]]).tolist())
     assert [50, 50] == pytest.approx(path.across([[-30, 40], [130, 40]]).tolist())
 
 
 def test_to_and_fro_on_a_line_is_there_and_back():
-    path = arcs.path_of_action([[0, 0], [100, 0]])
+    path = paths.path_of_action([[0, 0], [100, 0]])
     assert 200 == pytest.approx(path.length)
     assert [0, 100] == pytest.approx(path.places.tolist())
     assert [50, 100, 50, 0] == pytest.approx(path.point([50, 100, 150, 200])[:, 0].tolist(), abs=1e-6)
 
 
 def test_a_joint_that_stays_where_it_is_has_a_path_without_length():
-    path = arcs.path_of_action([[7, 8], [7, 8], [7, 8]])
+    path = paths.path_of_action([[7, 8], [7, 8], [7, 8]])
     assert 0 == path.length
     assert [[7, 8], [7, 8]] == path.point([0, 30]).tolist()
-    assert [[7, 8]] * 4 == arcs.equal_spacing(path, 4).tolist() == arcs.eased_spacing(path, 4).tolist()
+    assert [[7, 8]] * 4 == paths.equal_spacing(path, 4).tolist() == paths.eased_spacing(path, 4).tolist()
     assert np.isnan(path.curvature(0.0)) and np.isnan(path.heading(0.0))
     assert [5] == path.across([[10, 12]]).tolist()
 
 
 def test_a_hold_on_the_way_is_passed_once():
-    held = arcs.path_of_action([[0, 0], [30, 40], [30, 40], [60, 80]], loop=False)
+    held = paths.path_of_action([[0, 0], [30, 40], [30, 40], [60, 80]], loop=False)
     assert 100 == pytest.approx(held.length)
     assert [0, 50, 50, 100] == pytest.approx(held.places.tolist())
 
@@ -153,7 +153,7 @@ def test_drawn_clockwise_it_turns_right():
 
 @given(wobbles(), st.floats(0, 1), st.floats(-5, 5))
 def test_off_the_path_by_so_much_is_measured_as_so_much(points, share, off):
-    path = arcs.path_of_action(points)
+    path = paths.path_of_action(points)
     s = share * path.length
     left = np.radians(path.heading(s) + 90)
     place = path.point(s) + off * np.array([np.cos(left), np.sin(left)])
@@ -164,7 +164,7 @@ def test_off_the_path_by_so_much_is_measured_as_so_much(points, share, off):
 @settings(max_examples=40)
 @given(places, st.tuples(st.floats(0, 297), st.floats(0, 210)), st.booleans())
 def test_no_place_of_the_path_is_nearer_than_the_nearest(points, place, loop):
-    path = arcs.path_of_action(points, loop)
+    path = paths.path_of_action(points, loop)
     looks = path.point(np.linspace(0, path.length, 3000))
     least = np.hypot(*(looks - place).T).min()
     assert abs(path.across(place)) <= least + 1e-9
@@ -177,7 +177,7 @@ def test_no_place_of_the_path_is_nearer_than_the_nearest(points, place, loop):
     ([(0, 0), (6, 2), (1, 1)], (0, 1), False),    # two branches are all but equally near
 ])
 def test_the_nearest_place_is_not_missed_where_it_is_hard_to_see(points, place, loop):
-    path = arcs.path_of_action(points, loop)
+    path = paths.path_of_action(points, loop)
     looks = path.point(np.linspace(0, path.length, 30000))
     assert np.hypot(*(looks - place).T).min() == pytest.approx(abs(float(path.across(place))), abs=1e-6)
 
@@ -188,7 +188,7 @@ def test_at_the_seam_of_a_loop_the_way_begins():
         drawings = chance.integers(5, 30)
         turn = 2 * np.pi * np.arange(drawings) / drawings
         radius = 60 + 8 * chance.normal() * np.cos(2 * turn + k)
-        path = arcs.path_of_action(np.column_stack([radius * np.cos(turn + k), radius * np.sin(turn + k)]))
+        path = paths.path_of_action(np.column_stack([radius * np.cos(turn + k), radius * np.sin(turn + k)]))
         left = np.radians(path.heading(0.0) + 90)
         beside = path.point(0.0) + np.linspace(-5, 5, 21)[:, None] * [np.cos(left), np.sin(left)]
         assert (path.along(beside) < 1e-6).all()
@@ -199,14 +199,14 @@ def test_at_the_seam_of_a_loop_the_way_begins():
 
 @given(places.filter(lambda p: len(set(p)) > 1), st.booleans(), st.floats(0, 1), st.floats(0, 1))
 def test_a_step_is_never_longer_than_the_way(points, loop, one, other):
-    path = arcs.path_of_action(points, loop)
+    path = paths.path_of_action(points, loop)
     a, b = sorted((one * path.length, other * path.length))
     step = np.hypot(*(path.point(b) - path.point(a)))
     assert step <= b - a + 1e-6
 
 
 def test_a_distance_off_the_end_of_an_open_path_is_refused():
-    path = arcs.path_of_action([[0, 0], [100, 0]], loop=False)
+    path = paths.path_of_action([[0, 0], [100, 0]], loop=False)
     for off in (-1, 101, float("nan")):
         with pytest.raises(ActionError, match="100 mm long"):
             path.point([50, off])
@@ -222,8 +222,8 @@ def test_along_a_loop_distances_run_on():
 
 @given(wobbles(), st.integers(2, 40))
 def test_equal_spacing_on_a_loop(points, drawings):
-    path = arcs.path_of_action(points)
-    spaced = arcs.equal_spacing(path, drawings)
+    path = paths.path_of_action(points)
+    spaced = paths.equal_spacing(path, drawings)
     assert (drawings, 2) == spaced.shape
     assert np.abs(path.point(np.arange(drawings) * path.length / drawings) - spaced).max() < 1e-8
     gaps = np.mod(np.diff(path.along(spaced), append=0.0), path.length)
@@ -231,22 +231,22 @@ def test_equal_spacing_on_a_loop(points, drawings):
 
 
 def test_equal_spacing_round_a_circle_is_equal_chords():
-    spaced = arcs.equal_spacing(circle(50), 6)  # a hexagon: its sides are the radius
+    spaced = paths.equal_spacing(circle(50), 6)  # a hexagon: its sides are the radius
     assert [50] * 6 == pytest.approx(np.hypot(*np.diff(spaced, axis=0, append=spaced[:1]).T).tolist(), rel=1e-4)
 
 
-@pytest.mark.parametrize("ease", [easing.slow_in_out, easing.slow_out, easing.minimum_jerk, easing.even])
+@pytest.mark.parametrize("ease", [timing.slow_in_out, timing.slow_out, timing.minimum_jerk, timing.even])
 def test_the_chart_that_was_asked_for_is_drawn(ease):
-    path = arcs.path_of_action([[0, 0], [40, 30], [90, 20], [120, 60]], loop=False)
-    spaced = arcs.eased_spacing(path, 9, ease)
-    drawn = easing.drawn_chart(path.along(spaced))
-    assert easing.timing_chart(7, ease).tolist() == pytest.approx(drawn.tolist(), abs=1e-8)
+    path = paths.path_of_action([[0, 0], [40, 30], [90, 20], [120, 60]], loop=False)
+    spaced = paths.eased_spacing(path, 9, ease)
+    drawn = timing.drawn_chart(path.along(spaced))
+    assert timing.timing_chart(7, ease).tolist() == pytest.approx(drawn.tolist(), abs=1e-8)
 
 
 def test_a_loop_is_eased_out_and_back_between_its_extremes():
     path = circle(50)
-    along = path.along(arcs.eased_spacing(path, 16))
-    way = easing.timing_chart(7) / 2  # half round in 8 steps, then back in 8
+    along = path.along(paths.eased_spacing(path, 16))
+    way = timing.timing_chart(7) / 2  # half round in 8 steps, then back in 8
     expected = np.concatenate([way[:-1], 0.5 + way[:-1]]) * path.length
     assert expected.tolist() == pytest.approx(along.tolist(), abs=1e-5)
 
@@ -254,20 +254,20 @@ def test_a_loop_is_eased_out_and_back_between_its_extremes():
 def test_extremes_need_not_halve_the_loop():
     path = circle(50)
     third = path.length / 3
-    along = path.along(arcs.eased_spacing(path, 4, easing.even, extremes=[third, 2 * third]))
+    along = path.along(paths.eased_spacing(path, 4, timing.even, extremes=[third, 2 * third]))
     # A third of the loop in two steps, then two thirds, past the beginning, in two.
     assert [third, 1.5 * third, 2 * third, 0] == pytest.approx(along.tolist(), abs=1e-5)
 
 
 @pytest.mark.parametrize("call, word", [
-    (lambda: arcs.path_of_action([1, 2]), "a row a drawing"),
-    (lambda: arcs.path_of_action(np.zeros((0, 2))), "a row a drawing"),
-    (lambda: arcs.path_of_action([[0, 0], [1, float("nan")]]), "drawing 2: a place"),
-    (lambda: arcs.equal_spacing(circle(), 0), "0 drawings"),
-    (lambda: arcs.equal_spacing(circle(), 2.5), "2.5 drawings"),
-    (lambda: arcs.eased_spacing(arcs.path_of_action([[0, 0], [1, 0]], loop=False), 1), "1 drawings"),
-    (lambda: arcs.eased_spacing(circle(), 8, extremes=[50, 20]), "50, 20 mm"),
-    (lambda: arcs.eased_spacing(circle(), 8, extremes=[0, 400]), "once round"),
+    (lambda: paths.path_of_action([1, 2]), "a row a drawing"),
+    (lambda: paths.path_of_action(np.zeros((0, 2))), "a row a drawing"),
+    (lambda: paths.path_of_action([[0, 0], [1, float("nan")]]), "drawing 2: a place"),
+    (lambda: paths.equal_spacing(circle(), 0), "0 drawings"),
+    (lambda: paths.equal_spacing(circle(), 2.5), "2.5 drawings"),
+    (lambda: paths.eased_spacing(paths.path_of_action([[0, 0], [1, 0]], loop=False), 1), "1 drawings"),
+    (lambda: paths.eased_spacing(circle(), 8, extremes=[50, 20]), "50, 20 mm"),
+    (lambda: paths.eased_spacing(circle(), 8, extremes=[0, 400]), "once round"),
     (lambda: circle().across([1, 2, 3]), "x and y of each"),
 ])
 def test_what_is_no_path_is_refused(call, word):

@@ -4,8 +4,13 @@ import homework
 import numpy as np
 import pytest
 
-from anim_lessons import Brief, action_file, beginnings, check, course_panels, lessons, limb
-from anim_lessons.scenario import buoy, wave
+from anim_lessons import Brief, check
+from anim_lessons.course import notebook
+from anim_lessons.course import panels as course_panels
+from anim_lessons.ferry import starts
+from anim_lessons.ferry.actions import buoy, wave
+from anim_lessons.geometry import limb
+from anim_lessons.model import action_file
 
 
 def causes(action, **brief):
@@ -26,9 +31,9 @@ def test_a_buoy_must_slow_in_and_out(slow, said):
     assert said == causes(buoy(slow=slow))
 
 
-@pytest.mark.parametrize("name", beginnings.BUOY_FAULTS)
+@pytest.mark.parametrize("name", starts.BUOY_FAULTS)
 def test_each_fault_of_the_buoy_is_one(name):
-    findings = check(beginnings.BUOY_FAULTS[name](), Brief(rules=("spacing", "link-up"))).causes
+    findings = check(starts.BUOY_FAULTS[name](), Brief(rules=("spacing", "link-up"))).causes
 
     assert ["link-up" if name == "no link-up" else "spacing"] == [finding.rule for finding in findings]
 
@@ -38,42 +43,42 @@ def test_each_fault_of_the_buoy_is_one(name):
     ({"straightest": -10.0, "late": 1.2}, set()), ({"straightest": -10.0, "late": 4.0}, {"stops"}), ({"late": 0.0}, {"overlap"}),
 ])
 def test_an_arm_that_opens_says_what_its_sliders_do(sliders, said):
-    assert said == causes(beginnings.opening(**sliders))
+    assert said == causes(starts.opening(**sliders))
 
 
 def test_a_natural_arm_never_breaks():
-    assert {"stops"} == causes(beginnings.opening(straightest=-10.0, late=1.2), may_break=False)
+    assert {"stops"} == causes(starts.opening(straightest=-10.0, late=1.2), may_break=False)
 
 
 def test_what_was_the_seam_lies_in_the_middle_of_a_stack_begun_there():
     drawings = wave().limbs[0].drawings
-    begun = beginnings.from_the_middle(wave(), 9).limbs[0].drawings
+    begun = starts.from_the_middle(wave(), 9).limbs[0].drawings
 
     assert begun[0].tolist() == drawings[8].tolist()
     assert (begun[7].tolist(), begun[8].tolist()) == (drawings[15].tolist(), drawings[0].tolist())
-    assert {"link-up"} == causes(beginnings.looped(drift=0.8))
-    assert {"spacing"} == causes(beginnings.looped(drift=0.8, first=9))
+    assert {"link-up"} == causes(starts.looped(drift=0.8))
+    assert {"spacing"} == causes(starts.looped(drift=0.8, first=9))
 
 
 def test_a_forearm_that_flutters_is_out_of_its_spacing_where_it_does():
-    (finding,) = check(beginnings.looped(flutter=5.0)).causes
+    (finding,) = check(starts.looped(flutter=5.0)).causes
     assert "spacing" == finding.rule
     assert set(finding.drawings) <= {6, 7, 8, 9, 10}
 
 
 def test_the_loop_to_mend_has_three_faults_and_no_other():
     assert [("length", (5,)), ("opening", (12,)), ("link-up", (16, 1))] == [
-        (finding.rule, finding.drawings) for finding in check(beginnings.to_mend()).causes]
+        (finding.rule, finding.drawings) for finding in check(starts.to_mend()).causes]
 
 
 def test_the_lantern_given_hangs_straight_down():
-    hook, weight = np.moveaxis(beginnings.STARTS["02_lantern"]().limbs[0].drawings, 1, 0)
+    hook, weight = np.moveaxis(starts.STARTS["02_lantern"]().limbs[0].drawings, 1, 0)
 
     assert np.abs(weight - hook - [0.0, -90.0]).max() < 0.002
 
 
 def test_the_arm_given_has_a_good_upper_arm_and_a_forearm_that_was_only_traced():
-    given, model = beginnings.STARTS["05_elbow"]().limbs[0], beginnings.arm().limbs[0]
+    given, model = starts.STARTS["05_elbow"]().limbs[0], starts.arm().limbs[0]
     turned = limb.angles(given.drawings)
 
     assert np.abs(given.drawings[:, :2] - model.drawings[:, :2]).max() < 0.002   # mm; three places are kept
@@ -81,13 +86,13 @@ def test_the_arm_given_has_a_good_upper_arm_and_a_forearm_that_was_only_traced()
     assert np.ptp(turned[:, 1]) < 0.01
 
 
-@pytest.mark.parametrize("name", beginnings.STARTS)
+@pytest.mark.parametrize("name", starts.STARTS)
 def test_the_drawings_given_are_those_of_the_file(name):
-    assert homework.start(name).read_bytes() == action_file.dumps(beginnings.STARTS[name]())
+    assert homework.start(name).read_bytes() == action_file.dumps(starts.STARTS[name]())
 
 
 @pytest.mark.parametrize("make, rows", [
-    (lessons.timing, course_panels.TIMING), (lessons.opening_arm, course_panels.OPENING), (lessons.seam, course_panels.SEAM)])
+    (notebook.timing, course_panels.TIMING), (notebook.opening_arm, course_panels.OPENING), (notebook.seam, course_panels.SEAM)])
 def test_every_end_of_every_slider_draws_a_loop(make, rows):
     panel = make()
     assert panel.table.verdict["passed"]
@@ -98,7 +103,7 @@ def test_every_end_of_every_slider_draws_a_loop(make, rows):
 
 
 def test_a_gallery_shows_loops_of_a_lessons_own():
-    panel = lessons.fault_gallery(beginnings.BUOY_FAULTS)
+    panel = notebook.fault_gallery(starts.BUOY_FAULTS)
     panel.show.click()
     assert "spacing" == panel.table.verdict["findings"][0]["rule"]
     for _ in range(3):

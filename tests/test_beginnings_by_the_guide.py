@@ -6,10 +6,13 @@ import homework
 import numpy as np
 import pytest
 
-from anim_lessons import ActionError, action_file, beginnings, check, limb
-from anim_lessons.guide import guide, placed
-from anim_lessons.beginnings import STARTS, flown, own
-from anim_lessons.layers import layer, next_place
+from anim_lessons import ActionError, check
+from anim_lessons.assist.guide import guide, placed
+from anim_lessons.assist.passes import layer, next_place
+from anim_lessons.ferry import starts
+from anim_lessons.ferry.starts import STARTS, flown, own
+from anim_lessons.geometry import limb
+from anim_lessons.model import action_file
 
 TAIL = ("rump", "middle", "tip"), (45.0, 40.0), ((30.0, 150.0), (-70.0, 70.0))
 ROUND = (145.0, 60.0), (150.0, 64.0), (155.0, 60.0), (150.0, 56.0)
@@ -89,4 +92,4 @@ def test_what_does_not_fit_together_is_said(words, says):
 
 
 def test_examples_in_docstrings():
-    assert 0 == doctest.testmod(beginnings).failed
+    assert 0 == doctest.testmod(starts).failed

@@ -5,8 +5,8 @@ Reference: TOML 1.0.0 (toml.io), read by Python's own tomllib.
 import pytest
 
 from anim_lessons import RULES, ActionError, Brief, check, read_brief
-from anim_lessons.brief import DEFAULT, RULE_NAMES, TOLERANCES
-from anim_lessons.scenario import DEMOS, buoy, wave
+from anim_lessons.ferry.actions import DEMOS, buoy, wave
+from anim_lessons.judging.brief import DEFAULT, RULE_NAMES, TOLERANCES
 
 WHOLE = """
 title = "Wave the boat in"

@@ -4,11 +4,11 @@ Source of the order: common practice, no source.
 """
 import numpy as np
 import pytest
-
-from anim_lessons import check
-from anim_lessons.scenario import DEMOS, FAULTS, wave
 from loops import FAULTS as KINDS
 from loops import action, loop
+
+from anim_lessons import check
+from anim_lessons.ferry.actions import DEMOS, FAULTS, wave
 
 CLEAN = sorted(set(DEMOS) - set(FAULTS))
 

@@ -3,15 +3,17 @@ import doctest
 
 import numpy as np
 import pytest
-
-from anim_lessons.chain import asked as chain_asked, run as chain_run, settled as chain
-from anim_lessons.action import ActionError
-from anim_lessons.chain.settled import WITHIN, settled_loop, settled_loops
-from anim_lessons.chain.asked import looping_problem
-from anim_lessons.chain.grid import STAGES, WEIGHTS, even, trig
-from anim_lessons.chain.run import run_from_rest
-from anim_lessons.chain.search import STEADY
 from chain_settings import setting
+
+from anim_lessons.model.action import ActionError
+from anim_lessons.physics.chain import asked as chain_asked
+from anim_lessons.physics.chain import run as chain_run
+from anim_lessons.physics.chain import settled as chain
+from anim_lessons.physics.chain.asked import looping_problem
+from anim_lessons.physics.chain.grid import STAGES, WEIGHTS, even, trig
+from anim_lessons.physics.chain.run import run_from_rest
+from anim_lessons.physics.chain.search import STEADY
+from anim_lessons.physics.chain.settled import WITHIN, settled_loop, settled_loops
 
 G = 9.80665
 

@@ -4,10 +4,10 @@ import doctest
 import numpy as np
 import pytest
 
-from anim_lessons.chain import felt as chain_felt
-from anim_lessons.action import ActionError
-from anim_lessons.chain.felt import between, felt, hang, hang_map, settle
-from anim_lessons.follow_through import follow, lag
+from anim_lessons.model.action import ActionError
+from anim_lessons.physics.chain import felt as chain_felt
+from anim_lessons.physics.chain.felt import between, felt, hang, hang_map, settle
+from anim_lessons.physics.pull import follow, lag
 
 DRAWINGS = 24
 TURN = 2 * np.pi * np.arange(DRAWINGS) / DRAWINGS

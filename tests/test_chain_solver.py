@@ -1,12 +1,12 @@
 """The tools under the solver: each against a slower way to the same numbers."""
 import numpy as np
 import pytest
-
-from anim_lessons.chain import settled_loop
-from anim_lessons.chain.asked import looping_problem
-from anim_lessons.chain.grid import motion, slopes_matrix, trig
-from anim_lessons.chain.solver import Factored
 from chain_settings import setting
+
+from anim_lessons.physics.chain import settled_loop
+from anim_lessons.physics.chain.asked import looping_problem
+from anim_lessons.physics.chain.grid import motion, slopes_matrix, trig
+from anim_lessons.physics.chain.solver import Factored
 
 PLAIN = {"gravity": 9.80665, "parent": None, "air": 0.0, "wind": (0, 0), "stops": None, "stop_stiffness": None,
          "stop_damping": None, "centre": 0.5, "inertia": None, "turns": None, "harmonics": None, "within": 1e-5}

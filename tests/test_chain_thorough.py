@@ -1,15 +1,15 @@
 """Long chains whip: what is found for them is corrected on fine rows of times, and is a loop by time steps too."""
 import numpy as np
 import pytest
-
-from anim_lessons.chain import settled_loop
-from anim_lessons.chain.asked import looping_problem
-from anim_lessons.chain.grid import slopes_matrix, trig
-from anim_lessons.chain.settled import WITHIN
-from anim_lessons.chain.solver import Factored
-from anim_lessons.chain.steps import once_round
-from anim_lessons.chain.thorough import ENOUGH, gmres, thorough_correction
 from chain_settings import setting
+
+from anim_lessons.physics.chain import settled_loop
+from anim_lessons.physics.chain.asked import looping_problem
+from anim_lessons.physics.chain.grid import slopes_matrix, trig
+from anim_lessons.physics.chain.settled import WITHIN
+from anim_lessons.physics.chain.solver import Factored
+from anim_lessons.physics.chain.steps import once_round
+from anim_lessons.physics.chain.thorough import ENOUGH, gmres, thorough_correction
 
 PLAIN = {"gravity": 9.80665, "air": 0.0, "wind": (0, 0), "stops": None, "stop_stiffness": None, "stop_damping": None,
          "centre": 0.5, "inertia": None, "turns": None, "harmonics": None, "within": 1e-5}

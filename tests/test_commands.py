@@ -20,9 +20,10 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from ports import free_port
 
-from anim_lessons import action_file, commands
-from anim_lessons.export import KINDS
-from anim_lessons.scenario import DEMOS, FAULTS, wave
+from anim_lessons import commands
+from anim_lessons.ferry.actions import DEMOS, FAULTS, wave
+from anim_lessons.model import action_file
+from anim_lessons.pictures.export import KINDS
 
 RULES = ["length", "arc", "spacing", "opening", "stops", "drag", "overlap", "link-up", "hold", "opposition"]
 FINDING = {

@@ -8,9 +8,10 @@ import click.testing
 import numpy as np
 import pytest
 
-from anim_lessons import action_file, commands
-from anim_lessons.limb import lengths
-from anim_lessons.scenario import DEMOS, wave
+from anim_lessons import commands
+from anim_lessons.ferry.actions import DEMOS, wave
+from anim_lessons.geometry.limb import lengths
+from anim_lessons.model import action_file
 
 
 @pytest.fixture

@@ -10,10 +10,10 @@ import homework
 import nbformat
 import pytest
 
-from anim_lessons import course
-from anim_lessons.brief import read_brief
-from anim_lessons.finding import Finding
-from anim_lessons.rules import RULES
+from anim_lessons.assist import lesson_list
+from anim_lessons.judging.brief import read_brief
+from anim_lessons.judging.judge import RULES
+from anim_lessons.rules.finding import Finding
 
 WORKBOOK = homework.ROOT / "notebooks"
 LESSON = re.compile(r"\d\d_\w+")  # what is on its way is held as soon as it is there
@@ -26,36 +26,36 @@ def named(path):
 
 
 def test_every_rule_is_taught_and_every_rule_taught_is_one():
-    assert set(RULES) == set(course.TAUGHT)
-    assert set(RULES) == {rule for lesson in course.LESSONS.values() for rule in lesson.rules}
+    assert set(RULES) == set(lesson_list.TAUGHT)
+    assert set(RULES) == {rule for lesson in lesson_list.LESSONS.values() for rule in lesson.rules}
 
 
 def test_a_rule_is_looked_up_in_the_first_lesson_that_teaches_it():
-    for rule, name in course.TAUGHT.items():
-        assert name == next(lesson.name for lesson in course.LESSONS.values() if rule in lesson.rules)
+    for rule, name in lesson_list.TAUGHT.items():
+        assert name == next(lesson.name for lesson in lesson_list.LESSONS.values() if rule in lesson.rules)
 
 
 def test_lessons_are_numbered_in_their_order():
-    assert list(range(len(course.LESSONS))) == [lesson.number for lesson in course.LESSONS.values()]
-    assert list(course.LESSONS) == sorted(course.LESSONS)
-    assert all(name == lesson.name for name, lesson in course.LESSONS.items())
+    assert list(range(len(lesson_list.LESSONS))) == [lesson.number for lesson in lesson_list.LESSONS.values()]
+    assert list(lesson_list.LESSONS) == sorted(lesson_list.LESSONS)
+    assert all(name == lesson.name for name, lesson in lesson_list.LESSONS.items())
 
 
 def test_no_two_lessons_hand_in_the_same_file():
-    files = [lesson.file for lesson in course.LESSONS.values() if lesson.file]
+    files = [lesson.file for lesson in lesson_list.LESSONS.values() if lesson.file]
     assert len(files) == len(set(files))
 
 
 @pytest.mark.parametrize("path", THERE, ids=named)
 def test_a_notebook_is_a_lesson_and_has_its_title(path):
-    lesson = course.LESSONS[path.stem]
+    lesson = lesson_list.LESSONS[path.stem]
     assert f"# {lesson.title}" == nbformat.read(path, 4).cells[0].source.splitlines()[0]
 
 
 @pytest.mark.parametrize("path", BRIEFS, ids=named)
 def test_homework_is_a_lessons_and_its_rules_are_taught_by_then(path):
-    lesson = course.LESSONS[path.stem]
-    taught = {rule for one in course.LESSONS.values() if one.number <= lesson.number for rule in one.rules}
+    lesson = lesson_list.LESSONS[path.stem]
+    taught = {rule for one in lesson_list.LESSONS.values() if one.number <= lesson.number for rule in one.rules}
     later = set(read_brief(path).rules) - taught
 
     # A loop is judged for its link-up from the first lesson on; lesson 8 is where it is mended.
@@ -65,15 +65,15 @@ def test_homework_is_a_lessons_and_its_rules_are_taught_by_then(path):
 
 
 def test_after_each_lesson_comes_the_next_and_after_the_last_none():
-    names = list(course.LESSONS)
-    assert names[1:] == [course.after(name).name for name in names[:-1]]
-    assert course.after(names[-1]) is None
+    names = list(lesson_list.LESSONS)
+    assert names[1:] == [lesson_list.after(name).name for name in names[:-1]]
+    assert lesson_list.after(names[-1]) is None
 
 
 def test_a_finding_names_its_lesson():
     finding = Finding("opening", "arm", "elbow", (13,), 0.0, 2.9, "deg", "The elbow locks at 13.", "")
-    assert "lesson 5, The elbow" == str(course.lesson_for(finding))
+    assert "lesson 5, The elbow" == str(lesson_list.lesson_for(finding))
 
 
 def test_examples_in_docstrings():
-    assert 0 == doctest.testmod(course).failed
+    assert 0 == doctest.testmod(lesson_list).failed

@@ -3,15 +3,18 @@ import numpy as np
 import pytest
 from click.testing import CliRunner
 
-from anim_lessons import action_file, check, lessons, scenario
+from anim_lessons import check
 from anim_lessons.commands import main
-from anim_lessons.demos import DEMOS
+from anim_lessons.course import notebook
+from anim_lessons.ferry import actions
+from anim_lessons.ferry.demos import DEMOS
+from anim_lessons.model import action_file
 
-HANGING = [name for name in DEMOS if name not in scenario.DEMOS]
+HANGING = [name for name in DEMOS if name not in actions.DEMOS]
 
 
 def test_the_scenarios_own_are_there_under_their_names():
-    assert all(DEMOS[name] is made for name, made in scenario.DEMOS.items())
+    assert all(DEMOS[name] is made for name, made in actions.DEMOS.items())
     assert {"pennant", "mooring-rope", "hand"} <= set(HANGING)
 
 
@@ -29,7 +32,7 @@ def test_what_hangs_is_written_by_its_name_and_keeps_every_rule(name, tmp_path, 
 @pytest.mark.parametrize("name", HANGING)
 def test_a_table_begins_with_it_by_name(name, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
-    table = lessons.light_table("mine.json", start=name)
+    table = notebook.light_table("mine.json", start=name)
     assert table.action.drawn_as(DEMOS[name]())
     table.close()
 

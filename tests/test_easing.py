@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from anim_lessons import easing
-from anim_lessons.action import ActionError
+from anim_lessons.geometry import timing as easing
+from anim_lessons.model.action import ActionError
 
 settings.register_profile("untimed", deadline=None)  # a slow machine is no failure
 settings.load_profile("untimed")

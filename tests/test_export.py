@@ -25,9 +25,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 from PIL import Image, ImageSequence
 
-from anim_lessons import Action, ActionError, Limb, action_file, moving
-from anim_lessons.export import KINDS, MOST_FRAMES, export, exposure_sheet, text_cell
-from anim_lessons.scenario import buoy, two_arms, wave
+from anim_lessons import Action, ActionError, Limb
+from anim_lessons.ferry.actions import buoy, two_arms, wave
+from anim_lessons.model import action_file
+from anim_lessons.pictures import film as moving
+from anim_lessons.pictures.export import KINDS, MOST_FRAMES, export, exposure_sheet, text_cell
 
 LISTED = (1, 1, 2, 3, 1, 4, 1, 1)
 

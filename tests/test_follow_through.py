@@ -7,9 +7,10 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from scipy.interpolate import make_interp_spline
 
-from anim_lessons import follow_through, limb, looping
-from anim_lessons.action import ActionError
-from anim_lessons.follow_through import follow, lag, log_decrement, settling
+from anim_lessons.geometry import limb
+from anim_lessons.model.action import ActionError
+from anim_lessons.physics import moebius, pull
+from anim_lessons.physics.pull import follow, lag, log_decrement, settling
 
 settings.register_profile("untimed", deadline=None)  # a slow machine is no failure
 settings.load_profile("untimed")
@@ -38,9 +39,9 @@ def loops(draw):
 
 
 def test_examples_in_docstrings():
-    for module in (follow_through, looping):
+    for module in (pull, moebius):
         assert 0 == doctest.testmod(module).failed
-    assert 5 < doctest.testmod(follow_through).attempted
+    assert 5 < doctest.testmod(pull).attempted
 
 
 # ---- a root on a circle, worked out by hand ----------------------------------------------
@@ -218,7 +219,7 @@ def test_a_mooring_rope_of_many_segments(segments):
 def test_finer_steps_change_nothing_that_could_be_drawn(monkeypatch):
     root, parent = circle(80) * [1, 0.5], 30 * np.sin(np.radians(np.arange(24) * 15 - 60))
     usual = follow(root, parent, [60, 50, 40], returns=0.1).angles
-    monkeypatch.setattr(follow_through, "_looks", lambda *given: 200)
+    monkeypatch.setattr(pull, "_looks", lambda *given: 200)
     assert apart(usual, follow(root, parent, [60, 50, 40], returns=0.1).angles) < 1e-3
 
 
@@ -226,7 +227,7 @@ def test_the_steps_are_right_to_fourth_order():
     def start(steps):
         time = np.linspace(0, 1, 2 * steps + 1)
         q = 4 * np.exp(1j * np.sin(2 * np.pi * time)) - 9j * np.exp(2j * np.pi * time)
-        return np.angle(looping.looping(*looping.step_maps(q, np.full(steps, 1 / steps))).motion[0])
+        return np.angle(moebius.looping(*moebius.step_maps(q, np.full(steps, 1 / steps))).motion[0])
     error = [abs(start(steps) - start(4000)) for steps in (50, 100, 200)]
     assert 14 < error[0] / error[1] < 18 and 14 < error[1] / error[2] < 18
 

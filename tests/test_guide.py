@@ -8,14 +8,15 @@ import numpy as np
 import pytest
 from click.testing import CliRunner
 
-from anim_lessons import Action, ActionError, Brief, Limb, check, scenario
-from anim_lessons.action_file import dumps, read
-from anim_lessons.brief import DEFAULT
+from anim_lessons import Action, ActionError, Brief, Limb, check
+from anim_lessons.assist.guide import guide, placed
 from anim_lessons.commands import main
-from anim_lessons.guide import guide, placed
-from anim_lessons.measures import FEWEST
-from anim_lessons.rules import RULES, measure
-from anim_lessons.tried import MIDDLE, Tried
+from anim_lessons.ferry import actions
+from anim_lessons.judging.brief import DEFAULT
+from anim_lessons.judging.judge import RULES, measure
+from anim_lessons.measures.loops import FEWEST
+from anim_lessons.measures.one_drawing import MIDDLE, Tried
+from anim_lessons.model.action_file import dumps, read
 
 
 def held_back(seed, fault=False):
@@ -99,7 +100,7 @@ def test_a_rule_asked_about_five_drawings_says_of_the_middle_one_what_it_says_in
 
 
 def test_the_same_angle_traced_is_named_as_the_lock():
-    action = scenario.wave(16)
+    action = actions.wave(16)
     found = guide(action, "arm", "wrist", 3)
     before = action.limbs[0].drawings[1]
     assert found.traced == pytest.approx(np.degrees(np.arctan2(*(before[2] - before[1])[::-1])) % 360)
@@ -111,13 +112,13 @@ def test_the_same_angle_traced_is_named_as_the_lock():
 
 def test_where_its_neighbours_look_for_it_is_allowed_and_near_to_where_a_sound_loop_has_it():
     for number in range(1, 17):
-        found = guide(scenario.wave(16), "arm", "wrist", number)
+        found = guide(actions.wave(16), "arm", "wrist", number)
         assert found.rule_at(found.asked) is None
         assert abs(found.asked - found.drawn) < 3
 
 
 def test_a_natural_arm_may_not_break_where_a_loose_one_may():
-    action = scenario.loose_wave()
+    action = actions.loose_wave()
     m = measure(action)[0]
     at = int(np.argmin(m.bend[:, 1]))
     found = {may: guide(action, "arm", "wrist", at + 1, Brief(may_break=may)) for may in (True, False)}
@@ -128,7 +129,7 @@ def test_a_natural_arm_may_not_break_where_a_loose_one_may():
 
 
 def test_two_arms_the_other_one_is_held_in_opposition():
-    action = scenario.two_arms(12)
+    action = actions.two_arms(12)
     found = guide(action, "far arm", "wrist", 4, exact=True)
     assert found.allowed
     for start, end in found.allowed:
@@ -136,12 +137,12 @@ def test_two_arms_the_other_one_is_held_in_opposition():
 
 
 def test_a_brief_that_asks_for_nothing_that_can_be_broken_lets_it_go_anywhere():
-    found = guide(scenario.wave(16), "arm", "wrist", 3, Brief(rules=("hold", "opposition")))
+    found = guide(actions.wave(16), "arm", "wrist", 3, Brief(rules=("hold", "opposition")))
     assert ((0.0, 360.0),) == found.allowed and not found.excluded and "may go anywhere" in found.says
 
 
 def test_too_few_drawings_leave_only_what_can_be_judged():
-    action = scenario.wave(16)
+    action = actions.wave(16)
     limb = action.limbs[0]
     few = Action((Limb(limb.name, limb.joints, limb.lengths, limb.stops, limb.drawings[:FEWEST - 3]),))
     found = guide(few, "arm", "wrist", 2)
@@ -150,7 +151,7 @@ def test_too_few_drawings_leave_only_what_can_be_judged():
 
 
 def test_an_action_that_does_not_loop_is_guided_to_its_ends():
-    action = scenario.wave(16).replace(loop=False)
+    action = actions.wave(16).replace(loop=False)
     for number in (1, 2, 8, 16):
         found = guide(action, "arm", "fingertips", number, exact=True)
         assert (number == 1) == (found.traced is None)
@@ -164,12 +165,12 @@ def test_an_action_that_does_not_loop_is_guided_to_its_ends():
 ])
 def test_what_cannot_be_guided_is_said(limb, joint, number, says):
     with pytest.raises(ActionError, match=says):
-        guide(scenario.wave(16), limb, joint, number)
+        guide(actions.wave(16), limb, joint, number)
 
 
 def test_the_command_prints_what_may_be_judged_from_outside(tmp_path):
     file = tmp_path / "wave.json"
-    file.write_bytes(dumps(scenario.DEMOS["elbow-locks"]()))
+    file.write_bytes(dumps(actions.DEMOS["elbow-locks"]()))
     number = check(read(file)).causes[0].drawings[0]
     asked = ["guide", str(file), "--limb", "arm", "--joint", "wrist", "--drawing", str(number)]
     told = json.loads(CliRunner().invoke(main, [*asked, "--json"]).stdout)
@@ -184,7 +185,7 @@ def test_the_command_prints_what_may_be_judged_from_outside(tmp_path):
 
 def test_the_command_asks_which_limb_and_says_what_is_wrong(tmp_path):
     file = tmp_path / "both.json"
-    file.write_bytes(dumps(scenario.two_arms()))
+    file.write_bytes(dumps(actions.two_arms()))
     done = CliRunner().invoke(main, ["guide", str(file), "--joint", "wrist", "--drawing", "3"])
     assert 2 == done.exit_code and "near arm, far arm" in done.stderr
     done = CliRunner().invoke(main, ["guide", str(file), "--limb", "near arm", "--joint", "wrist", "--drawing", "99"])

@@ -12,8 +12,12 @@ import nbformat
 import pytest
 from answers import HOMEWORK
 
-from anim_lessons import RULES, action_file, check, course, lessons, scenario
-from anim_lessons.scenario import DEMOS
+from anim_lessons import RULES, check
+from anim_lessons.assist import lesson_list
+from anim_lessons.course import notebook as lessons
+from anim_lessons.ferry import actions
+from anim_lessons.ferry.actions import DEMOS
+from anim_lessons.model import action_file
 
 RIGHT = [(name, label) for name, answers in HOMEWORK.items() for label in answers.right]
 WRONG = [(name, label) for name, answers in HOMEWORK.items() for label in answers.wrong]
@@ -37,7 +41,7 @@ def run(tmp_path_factory):
         made = answers.right | {label: make for label, (make, _) in answers.wrong.items()}
         for label, make in made.items():
             homework.lay_out(top / name / label, make(), name)
-    model = action_file.dumps(scenario.wave())
+    model = action_file.dumps(actions.wave())
     homework.lay_out(top / "as given", homework.start(homework.NAME).read_bytes())
     homework.lay_out(top / "no file")
     spoiled, once = re.subn(rb'("drawings": \[\s*\[\[)[\d.]+', rb"\1NaN", model, count=1)
@@ -160,7 +164,7 @@ def test_a_homework_has_right_answers_and_wrong_ones(name):
 def test_a_brief_asks_for_what_its_lesson_teaches_and_can_judge_it(name):
     brief = homework.brief(name)
 
-    assert set(course.LESSONS[homework.notebook(name).removesuffix(".ipynb")].rules) <= set(brief.rules)
+    assert set(lesson_list.LESSONS[homework.notebook(name).removesuffix(".ipynb")].rules) <= set(brief.rules)
     for label, make in HOMEWORK[name].right.items():
         verdict = check(make(), brief)
         assert verdict.passed, label
@@ -179,7 +183,7 @@ def test_the_drawings_given_are_no_answer_yet(name):
 
 def test_every_rule_is_asked_for_and_broken_by_some_answer():
     """But hold, which gives advice and never fails."""
-    assert {name for name, lesson in course.LESSONS.items() if lesson.file} == {name.split(",")[0] for name in HOMEWORK}
+    assert {name for name, lesson in lesson_list.LESSONS.items() if lesson.file} == {name.split(",")[0] for name in HOMEWORK}
     assert set(RULES) <= {rule for name in HOMEWORK for rule in homework.brief(name).rules}
     assert set(RULES) - {"hold"} <= {rule for one in HOMEWORK.values() for _, rule in one.wrong.values()}
 
@@ -193,7 +197,7 @@ def test_the_looping_arm_starts_with_a_good_shoulder_and_an_arm_that_was_only_tr
     arm = limb.drawings - limb.drawings[:, :1]
 
     assert 12 <= len(limb.drawings)
-    assert scenario.wave().limbs[0].drawings[:, 0].tolist() == limb.drawings[:, 0].tolist()
+    assert actions.wave().limbs[0].drawings[:, 0].tolist() == limb.drawings[:, 0].tolist()
     assert abs(arm - arm[0]).max() < 0.002  # mm; the file keeps three places
 
 

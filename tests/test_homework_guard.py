@@ -7,7 +7,7 @@ import homework
 import nbformat
 import pytest
 
-from anim_lessons.scenario import DEMOS
+from anim_lessons.ferry.actions import DEMOS
 
 
 @pytest.fixture(scope="module")

@@ -12,8 +12,12 @@ import nbformat
 import pytest
 from click.testing import CliRunner
 
-from anim_lessons import action_file, check, commands, lecture, workbook_copy
-from anim_lessons.demos import DEMOS
+from anim_lessons import check, commands
+from anim_lessons.assist import lecture
+from anim_lessons.course import workbook_copy
+from anim_lessons.ferry.demos import DEMOS
+from anim_lessons.ferry.looping_arm import looping_arm
+from anim_lessons.model import action_file
 
 WORKBOOK = homework.ROOT / "notebooks"
 NOTEBOOKS = sorted(path.name for path in (WORKBOOK / "instructor").glob("*.ipynb"))
@@ -48,7 +52,7 @@ def test_what_is_drawn_in_it_goes_into_files_of_its_own(run, folder):
 
 
 def test_its_lecture_is_the_one_the_library_makes():
-    assert action_file.dumps(lecture.looping_arm()) == SHIPPED.read_bytes()
+    assert action_file.dumps(looping_arm()) == SHIPPED.read_bytes()
     assert check(lecture.whole(action_file.read(SHIPPED))).passed
 
 

@@ -11,9 +11,13 @@ import re
 import numpy as np
 import pytest
 
-from anim_lessons import Action, ActionError, Limb, action_file, check, lecture, lessons, plan
-from anim_lessons.action import Step
-from anim_lessons.scenario import two_arms, wave
+from anim_lessons import Action, ActionError, Limb, check
+from anim_lessons.assist import lecture, plan
+from anim_lessons.course import notebook
+from anim_lessons.ferry.actions import two_arms, wave
+from anim_lessons.ferry.looping_arm import looping_arm
+from anim_lessons.model import action_file
+from anim_lessons.model.action import Step
 
 ARM = wave(drawings=12).limbs[0]
 
@@ -87,8 +91,8 @@ def test_what_a_learner_drew_stays_whatever_is_laid():
 
 def test_a_drawing_that_lies_as_any_step_has_it_is_the_lectures():
     """Whoever opens the own file again goes on where it was left."""
-    start = lecture.looping_arm().replace(lecture=())
-    steps = lecture.looping_arm().lecture
+    start = looping_arm().replace(lecture=())
+    steps = looping_arm().lecture
     whole, _ = lecture.followed(start, start, steps, 35)
     back, own = lecture.followed(action_file.loads(action_file.dumps(whole)), start, steps, 11)
     assert set() == own
@@ -119,7 +123,7 @@ def half(degrees):
 
 
 def test_it_goes_elbows_forearms_hands_and_ends_with_the_whole_wave():
-    action = lecture.looping_arm()
+    action = looping_arm()
     assert [*["elbow"] * 12, *["wrist"] * 12, *["fingertips"] * 12] == [step.joint for step in action.lecture]
     assert 3 * [*range(1, 13)] == [step.drawing for step in action.lecture]
     end = places(action, 35)
@@ -131,14 +135,14 @@ def test_it_goes_elbows_forearms_hands_and_ends_with_the_whole_wave():
 
 
 def test_its_drawings_keep_the_plan_they_were_drawn_by():
-    action = lecture.looping_arm()
+    action = looping_arm()
     assert ["elbow", "wrist", "fingertips"] == [one.joint for one in action.limbs[0].plans]
     assert not plan.against(action).kept
     assert plan.against(lecture.whole(action)).kept
 
 
 def test_it_begins_with_drawings_that_were_only_traced_at_the_high_extreme():
-    points = lecture.looping_arm().limbs[0].drawings
+    points = looping_arm().limbs[0].drawings
     for k in range(3):
         assert [angle(points[0], k)] * 12 == pytest.approx([angle(drawing, k) for drawing in points], abs=0.01)
     assert angle(points[0], 0) == pytest.approx(max(angle(drawing, 0) for drawing in wave(drawings=480).limbs[0].drawings), abs=0.2)
@@ -146,7 +150,7 @@ def test_it_begins_with_drawings_that_were_only_traced_at_the_high_extreme():
 
 def test_it_slows_in_and_out_at_both_extremes():
     """The closest gaps of the elbow lie about its two turns, the widest between them. Common practice, no source."""
-    end = places(lecture.looping_arm(), 11)
+    end = places(looping_arm(), 11)
     gaps = [math.dist(end[d][1], end[d - 1][1]) for d in range(12)]
     closest = sorted(range(1, 13), key=lambda number: gaps[number - 1])
     assert {1, 2, 7, 8} == set(closest[:4]) and {5, 10} <= set(closest[-3:])
@@ -154,7 +158,7 @@ def test_it_slows_in_and_out_at_both_extremes():
 
 @pytest.mark.parametrize("layer, name", [*enumerate(["upper arm", "forearm", "hand"])])
 def test_every_number_that_is_said_is_on_the_drawings(layer, name):
-    action = lecture.looping_arm()
+    action = looping_arm()
     end = places(action, 12 * layer + 11)
     gaps = [math.dist(end[d][layer + 1], end[d - 1][layer + 1]) for d in range(12)]
     for d in range(1, 12):
@@ -188,7 +192,7 @@ def test_every_number_that_is_said_is_on_the_drawings(layer, name):
 
 @pytest.fixture
 def recording(tmp_path):
-    panel = lessons.record(tmp_path / "lecture.json", start="wave")
+    panel = notebook.record(tmp_path / "lecture.json", start="wave")
     yield panel
     panel.strip.close()
     panel.table.close()
@@ -308,8 +312,8 @@ def test_what_nobody_can_record_changes_nothing(recording, content):
 
 @pytest.fixture
 def following(tmp_path):
-    (tmp_path / "lecture.json").write_bytes(action_file.dumps(lecture.looping_arm()))
-    panel = lessons.follow(tmp_path / "lecture.json")
+    (tmp_path / "lecture.json").write_bytes(action_file.dumps(looping_arm()))
+    panel = notebook.follow(tmp_path / "lecture.json")
     yield panel
     panel.strip.close()
     panel.table.close()
@@ -381,11 +385,11 @@ def test_what_the_lecture_shows_the_guide_allows(following):
 
 
 def test_the_own_file_is_found_again_where_it_was_left(tmp_path):
-    (tmp_path / "lecture.json").write_bytes(action_file.dumps(lecture.looping_arm()))
-    first = lessons.follow(tmp_path / "lecture.json")
+    (tmp_path / "lecture.json").write_bytes(action_file.dumps(looping_arm()))
+    first = notebook.follow(tmp_path / "lecture.json")
     first.strip.go(20)
     first.table.close()
-    again = lessons.follow(tmp_path / "lecture.json")
+    again = notebook.follow(tmp_path / "lecture.json")
     assert again.table.action.drawn_as(first.table.action)
     again.strip.go(3)
     assert again.table.action.drawn_as(lecture.as_of(again.strip.start, again.strip.lecture, 3))
@@ -394,29 +398,29 @@ def test_the_own_file_is_found_again_where_it_was_left(tmp_path):
 
 @pytest.mark.parametrize("mine, other, says", [
     (None, wave(drawings=12), "no lecture is recorded in it"),
-    ("lecture.json", lecture.looping_arm(), "is the lecture itself; give another name"),
+    ("lecture.json", looping_arm(), "is the lecture itself; give another name"),
 ])
 def test_what_cannot_be_followed_is_said(tmp_path, mine, other, says):
     file = tmp_path / "lecture.json"
     file.write_bytes(action_file.dumps(other))
     with pytest.raises(ActionError, match=says):
-        lessons.follow(file, mine=None if mine is None else tmp_path / mine)
+        notebook.follow(file, mine=None if mine is None else tmp_path / mine)
 
 
 def test_drawings_of_another_make_are_not_followed_with(tmp_path):
     file, own = tmp_path / "lecture.json", tmp_path / "my_lecture.json"
-    file.write_bytes(action_file.dumps(lecture.looping_arm()))
+    file.write_bytes(action_file.dumps(looping_arm()))
     own.write_bytes(action_file.dumps(wave(drawings=16)))
     before = own.read_bytes()
     with pytest.raises(ActionError, match="my_lecture.json: has other limbs or another number of drawings"):
-        lessons.follow(file)
+        notebook.follow(file)
     with pytest.raises(ActionError, match="the start has other limbs or another number of drawings than the lecture"):
-        lessons.follow(file, mine=tmp_path / "new.json", start="wave")
+        notebook.follow(file, mine=tmp_path / "new.json", start="wave")
     assert before == own.read_bytes()
 
 
 def test_a_lecture_can_be_gone_on_with_where_half_of_the_loop_is_not_drawn_yet(tmp_path):
-    panel = lessons.record(tmp_path / "lecture.json", start=lecture.looping_arm())
+    panel = notebook.record(tmp_path / "lecture.json", start=looping_arm())
     draw(panel.table, 2, 1, 3.0)
     panel.strip.record("Look.")
     assert panel.table.pose["revision"] == panel.table.verdict["revision"]

@@ -12,10 +12,14 @@ import numpy as np
 import pytest
 from scipy.special import ellipeinc
 
-from anim_lessons import action_file, beginnings, check, lecture, lectures, lessons
+from anim_lessons import check
+from anim_lessons.assist import lecture
+from anim_lessons.course import notebook
+from anim_lessons.ferry import lectures, starts
+from anim_lessons.model import action_file
 
 SHIPPED = homework.ROOT / "notebooks" / "instructor" / "start"
-STARTS = beginnings.STARTS
+STARTS = starts.STARTS
 RULES = {"01_buoy": {"spacing", "link-up"}, "03_pennant": {"overlap", "link-up"}, "05_elbow": {"opening", "stops"},
          "06_looping_arm": {"opening", "drag", "spacing", "link-up"}, "09_two_arms": {"opposition", "opening"}}
 
@@ -75,7 +79,7 @@ def test_each_step_is_followed_without_a_note_on_what_is_not_drawn_yet(made, nam
     if name == "01_buoy":
         return
     (tmp_path / "lecture.json").write_bytes(action_file.dumps(made[name]))
-    panel = lessons.follow(tmp_path / "lecture.json")
+    panel = notebook.follow(tmp_path / "lecture.json")
     for at, step in enumerate(panel.strip.lecture):
         panel.strip.go(at)
         guide = panel.table.guide

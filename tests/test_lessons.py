@@ -5,12 +5,13 @@ from pathlib import Path
 
 import pytest
 
-from anim_lessons import action_file, lessons
-from anim_lessons.action import ActionError
-from anim_lessons.brief import Brief
-from anim_lessons.scenario import DEMOS, FAULTS, wave
+from anim_lessons.course import notebook
+from anim_lessons.ferry.actions import DEMOS, FAULTS, wave
+from anim_lessons.judging.brief import Brief
+from anim_lessons.model import action_file
+from anim_lessons.model.action import ActionError
 
-ONE_ARM = Brief(rules=tuple(rule for rule in lessons.KEPT if rule != "opposition"))
+ONE_ARM = Brief(rules=tuple(rule for rule in notebook.KEPT if rule != "opposition"))
 
 
 @pytest.fixture
@@ -26,9 +27,9 @@ def hand_in(action):
 
 def printed(capsys, **options):
     try:
-        lessons.verdict("wave.json", **options)
+        notebook.verdict("wave.json", **options)
         raised = None
-    except lessons.RulesBroken as error:
+    except notebook.RulesBroken as error:
         raised = error
     return capsys.readouterr().out.splitlines(), raised
 
@@ -115,11 +116,11 @@ def test_what_a_brief_asks_of_the_stack(folder, capsys):
 
 
 def test_the_traceback_is_one_line():
-    assert ["RulesBroken: mend it"] == lessons.RulesBroken("mend it")._render_traceback_()
+    assert ["RulesBroken: mend it"] == notebook.RulesBroken("mend it")._render_traceback_()
 
 
 def test_the_check_reads_the_file_and_what_a_table_has_not_saved_yet_is_saved_first(folder, capsys):
-    table = lessons.light_table("wave.json", start=wave())
+    table = notebook.light_table("wave.json", start=wave())
     table.action = DEMOS["hand-grows"]()
     lines, _ = printed(capsys)
     assert lines[0].startswith("FAIL  length — The hand grows at 11.")
@@ -129,27 +130,27 @@ def test_the_check_reads_the_file_and_what_a_table_has_not_saved_yet_is_saved_fi
 def test_a_start_by_name_by_file_or_as_an_action(folder):
     (folder / "start.json").write_bytes(action_file.dumps(wave(12)))
     for file, start, count in (("a.json", "buoy", 12), ("b.json", "start.json", 12), ("c.json", wave(14), 14)):
-        table = lessons.light_table(file, start=start)
+        table = notebook.light_table(file, start=start)
         assert count == table.action.count == action_file.read(folder / file).count
         table.close()
     with pytest.raises(ActionError, match="none.json: there is no such file"):
-        lessons.light_table("d.json", start="none.json")
+        notebook.light_table("d.json", start="none.json")
 
 
 def test_a_start_that_is_gone_does_not_keep_a_learner_from_the_own_file(folder):
     hand_in(wave(12))
-    table = lessons.light_table("wave.json", start="gone.json")
+    table = notebook.light_table("wave.json", start="gone.json")
     assert 12 == table.action.count
     table.close()
 
 
 def test_a_loop_lies_under_the_drawings_to_be_traced(folder):
-    table = lessons.light_table("wave.json", start="elbow-locks", under="wave")
+    table = notebook.light_table("wave.json", start="elbow-locks", under="wave")
     assert wave().limbs[0].drawings.tolist() == table.under["drawings"][0]
     table.close()
-    table = lessons.light_table("wave.json")
+    table = notebook.light_table("wave.json")
     assert {} == table.under
-    assert table is lessons.light_table("wave.json", under="wave")
+    assert table is notebook.light_table("wave.json", under="wave")
     assert wave().limbs[0].drawings.tolist() == table.under["drawings"][0]
     assert "elbow-locks" not in table.action.title and table.action.drawn_as(DEMOS["elbow-locks"]())
     table.close()
@@ -157,14 +158,14 @@ def test_a_loop_lies_under_the_drawings_to_be_traced(folder):
 
 @pytest.mark.parametrize("under, says", [(wave(12), "has 12 drawings and the table 16"), ("buoy", "other limbs or joints")])
 def test_an_under_drawing_that_does_not_fit_is_said_and_keeps_nobody_from_the_own_drawings(folder, under, says):
-    table = lessons.light_table("wave.json", start="wave", under=under)
+    table = notebook.light_table("wave.json", start="wave", under=under)
     assert {} == table.under
     assert says in table.saved["says"]
     table.close()
 
 
 def test_the_desk_says_as_given_until_something_is_drawn(folder):
-    table = lessons.light_table("wave.json", start=wave())
+    table = notebook.light_table("wave.json", start=wave())
     assert table.verdict["given"]
     table.action = wave(swing=35.0)
     assert not table.verdict["given"]
@@ -174,7 +175,7 @@ def test_the_desk_says_as_given_until_something_is_drawn(folder):
 def test_the_desk_and_the_check_cell_agree_on_what_cannot_be_judged(folder, capsys):
     hand_in(wave().redrawn(wave().limbs[0].drawings[:1].repeat(16, axis=0)))
     asked = Brief(rules=("length", "overlap"))
-    table = lessons.light_table("wave.json", brief=asked)
+    table = notebook.light_table("wave.json", brief=asked)
     assert table.verdict["passed"] is False
     assert table.verdict["unmet"][0].startswith("overlap cannot be judged yet")
     assert table.verdict["next"] == table.verdict["unmet"][0]
@@ -206,7 +207,7 @@ def test_a_table_of_start_drawings_and_their_check_wait_for_neither_scipy_nor_ma
 
 
 def test_the_model_follows_its_sliders():
-    panel = lessons.model_loop()
+    panel = notebook.model_loop()
     panel.sliders.values = {**panel.sliders.values, "drawings": 24, "exposure": 1}
     assert (24, 1) == (panel.table.action.count, panel.table.action.exposure)
     panel.sliders.values = {"drawings": 1e9, "swing": "wide"}
@@ -214,22 +215,22 @@ def test_the_model_follows_its_sliders():
 
 
 def test_an_elbow_that_does_not_lag_is_told_apart_at_once():
-    panel = lessons.model_loop()
+    panel = notebook.model_loop()
     panel.sliders.values = {**panel.sliders.values, "elbow_lag": 0}
     assert "overlap" in {finding["rule"] for finding in panel.table.verdict["findings"]}
 
 
-@pytest.mark.parametrize("name", [name for name, *_ in lessons.MODEL])
+@pytest.mark.parametrize("name", [name for name, *_ in notebook.MODEL])
 @pytest.mark.parametrize("end", [2, 3])
 def test_every_end_of_every_slider_draws_a_loop(name, end):
-    panel = lessons.model_loop()
-    row = next(row for row in lessons.MODEL if row[0] == name)
+    panel = notebook.model_loop()
+    row = next(row for row in notebook.MODEL if row[0] == name)
     panel.sliders.values = {**panel.sliders.values, name: row[end]}
     assert panel.table.pose["revision"] == panel.table.verdict["revision"] == 2
 
 
 def test_the_gallery_lets_the_learner_look_first():
-    panel = lessons.fault_gallery(["hand-scoops", "elbow-locks"])
+    panel = notebook.fault_gallery(["hand-scoops", "elbow-locks"])
     assert [] == panel.table.verdict["findings"]
     panel.show.click()
     assert "drag" == panel.table.verdict["findings"][0]["rule"]
@@ -244,13 +245,13 @@ def test_the_gallery_lets_the_learner_look_first():
 
 def test_a_fault_nobody_knows_is_refused():
     with pytest.raises(ActionError, match='there is no fault "none"; there is hand-grows'):
-        lessons.fault_gallery(["none"])
+        notebook.fault_gallery(["none"])
 
 
 def test_how_much_the_guide_shows_is_the_briefs_unless_it_is_given(folder):
-    table = lessons.light_table("wave.json", start="wave", brief=Brief(guide="circle"))
+    table = notebook.light_table("wave.json", start="wave", brief=Brief(guide="circle"))
     assert "circle" == table.brief.guide
-    assert "all" == lessons.light_table("wave.json", brief=Brief(guide="circle", hand=True), guide="all").brief.guide
+    assert "all" == notebook.light_table("wave.json", brief=Brief(guide="circle", hand=True), guide="all").brief.guide
     assert table.brief.hand
     with pytest.raises(ActionError, match="nothing, circle, sector, all"):
-        lessons.light_table("wave.json", guide="half")
+        notebook.light_table("wave.json", guide="half")

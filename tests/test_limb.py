@@ -7,8 +7,8 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from hypothesis.extra import numpy as arrays
 
-from anim_lessons import limb
-from anim_lessons.action import ActionError
+from anim_lessons.geometry import limb
+from anim_lessons.model.action import ActionError
 
 settings.register_profile("untimed", deadline=None)  # a slow machine is no failure
 settings.load_profile("untimed")

@@ -3,13 +3,13 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from loops import FAULTS, action, loop
 from scipy.interpolate import BarycentricInterpolator, lagrange
 
 from anim_lessons import check
-from anim_lessons.measures import Measures, neighbours, unwrapped, wrapped
-from anim_lessons.rules import kept
-from anim_lessons.scenario import DEMOS
-from loops import FAULTS, action, loop
+from anim_lessons.ferry.actions import DEMOS
+from anim_lessons.judging.judge import kept
+from anim_lessons.measures.loops import Measures, neighbours, unwrapped, wrapped
 
 exposures = st.lists(st.integers(1, 4), min_size=8, max_size=20)
 

@@ -9,9 +9,9 @@ import numpy as np
 import pytest
 
 from anim_lessons import Action, Brief, Limb, check
-from anim_lessons.limb import angles, lengths, pose
-from anim_lessons.mend import mend
-from anim_lessons.scenario import DEMOS, FAULTS, even_gaps, longer, traced_twice, two_arms, wave
+from anim_lessons.assist.mend import mend
+from anim_lessons.ferry.actions import DEMOS, FAULTS, even_gaps, longer, traced_twice, two_arms, wave
+from anim_lessons.geometry.limb import angles, lengths, pose
 
 SEED = 2_718_281
 EACH = 7            # loops of each kind of fault
@@ -280,13 +280,13 @@ def arm(*directions):
 ])
 def test_a_move_is_said_as_an_instructor_would(to, says):
     """The forearm swings from 30 to 50 degrees, the others as far: "on" is counter-clockwise."""
-    from anim_lessons.mend.says import redrawn
+    from anim_lessons.assist.mend.says import redrawn
     limb = arm((10, 30, 50), (20, 40, 60), (30, 50, 70))
     assert says == redrawn(limb, False, 1, pose((0, 0), limb.lengths, to))
 
 
 def test_a_root_and_a_length_are_said_too():
-    from anim_lessons.mend.says import redrawn
+    from anim_lessons.assist.mend.says import redrawn
     limb = arm((10, 30, 50), (20, 40, 60), (30, 50, 70))
     assert "move the shoulder 5 mm; draw the hand 4 mm shorter" == redrawn(
         limb, False, 1, pose((3, 4), (50, 40, 26), (20, 40, 60)))

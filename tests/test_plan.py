@@ -11,10 +11,14 @@ import numpy as np
 import pytest
 from scipy.special import ellipe
 
-from anim_lessons import Action, ActionError, Brief, Limb, action_file, lecture, lessons, plan
-from anim_lessons.action import Plan
-from anim_lessons.arcs import path_of_action
-from anim_lessons.scenario import loose_wave, wave
+from anim_lessons import Action, ActionError, Brief, Limb
+from anim_lessons.assist import lecture, plan
+from anim_lessons.course import notebook
+from anim_lessons.ferry.actions import loose_wave, wave
+from anim_lessons.ferry.looping_arm import looping_arm
+from anim_lessons.geometry.paths import path_of_action
+from anim_lessons.model import action_file
+from anim_lessons.model.action import Plan
 
 CIRCLE = np.radians(np.arange(0, 360, 1.0))
 
@@ -312,14 +316,14 @@ def as_planned(action, joint="wrist"):
 def test_the_check_cell_prints_a_line_a_plan_and_raises_where_one_is_left(tmp_path, capsys):
     file = tmp_path / "wave.json"
     file.write_bytes(action_file.dumps(as_planned(wave())))
-    lessons.plan_verdict(file)
+    notebook.plan_verdict(file)
     assert "PASS  plan of the wrist — every drawing on its path and by its chart\n" == capsys.readouterr().out
 
     points = wave().limbs[0].drawings.copy()
     points[6, 2:] += [0.0, 25.0]
     file.write_bytes(action_file.dumps(as_planned(wave()).redrawn(points)))
-    with pytest.raises(lessons.RulesBroken, match="not yet as planned"):
-        lessons.plan_verdict(file)
+    with pytest.raises(notebook.RulesBroken, match="not yet as planned"):
+        notebook.plan_verdict(file)
     (line,) = capsys.readouterr().out.splitlines()
     assert line.startswith("FAIL  plan of the wrist — The wrist at 7 is ")
 
@@ -329,14 +333,14 @@ def test_a_file_without_a_plan_is_neither_pass_nor_fail(tmp_path, capsys, data, 
     file = tmp_path / "wave.json"
     if data is not None:
         file.write_bytes(data)
-    with pytest.raises(lessons.RulesBroken):
-        lessons.plan_verdict(file)
+    with pytest.raises(notebook.RulesBroken):
+        notebook.plan_verdict(file)
     assert capsys.readouterr().out.startswith(says)
 
 
 @pytest.fixture
 def sheet(tmp_path):
-    panel = lessons.plan_sheet(tmp_path / "wave.json", start="wave", joint="wrist")
+    panel = notebook.plan_sheet(tmp_path / "wave.json", start="wave", joint="wrist")
     yield panel.sheet
     panel.sheet.close()
     panel.table.close()
@@ -377,8 +381,8 @@ def test_a_plan_taken_away_while_drawings_are_held_against_it_is_gone(sheet, mon
 
 
 def test_what_is_not_drawn_yet_has_not_left_the_plan(tmp_path):
-    given = lecture.looping_arm()
-    panel = lessons.plan_sheet(tmp_path / "wave.json", start=given, joint="elbow")
+    given = looping_arm()
+    panel = notebook.plan_sheet(tmp_path / "wave.json", start=given, joint="elbow")
     table, sheet = panel.table, panel.sheet
     assert ("Nothing of the elbow is drawn yet.", []) == (sheet.told["says"], sheet.told["off"])
 
@@ -425,4 +429,4 @@ def test_what_no_hand_draws_is_refused_and_nothing_changes(sheet, content):
 
 def test_a_joint_that_is_not_there_is_not_planned(tmp_path):
     with pytest.raises(ActionError, match='there is no joint "knee" to plan; there is shoulder, elbow'):
-        lessons.plan_sheet(tmp_path / "wave.json", start="wave", joint="knee")
+        notebook.plan_sheet(tmp_path / "wave.json", start="wave", joint="knee")

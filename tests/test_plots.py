@@ -16,17 +16,18 @@ import pytest
 from matplotlib.patches import PathPatch
 from PIL import Image
 
-from anim_lessons import Action, ActionError, Limb, check, pencil, plots
-from anim_lessons.scenario import DEMOS, lantern, wave
+from anim_lessons import Action, ActionError, Limb, check, pictures
+from anim_lessons.ferry.actions import DEMOS, lantern, wave
+from anim_lessons.pictures import outline
 
 PICTURES = {
-    "contact sheet": plots.contact_sheet,
-    "drawing": lambda action: plots.drawing(action, 2),
-    "onion skin": lambda action: plots.onion_skin(action, 2),
-    "path of action": plots.path_of_action,
-    "timing chart": plots.timing_chart,
-    "spacing graph": plots.spacing_graph,
-    "bend graph": plots.bend_graph,
+    "contact sheet": pictures.contact_sheet,
+    "drawing": lambda action: pictures.drawing(action, 2),
+    "onion skin": lambda action: pictures.onion_skin(action, 2),
+    "path of action": pictures.path_of_action,
+    "timing chart": pictures.timing_chart,
+    "spacing graph": pictures.spacing_graph,
+    "bend graph": pictures.bend_graph,
 }
 
 
@@ -37,10 +38,10 @@ def words(picture):
 @pytest.mark.parametrize("name", PICTURES)
 def test_the_same_action_gives_the_same_picture(name):
     one, other = PICTURES[name](wave()), PICTURES[name](wave())
-    assert plots.png(one, 600) == plots.png(other, 600)
-    assert plots.svg(one) == plots.svg(other)
-    assert plots.pdf([one]) == plots.pdf([other])
-    assert b"Date" not in plots.pdf([one])
+    assert pictures.png(one, 600) == pictures.png(other, 600)
+    assert pictures.svg(one) == pictures.svg(other)
+    assert pictures.pdf([one]) == pictures.pdf([other])
+    assert b"Date" not in pictures.pdf([one])
 
 
 @pytest.mark.parametrize("name", PICTURES)
@@ -49,10 +50,10 @@ def test_every_picture_of_every_kind_of_limb_has_ink_on_paper(name, demo):
     action = DEMOS[demo]()
     if name == "bend graph" and demo == "buoy":
         with pytest.raises(ActionError, match="one joint alone"):
-            plots.bend_graph(action)
+            pictures.bend_graph(action)
         return
     picture = PICTURES[name](action)
-    grey = np.asarray(Image.open(io.BytesIO(plots.png(picture, 800))).convert("L"))
+    grey = np.asarray(Image.open(io.BytesIO(pictures.png(picture, 800))).convert("L"))
     assert grey[-1, -1] == 252  # the paper's #fdfcf7
     assert grey.min() < 60
     assert 0.001 < (grey < 200).mean() < 0.25
@@ -61,7 +62,7 @@ def test_every_picture_of_every_kind_of_limb_has_ink_on_paper(name, demo):
 
 def test_no_window_and_no_state_are_used():
     code = ("import sys; sys.path[:0] = sys.argv[1:]\n"
-            "from anim_lessons import plots, scenario\n"
+            "from anim_lessons import pictures as plots; from anim_lessons.ferry import actions as scenario\n"
             "plots.png(plots.contact_sheet(scenario.wave()))\n"
             "print('matplotlib.pyplot' in sys.modules)")
     done = subprocess.run([sys.executable, "-c", code, *filter(None, sys.path)], check=True, capture_output=True,
@@ -73,11 +74,11 @@ def test_contact_sheet_numbers_all_drawings_and_rings_the_extremes():
     swing = np.cos(2 * np.pi * np.arange(12) / 12)  # farthest right at 1, farthest left at 7
     lamp = Limb("lamp", ("lamp",), [], [], np.stack([100 + 50 * swing, 0 * swing + 100], axis=-1)[:, None])
 
-    picture = plots.contact_sheet(Action((lamp,), title="$10 & <b>"))
+    picture = pictures.contact_sheet(Action((lamp,), title="$10 & <b>"))
 
     numbers = [said for said in words(picture) if said.isdigit()]
     assert [str(n) for n in range(1, 13)] == numbers
-    assert (1, 7) == pencil.extremes(lamp.drawings[:, 0])
+    assert (1, 7) == outline.extremes(lamp.drawings[:, 0])
     rings = [patch for patch in picture.axes[0].patches if patch.get_label() == "extreme"]
     assert 2 == len(rings)
     assert "$10 & <b>" in words(picture)  # a title is no formula
@@ -86,12 +87,12 @@ def test_contact_sheet_numbers_all_drawings_and_rings_the_extremes():
 def test_findings_are_marked_cause_filled_and_the_rest_hollow():
     action = DEMOS["no-link-up"]()
     findings = check(action).findings
-    marks = [patch for patch in plots.contact_sheet(action, findings).axes[0].patches if patch.get_label() == "mark"]
+    marks = [patch for patch in pictures.contact_sheet(action, findings).axes[0].patches if patch.get_label() == "mark"]
     marked = sorted({n for finding in findings for n in finding.drawings})
     causes = {n for finding in findings if finding.follows is None for n in finding.drawings}
     filled = [mark.get_facecolor() == mark.get_edgecolor() for mark in marks]
     assert [n in causes for n in marked] == filled
-    assert [] == [patch for patch in plots.contact_sheet(action).axes[0].patches if patch.get_label() == "mark"]
+    assert [] == [patch for patch in pictures.contact_sheet(action).axes[0].patches if patch.get_label() == "mark"]
 
 
 @pytest.mark.parametrize("number, loop, before, after", [
@@ -99,7 +100,7 @@ def test_findings_are_marked_cause_filled_and_the_rest_hollow():
     (16, False, [15, 14, 13], [])])
 def test_onion_skin_shows_the_neighbours(number, loop, before, after):
     action = wave().replace(loop=loop)
-    picture = plots.onion_skin(action, number)
+    picture = pictures.onion_skin(action, number)
 
     lines = [line for line in picture.axes[0].lines if line.get_linestyle() != "-"]
     shown = {tuple(line.get_xydata()[-1]): line for line in lines}
@@ -116,13 +117,13 @@ def test_onion_skin_shows_the_neighbours(number, loop, before, after):
 def test_onion_skin_of_a_short_loop_shows_no_drawing_twice():
     action = wave(drawings=8)
     action = action.redrawn(action.limbs[0].drawings[:4])
-    assert 2 == sum(line.get_linestyle() != "-" for line in plots.onion_skin(action, 1).axes[0].lines)
+    assert 2 == sum(line.get_linestyle() != "-" for line in pictures.onion_skin(action, 1).axes[0].lines)
 
 
 @pytest.mark.parametrize("loop", [True, False])
 def test_the_path_passes_through_every_drawing(loop):
     action = wave().replace(loop=loop)
-    picture = plots.path_of_action(action, ["fingertips"])
+    picture = pictures.path_of_action(action, ["fingertips"])
 
     curve, = (patch.get_path() for patch in picture.axes[0].patches
               if isinstance(patch, PathPatch) and patch.get_label() == "path")
@@ -138,24 +139,24 @@ def test_timing_chart_of_a_pendulum_is_slow_out_and_slow_in():
     swing = np.cos(2 * np.pi * np.arange(8) / 8)
     points = np.stack([100 + 50 * swing, 0 * swing + 100], axis=-1)
 
-    (out, numbers, along), (back, there, again) = pencil.halves(points, loop=True)
+    (out, numbers, along), (back, there, again) = outline.halves(points, loop=True)
 
     assert ("out", [1, 2, 3, 4, 5]) == (out, numbers)
     assert ("back", [5, 6, 7, 8, 1]) == (back, there)
     assert [0, 0.146447, 0.5, 0.853553, 1] == pytest.approx(along.tolist(), abs=1e-6)
     assert along == pytest.approx(again)
-    assert ["out"] == [name for name, _, _ in pencil.halves(points, loop=False)]
+    assert ["out"] == [name for name, _, _ in outline.halves(points, loop=False)]
 
 
 def test_a_joint_that_rests_has_no_chart():
-    assert [] == pencil.halves(np.ones((8, 2)), loop=True)
+    assert [] == outline.halves(np.ones((8, 2)), loop=True)
     post = Limb("post", ("post",), [], [], np.full((8, 1, 2), 50.0))
-    assert "it rests: there is no way to divide" in words(plots.timing_chart(Action((post,))))
+    assert "it rests: there is no way to divide" in words(pictures.timing_chart(Action((post,))))
 
 
 def test_spacing_graph_has_a_bar_a_drawing_as_high_as_its_step():
     action = wave()
-    bars = plots.spacing_graph(action, "arm", "fingertips").axes[0].patches
+    bars = pictures.spacing_graph(action, "arm", "fingertips").axes[0].patches
     tips = action.limbs[0].drawings[:, -1]
     assert [np.linalg.norm(tips[n] - tips[n - 1]) for n in range(16)] == pytest.approx(
         [bar.get_height() for bar in bars])
@@ -164,18 +165,18 @@ def test_spacing_graph_has_a_bar_a_drawing_as_high_as_its_step():
 def test_bend_graph_has_the_bend_of_a_right_angle():
     corner = np.array([[0, 0], [30, 0], [30, 40]])
     arm = Limb("arm", ("shoulder", "elbow", "wrist"), [30, 40], [[-90, 90], [0, 140]], np.repeat(corner[None], 8, 0))
-    bend, *_ = (line for line in plots.bend_graph(Action((arm,))).axes[0].lines if len(line.get_ydata()) == 8)
+    bend, *_ = (line for line in pictures.bend_graph(Action((arm,))).axes[0].lines if len(line.get_ydata()) == 8)
     assert [90.0] * 8 == pytest.approx(bend.get_ydata().tolist())
-    assert {"0°", "straight", "140°"} <= set(words(plots.bend_graph(Action((arm,)))))
+    assert {"0°", "straight", "140°"} <= set(words(pictures.bend_graph(Action((arm,)))))
 
 
 @pytest.mark.parametrize("ask, says", [
-    (lambda a: plots.onion_skin(a, 17), "there is no drawing 17; the stack has 1 to 16"),
-    (lambda a: plots.drawing(a, 0), "there is no drawing 0"),
-    (lambda a: plots.path_of_action(a, ["knee"]), "there is no joint knee; there is shoulder"),
-    (lambda a: plots.timing_chart(a, joint="knee"), 'no joint "knee"; it has shoulder'),
-    (lambda a: plots.spacing_graph(a, limb="leg"), 'no limb "leg"; there is arm'),
-    (lambda a: plots.bend_graph(a, joint="fingertips"), 'nothing follows "fingertips"'),
+    (lambda a: pictures.onion_skin(a, 17), "there is no drawing 17; the stack has 1 to 16"),
+    (lambda a: pictures.drawing(a, 0), "there is no drawing 0"),
+    (lambda a: pictures.path_of_action(a, ["knee"]), "there is no joint knee; there is shoulder"),
+    (lambda a: pictures.timing_chart(a, joint="knee"), 'no joint "knee"; it has shoulder'),
+    (lambda a: pictures.spacing_graph(a, limb="leg"), 'no limb "leg"; there is arm'),
+    (lambda a: pictures.bend_graph(a, joint="fingertips"), 'nothing follows "fingertips"'),
 ])
 def test_what_is_not_there_is_named(ask, says):
     with pytest.raises(ActionError, match=re.escape(says)):
@@ -183,14 +184,14 @@ def test_what_is_not_there_is_named(ask, says):
 
 
 def test_a_picture_shows_itself_in_a_notebook_and_says_what_it_is():
-    picture = plots.contact_sheet(wave())
+    picture = pictures.contact_sheet(wave())
     assert b"\x89PNG" == picture._repr_png_()[:4]
     assert "contact sheet of wave the boat in: 16 drawings, on twos" == repr(picture)
 
 
 def test_svg_is_well_formed_and_of_the_paper_s_size():
     """The root element by ElementTree; 297 mm are 841.89 points (1 in = 25.4 mm = 72 pt)."""
-    root = ElementTree.fromstring(plots.svg(plots.contact_sheet(wave())))
+    root = ElementTree.fromstring(pictures.svg(pictures.contact_sheet(wave())))
     assert "{http://www.w3.org/2000/svg}svg" == root.tag
     assert 841.89 == pytest.approx(float(root.get("width").removesuffix("pt")), abs=0.01)
 
@@ -199,7 +200,7 @@ def test_svg_is_well_formed_and_of_the_paper_s_size():
     ([[0, 0], [10, 0]], [3, 3]), ([[0, 0], [10, 0]], [5, 1]), ([[0, 0], [1, 0]], [5, 1])])
 def test_the_piece_between_two_discs_touches_both(points, radii):
     """A tangent stands at right angles on the radius to where it touches."""
-    discs, pieces = pencil.shapes(np.array(points, float), np.array(radii, float))
+    discs, pieces = outline.shapes(np.array(points, float), np.array(radii, float))
     assert 2 == len(discs)
     assert len(pieces) == (radii[0] - radii[1] < points[1][0])
     for a, b, c, d in pieces:
@@ -211,17 +212,17 @@ def test_the_piece_between_two_discs_touches_both(points, radii):
 
 
 def test_letters_that_the_font_has_not_are_no_error():
-    picture = plots.contact_sheet(wave().replace(title="波 " + "x" * 300))
-    assert plots.png(picture, 400)[:4] == b"\x89PNG"
+    picture = pictures.contact_sheet(wave().replace(title="波 " + "x" * 300))
+    assert pictures.png(picture, 400)[:4] == b"\x89PNG"
 
 
 def test_a_notebook_shows_of_a_path_of_action_what_is_drawn_and_a_file_holds_the_whole_sheet():
-    picture = plots.path_of_action(lantern())
+    picture = pictures.path_of_action(lantern())
     left, bottom, right, top = picture.shown
     hanging = lantern().limbs[0].drawings.reshape(-1, 2)
 
     assert (hanging > [left, bottom]).all() and (hanging < [right, top]).all()
     assert (right - left) * (top - bottom) < 0.6 * picture.width * picture.height
-    shown, whole = (Image.open(io.BytesIO(data)) for data in (picture._repr_png_(), plots.png(picture)))
+    shown, whole = (Image.open(io.BytesIO(data)) for data in (picture._repr_png_(), pictures.png(picture)))
     assert shown.width / shown.height == pytest.approx((right - left) / (top - bottom), rel=0.02)
     assert whole.width / whole.height == pytest.approx(picture.width / picture.height, rel=0.01)

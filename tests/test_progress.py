@@ -17,12 +17,14 @@ from pathlib import Path
 import homework
 import pytest
 
-from anim_lessons import action_file, disk, lessons, progress
-from anim_lessons.brief import Brief
-from anim_lessons.course import LESSONS, TAUGHT
+from anim_lessons.assist.lesson_list import LESSONS, TAUGHT
+from anim_lessons.course import notebook, progress
+from anim_lessons.ferry.actions import DEMOS, FAULTS, longer, scooped, traced_twice, two_arms, wave
+from anim_lessons.judging.brief import Brief
+from anim_lessons.judging.judge import RULES, check
 from anim_lessons.light_table import desk
-from anim_lessons.rules import RULES, check
-from anim_lessons.scenario import DEMOS, FAULTS, longer, scooped, traced_twice, two_arms, wave
+from anim_lessons.model import action_file
+from anim_lessons.storage import disk
 
 KEEP = ["FAIL  length — The hand grows at 11.", "FAIL  drag — The hand scoops at 2.", "KEEP GOING  2 things to mend."]
 LAST = ["PASS  length — lengths kept", "FAIL  drag — The hand scoops at 2.", "ALMOST  one thing is left"]
@@ -160,7 +162,7 @@ def test_the_same_answer_again_only_moves_its_time(learner, monkeypatch):
 
 
 def test_what_only_follows_from_a_fault_is_not_noted_as_one(learner):
-    progress.note("a.json", None, lessons.verdict_lines(DEMOS["elbow-locks"](), Brief(rules=("spacing", "opening"))))
+    progress.note("a.json", None, notebook.verdict_lines(DEMOS["elbow-locks"](), Brief(rules=("spacing", "opening"))))
 
     assert [("opening",)] == [one.broken for one in progress.checks()]
 
@@ -174,15 +176,15 @@ def test_what_has_not_begun_is_not_noted(learner):
 def test_the_check_cell_writes_it_and_prints_what_it_always_printed(learner, capsys):
     Path("wave.json").write_bytes(action_file.dumps(scooped(wave())))
     asked = Brief(rules=("length", "drag"))
-    with pytest.raises(lessons.RulesBroken):
-        lessons.verdict("wave.json", asked)
+    with pytest.raises(notebook.RulesBroken):
+        notebook.verdict("wave.json", asked)
     Path("wave.json").write_bytes(action_file.dumps(wave()))
     capsys.readouterr()
-    lessons.verdict("wave.json", asked)
+    notebook.verdict("wave.json", asked)
 
     assert ("PASS  length — lengths kept\nPASS  drag — the last part trails in mid-swing\nPASS  all rules kept\n", "") == capsys.readouterr()
     assert [("wave", "almost", ("drag",)), ("wave", "done", ())] == [
-        (one.exercise, one.step, one.broken) for one in lessons.progress().rows and progress.checks()]
+        (one.exercise, one.step, one.broken) for one in notebook.progress().rows and progress.checks()]
 
 
 def test_under_pytest_nothing_is_written(tmp_path):
@@ -286,7 +288,7 @@ def test_a_full_disk_keeps_nobody_from_the_verdict(learner, monkeypatch):
 
 
 def test_two_notebooks_that_check_at_once_lose_no_line(learner):
-    code = ("import sys; from anim_lessons import progress\n"
+    code = ("import sys; from anim_lessons.course import progress\n"
             "for n in range(20): progress.note(f'{sys.argv[1]}{n}.json', None, ['PASS  all rules kept'])")
     running = [subprocess.Popen([sys.executable, "-c", code, name], env=NO_TEST_RUN) for name in "ab"]
     assert [0, 0] == [one.wait() for one in running]
@@ -348,7 +350,7 @@ def test_the_table_says_what_is_done_what_failed_before_and_what_comes_next(lear
         progress.note("homework/ride_the_swell.json", "homework/01_buoy.toml", lines)
     progress.note("homework/swing_the_lantern.json", "homework/02_lantern.toml", KEEP)
     progress.note("homework/swing_the_lantern.json", "homework/02_lantern.toml", LAST)
-    table = lessons.progress()
+    table = notebook.progress()
     shown = Cells(table._repr_html_())
 
     assert ["1 The buoy", "done", "2026-11-25 20:31", "", "length, drag"] == shown.rows[1]
@@ -363,15 +365,15 @@ def test_an_exercise_that_passed_and_was_spoiled_is_not_done(learner):
     for lines in (DONE, LAST):
         progress.note("homework/ride_the_swell.json", "homework/01_buoy.toml", lines)
 
-    assert "almost" == lessons.progress().rows[0].step
+    assert "almost" == notebook.progress().rows[0].step
 
 
 def test_links_lead_from_lesson_and_from_homework_to_what_is_there(learner, monkeypatch):
     for name in ("01_buoy.ipynb", "homework/01_buoy.ipynb"):
         Path(name).write_text("{}")
-    assert ["homework/01_buoy.ipynb", "01_buoy.ipynb"] == Cells(lessons.progress()._repr_html_()).links
+    assert ["homework/01_buoy.ipynb", "01_buoy.ipynb"] == Cells(notebook.progress()._repr_html_()).links
     monkeypatch.chdir("homework")
-    assert ["01_buoy.ipynb", "../01_buoy.ipynb"] == Cells(lessons.progress()._repr_html_()).links
+    assert ["01_buoy.ipynb", "../01_buoy.ipynb"] == Cells(notebook.progress()._repr_html_()).links
 
 
 def test_when_all_has_passed_your_own_drawings_come_next(learner):
@@ -379,17 +381,17 @@ def test_when_all_has_passed_your_own_drawings_come_next(learner):
         if lesson.file:
             progress.note(lesson.file, f"{lesson.name}.toml", DONE)
 
-    assert "10_your_own" == lessons.progress().next.name
+    assert "10_your_own" == notebook.progress().next.name
 
 
 def test_names_in_the_record_cannot_put_anything_into_the_page(learner):
     Path(progress.NAME).write_text("2026-11-25 20:31  <script>alert(1)</script>  almost  <img src=x onerror=alert(1)>\n")
-    shown = Cells(lessons.progress()._repr_html_())
+    shown = Cells(notebook.progress()._repr_html_())
 
     assert not {"script", "img"} & set(shown.tags)
     assert "<script>alert(1)</script>" == shown.rows[-1][0]
 
 
 def test_no_address_and_no_colour_is_in_the_table(learner):
-    assert not re.search(r"https?:|#[0-9a-f]{3,6}\b|rgb", lessons.progress()._repr_html_())
-    assert {"not started"} == {row.step for row in lessons.progress().rows}
+    assert not re.search(r"https?:|#[0-9a-f]{3,6}\b|rgb", notebook.progress()._repr_html_())
+    assert {"not started"} == {row.step for row in notebook.progress().rows}

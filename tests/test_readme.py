@@ -59,7 +59,7 @@ def test_every_command_is_told_of():
 
 
 def test_the_table_of_tolerances_is_the_one_in_use():
-    from anim_lessons.brief import TOLERANCES
+    from anim_lessons.judging.brief import TOLERANCES
 
     text = (homework.ROOT / "DEVELOPERS.md").read_text("utf-8").split("### Tolerances")[1]
     told = dict(re.findall(r"^\| ([a-z-]+) \| ([\d.]+) \|", text, re.MULTILINE))

@@ -8,10 +8,12 @@ import doctest
 import numpy as np
 import pytest
 
-from anim_lessons import ActionError, check, hanging_panels, stopping
-from anim_lessons.hanging import SCENES, own_swing
-from anim_lessons.limb import angles
-from anim_lessons.stopping import at_rest, stopped
+from anim_lessons import ActionError, check
+from anim_lessons.course import hanging_panels
+from anim_lessons.ferry import stopping
+from anim_lessons.ferry.hanging import SCENES, own_swing
+from anim_lessons.ferry.stopping import at_rest, stopped
+from anim_lessons.geometry.limb import angles
 
 NAMES = sorted(SCENES)
 
@@ -104,7 +106,7 @@ def test_every_end_of_every_slider_is_drawn(name, end):
 def test_where_nothing_is_found_the_last_drawings_stay_and_it_is_said(monkeypatch):
     panel = hanging_panels.stop_and_settle("pennant")
     before = panel.table.action
-    monkeypatch.setattr("anim_lessons.stopping.settle", lambda *_, **__: (None, None, "It whips <too> sharply."))
+    monkeypatch.setattr("anim_lessons.ferry.stopping.settle", lambda *_, **__: (None, None, "It whips <too> sharply."))
     panel.sliders.values = {**panel.sliders.values, "air": 0.0}
     assert panel.table.action is before
     assert "The drawings are from before." in panel.line.value and "&lt;too&gt;" in panel.line.value

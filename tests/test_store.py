@@ -19,8 +19,8 @@ from pathlib import Path
 
 import pytest
 
-from anim_lessons import disk
-from anim_lessons.store import Store, StoreError
+from anim_lessons.storage import disk
+from anim_lessons.storage.store import Store, StoreError
 
 ROOT = hasattr(os, "geteuid") and os.geteuid() == 0
 NOBODY = 65534
@@ -42,7 +42,7 @@ def open_folder():
 def process(code, *args, **more):
     """Start a process that has `path`, `Store`, `StoreError` and runs `code`."""
     begin = ("import os, resource, signal, sys, time\nfrom pathlib import Path\n"
-             "from anim_lessons.store import Store, StoreError\npath = Path(sys.argv[1])\n")
+             "from anim_lessons.storage.store import Store, StoreError\npath = Path(sys.argv[1])\n")
     return subprocess.Popen(
         [sys.executable, "-c", begin + code, *map(str, args)], text=True, stdin=subprocess.PIPE,
         stdout=subprocess.PIPE, stderr=subprocess.PIPE,

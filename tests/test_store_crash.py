@@ -20,7 +20,7 @@ from pathlib import Path
 
 import pytest
 
-from anim_lessons.store import Store
+from anim_lessons.storage.store import Store
 
 CALLS = ["open", "write", "fsync", "close", "fchmod", "mkdir", "link", "replace", "rename", "unlink"]
 OLD, NEW, THEIRS = b"old" * 800, b"new" * 800, b"theirs" * 400

@@ -3,10 +3,9 @@
 Reference: tests/loops.py, whose loops are accepted by the smooth movement they are sampled from and
 whose faults are known because they were put in. The shares asked for are our own.
 """
+import loops
 import numpy as np
 import pytest
-
-import loops
 import trial
 
 SEED = 3_141_592

@@ -1,7 +1,8 @@
 """Words for parts, runs of drawings and amounts."""
 import pytest
 
-from anim_lessons import Limb, words
+from anim_lessons import Limb
+from anim_lessons.model import words
 
 
 def limb(*joints):

@@ -5,23 +5,25 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from anim_lessons import Brief, beginnings, check, lessons, read_brief, scenario
-from anim_lessons.action import Plan
-from anim_lessons.arcs import path_of_action
-from anim_lessons.brief import DEFAULT
-from anim_lessons.guide import guide, placed
-from anim_lessons.layers import begun, layer, missing, next_place, untouched
+from anim_lessons import Brief, check, read_brief
+from anim_lessons.assist.guide import guide, placed
+from anim_lessons.assist.passes import begun, layer, missing, next_place, untouched
+from anim_lessons.assist.plan import charted, dots, planned
+from anim_lessons.course import notebook
+from anim_lessons.ferry import actions, starts
+from anim_lessons.geometry.limb import pose
+from anim_lessons.geometry.paths import path_of_action
+from anim_lessons.judging.brief import DEFAULT
 from anim_lessons.light_table import desk
 from anim_lessons.light_table.guided import guided, judged_so_far, mended
-from anim_lessons.limb import pose
-from anim_lessons.plan import charted, dots, planned
+from anim_lessons.model.action import Plan
 
 ORDER = ("elbow", "wrist", "fingertips")
 
 
 def given(drawings, other_side=False, size=1.0):
     """The shoulder's path, and the same arm traced through all drawings."""
-    model = scenario.wave(drawings, other_side=other_side, size=size)
+    model = actions.wave(drawings, other_side=other_side, size=size)
     limb = model.limbs[0]
     traced = [108.0, 68.0, 68.0] if other_side else [72.0, 112.0, 112.0]
     return model.redrawn(pose(limb.drawings[:, 0], limb.lengths, np.tile(traced, (drawings, 1))).round(3))
@@ -73,7 +75,7 @@ def test_the_plan_goes_through_what_is_drawn_and_leaves_the_rest_smooth():
 @pytest.mark.parametrize("lesson", ["02_lantern", "03_pennant", "05_elbow"])
 def test_the_circle_stays_as_it_is_while_its_joint_is_placed(lesson):
     """Also on the first drawing, by whose pose the plan is told: who goes where it is open must not hear that it was shut."""
-    start = beginnings.STARTS[lesson]()
+    start = starts.STARTS[lesson]()
     limb, joint, *_ = next_place(start, start)
     for number in (1, 2, 5):
         before = guide(layer(start, limb, joint, start, apart=number), limb, joint, number)
@@ -88,7 +90,7 @@ def test_what_is_drawn_is_told_from_what_is_missing():
     gone = missing(action.limbs[0], start.limbs[0])
     assert [False] == np.unique(gone[4, 1]).tolist() and 47 == gone.sum()
     assert ("arm", "elbow", 2, "") == next_place(action, start)     # the plan leaves 1 as it is given
-    loop = scenario.wave()      # drawings that move are an exercise in mending: nothing of them is missing
+    loop = actions.wave()      # drawings that move are an exercise in mending: nothing of them is missing
     assert not missing(loop.limbs[0], loop.limbs[0]).any()
     assert (None, {}) == begun(loop, loop)
 
@@ -116,7 +118,7 @@ def test_a_verdict_on_a_beginning_finds_fault_with_what_is_drawn_only():
 @pytest.mark.parametrize("placed_on", [(1,), (1, 2)])
 def test_drawings_nobody_drew_are_not_named_beside_those_that_are_broken(by, placed_on):
     """A plan bends through what is drawn, past its stops too where that is; the drawings of the plan are nobody's fault."""
-    start = action = beginnings.STARTS["05_elbow"]()
+    start = action = starts.STARTS["05_elbow"]()
     for number in placed_on:
         fore = np.diff(start.limbs[0].drawings[number - 1], axis=0)[1]
         action = placed(action, action.limbs[0].name, "wrist", number, np.degrees(np.arctan2(*fore[::-1])) + by)
@@ -148,7 +150,7 @@ def test_pose_to_pose_asks_for_the_extremes_first_then_the_breakdowns_then_the_i
 
 def test_of_the_elbow_the_extremes_are_most_bent_and_most_open():
     """Lesson 5 draws them first: on 9 most bent, on 16 nearly straight, half way between them 12 and 4."""
-    start = action = beginnings.STARTS["05_elbow"]()
+    start = action = starts.STARTS["05_elbow"]()
     asked = []
     for _ in range(4):
         limb, joint, number, name = next_place(action, start, "pose to pose")
@@ -167,13 +169,13 @@ def test_a_table_that_nobody_has_touched_says_what_to_begin_with():
     assert "Begin: place the elbow on 5, an extreme." == first(start, Brief(guide="circle", way="pose to pose"), start)
     begun_ = placed(start, "arm", "elbow", 2, guide(start, "arm", "elbow", 2).asked)
     assert first(begun_, start=start).startswith("Go on: place the elbow on ")
-    assert "" == first(scenario.wave(16), start=start) == first(start)
+    assert "" == first(actions.wave(16), start=start) == first(start)
 
 
 def test_the_page_hears_which_joints_are_not_drawn_through():
-    start = scenario.wave(12).replace(limbs=beginnings.STARTS["09_two_arms"]().limbs)
+    start = actions.wave(12).replace(limbs=starts.STARTS["09_two_arms"]().limbs)
     assert [["far arm", joint] for joint in ORDER] == desk.judged(start, 1, start=start)["undrawn"]
-    assert [] == desk.judged(scenario.wave(16), 1, start=given(16))["undrawn"] == desk.judged(start, 1)["undrawn"]
+    assert [] == desk.judged(actions.wave(16), 1, start=given(16))["undrawn"] == desk.judged(start, 1)["undrawn"]
 
 
 def asked_of(asked, joint):
@@ -187,7 +189,7 @@ def limb_angle(action, joint):
 
 
 def test_a_planned_path_and_its_chart_decide_where_it_is_asked_for():
-    start, model = given(16), scenario.wave(16, swing=24.0, middle=80.0)
+    start, model = given(16), actions.wave(16, swing=24.0, middle=80.0)
     path = path_of_action(model.limbs[0].drawings[:, 1], True)
     plan = Plan("elbow", path.point(np.linspace(0, path.length, 60, endpoint=False)), charted(path, 16))
     with_plan = planned(start, "arm", plan)
@@ -208,12 +210,12 @@ def test_nothing_drawn_yet_and_everything_drawn_are_judged_as_they_are():
     start = given(16)
     verdict, onward = judged_so_far(start, start=start)
     assert () == verdict.findings and ("Nothing is drawn yet.",) == verdict.unmet and onward.startswith("place the elbow on 2")
-    assert judged_so_far(scenario.wave(16), start=start)[0].passed
-    assert judged_so_far(scenario.DEMOS["elbow-locks"](), start=start)[0] == check(scenario.DEMOS["elbow-locks"]())
+    assert judged_so_far(actions.wave(16), start=start)[0].passed
+    assert judged_so_far(actions.DEMOS["elbow-locks"](), start=start)[0] == check(actions.DEMOS["elbow-locks"]())
 
 
 def test_the_page_is_shown_as_much_as_the_brief_allows():
-    action, asked = scenario.wave(16), {"limb": "arm", "joint": "wrist"}
+    action, asked = actions.wave(16), {"limb": "arm", "joint": "wrist"}
     told = {shows: guided(action, 7, 3, asked, Brief(guide=shows)) for shows in ("nothing", "circle", "sector", "all")}
     assert {"revision", "drawing", "limb", "joint", "says"} == set(told["nothing"])
     circle, sector, everything = told["circle"], told["sector"], told["all"]
@@ -227,7 +229,7 @@ def test_the_page_is_shown_as_much_as_the_brief_allows():
 
 
 def test_what_has_no_answer_is_said():
-    action, start = scenario.wave(16), given(16)
+    action, start = actions.wave(16), given(16)
     assert {} == guided(action, 1, 1, None)
     assert "root" in guided(action, 1, 1, {"limb": "arm", "joint": "shoulder"})["says"]
     assert "no limb" in guided(action, 1, 1, {"limb": "leg", "joint": "wrist"})["says"]
@@ -235,7 +237,7 @@ def test_what_has_no_answer_is_said():
 
 
 def test_a_correction_comes_in_steps_and_leaves_the_drawings_alone():
-    action = scenario.DEMOS["elbow-locks"]()
+    action = actions.DEMOS["elbow-locks"]()
     verdict = check(action)
     answer = mended(action, 4, verdict.findings.index(verdict.causes[0]))
     assert 4 == answer["revision"] and answer["passes"] and [13] == [step["drawing"] for step in answer["steps"]]
@@ -244,7 +246,7 @@ def test_a_correction_comes_in_steps_and_leaves_the_drawings_alone():
     points[12] = step["points"]
     assert check(action.redrawn(points)).passed and step["moved"] > 1 and "forearm" in step["says"]
     assert answer["steps"] == mended(action, 4, None)["steps"]
-    assert "gone" in mended(action, 4, 99)["says"] and not mended(scenario.wave(), 1, None)["steps"]
+    assert "gone" in mended(action, 4, 99)["says"] and not mended(actions.wave(), 1, None)["steps"]
 
 
 def test_a_correction_of_a_beginning_moves_only_what_is_drawn():
@@ -262,7 +264,7 @@ def test_a_correction_of_a_beginning_moves_only_what_is_drawn():
 
 
 def test_parts_that_were_never_drawn_do_not_pass_because_they_stand_still():
-    start = beginnings.STARTS["03_pennant"]()
+    start = starts.STARTS["03_pennant"]()
     brief = read_brief(Path(__file__).parents[1] / "notebooks" / "homework" / "03_pennant.toml")
     action = start
     for _ in range(12):
@@ -275,6 +277,6 @@ def test_parts_that_were_never_drawn_do_not_pass_because_they_stand_still():
     assert ("pennant", "joint 2", 0) == untouched(action, start)
     verdict, onward = judged_so_far(action, brief, start)
     assert not verdict.passed and onward.startswith("place joint 2 on ")
-    lines = lessons.verdict_lines(action, brief, start)
+    lines = notebook.verdict_lines(action, brief, start)
     assert "FAIL  drawn — joint 2 of the pennant: 0 of 12 drawn, the others are as given" in lines
     assert lines[-1].startswith("KEEP GOING  joint 2: 0 of 12 drawn.")

@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 import anim_lessons
-from anim_lessons import ActionError, workbook_copy
+from anim_lessons import ActionError
+from anim_lessons.course import workbook_copy
 
 ROOT = Path(__file__).parents[1]
 

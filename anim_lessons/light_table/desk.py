@@ -9,15 +9,15 @@ from itertools import pairwise
 
 import numpy as np
 
-from .. import action_file
-from ..brief import DEFAULT
-from ..course import lesson_for
-from ..easing import slow_in_out
-from ..measures import FEWEST, extremes, wrapped
-from ..mend.says import degrees, millimetres
-from ..mend.says import way as on_or_back
-from ..rules import measure
-from ..words import part, the
+from ..assist.lesson_list import lesson_for
+from ..assist.mend.says import degrees, millimetres
+from ..assist.mend.says import way as on_or_back
+from ..geometry.timing import slow_in_out
+from ..judging.brief import DEFAULT
+from ..judging.judge import measure
+from ..measures.loops import FEWEST, extremes, wrapped
+from ..model import action_file
+from ..model.words import part, the
 from .guided import judged_so_far, undrawn
 
 EXPOSED = {1: "on ones", 2: "on twos", 3: "on threes", 4: "on fours"}

@@ -8,14 +8,14 @@ from dataclasses import replace
 
 import numpy as np
 
-from ..action import ActionError
-from ..brief import DEFAULT
-from ..finding import RuleVerdict, Verdict
-from ..guide import guide
-from ..layers import begun, layer, may_stay, next_place, not_drawn, untouched
-from ..mend import mend
-from ..rules import check, measure
-from ..words import capital, part, plural, run, the
+from ..assist.guide import guide
+from ..assist.mend import mend
+from ..assist.passes import begun, layer, may_stay, next_place, not_drawn, untouched
+from ..judging.brief import DEFAULT
+from ..judging.judge import check, measure
+from ..model.action import ActionError
+from ..model.words import capital, part, plural, run, the
+from ..rules.finding import RuleVerdict, Verdict
 
 
 def guided(action, revision, number, asked, brief=DEFAULT, start=None):
@@ -156,7 +156,7 @@ def undrawn(action, start=None):
 
 
 def _asks_for(place, stay, action, brief):
-    """A sentence, without its capital, that asks for a place of `layers.next_place`; the drawings passed by may stay."""
+    """A sentence, without its capital, that asks for a place of `passes.next_place`; the drawings passed by may stay."""
     limb, joint, number, pose = place
     of = f" of the {limb}" if len(action.limbs) > 1 else ""
     named = f", {'a' if pose == 'breakdown' else 'an'} {pose}" if pose else ""

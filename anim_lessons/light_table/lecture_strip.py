@@ -10,8 +10,8 @@ import anywidget
 import numpy as np
 import traitlets
 
-from .. import lecture
-from ..action import MOST_LETTERS, ActionError
+from ..assist import lecture
+from ..model.action import MOST_LETTERS, ActionError
 from . import joined
 
 MOST_BACK = 200

@@ -3,10 +3,10 @@
 import os
 from pathlib import Path
 
-from .. import action_file
-from ..action import ActionError
-from ..brief import Brief, read_brief
-from ..store import Store, StoreError
+from ..judging.brief import Brief, read_brief
+from ..model import action_file
+from ..model.action import ActionError
+from ..storage.store import Store, StoreError
 from .table import LightTable, alive
 
 

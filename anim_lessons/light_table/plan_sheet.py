@@ -9,13 +9,13 @@ import anywidget
 import numpy as np
 import traitlets
 
-from .. import plan
-from ..action import ActionError, Plan
-from ..arcs import path_of_action
-from ..layers import missing
-from ..words import capital, the, verb
+from ..assist import plan
+from ..assist.passes import missing
+from ..geometry.paths import path_of_action
+from ..model.action import ActionError, Plan
+from ..model.words import capital, the, verb
+from ..storage.autosave import Autosave
 from . import joined
-from .autosave import Autosave
 
 FIRST = "slow out and slow in"
 STEPS = 256   # of the path, equally long, as the page gets it

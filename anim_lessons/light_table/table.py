@@ -14,12 +14,13 @@ from pathlib import Path
 import anywidget
 import traitlets
 
-from .. import action_file, plan
-from ..action import Action, ActionError
-from ..brief import DEFAULT, WAYS
-from ..store import StoreError
+from ..assist import plan
+from ..judging.brief import DEFAULT, WAYS
+from ..model import action_file
+from ..model.action import Action, ActionError
+from ..storage.autosave import Autosave
+from ..storage.store import StoreError
 from . import desk, joined
-from .autosave import Autosave
 from .guided import guided, mended
 from .picture import svg
 

@@ -8,8 +8,8 @@ Source: common practice, no source. Tolerance chosen by trial.
 
 import numpy as np
 
-from ..finding import Finding
-from ..words import capital, the, told_apart, verb
+from ..model.words import capital, the, told_apart, verb
+from .finding import Finding
 
 NAME = "arc"
 LEAST = 2.0  # mm, for pencils have a width

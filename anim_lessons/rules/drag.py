@@ -8,9 +8,9 @@ Source: common practice, no source. Tolerance chosen by trial.
 
 import numpy as np
 
-from ..finding import Finding
-from ..measures import wrapped
-from ..words import part, run, runs, told_apart
+from ..measures.loops import wrapped
+from ..model.words import part, run, runs, told_apart
+from .finding import Finding
 
 NAME = "drag"
 SWINGS = 0.5    # of the largest speed across: above it the part is in mid-swing

@@ -6,7 +6,7 @@ Source: common practice, no source. Tolerance chosen by trial.
 
 import numpy as np
 
-from ..words import the, verb
+from ..model.words import the, verb
 
 NAME = "hold"
 

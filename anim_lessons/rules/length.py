@@ -6,8 +6,8 @@ Source: common practice, no source. Tolerance chosen by trial.
 
 import numpy as np
 
-from ..finding import Finding
-from ..words import part, run, runs
+from ..model.words import part, run, runs
+from .finding import Finding
 
 NAME = "length"
 LEAST = 1.0  # mm: less cannot be told from the width of a pencil line

@@ -14,8 +14,8 @@ from functools import lru_cache
 
 import numpy as np
 
-from ..finding import Finding
-from ..words import the, told_apart, verb
+from ..model.words import the, told_apart, verb
+from .finding import Finding
 
 NAME = "link-up"
 LEAST = 2.0    # mm, for pencils have a width

@@ -11,8 +11,8 @@ from functools import lru_cache
 
 import numpy as np
 
-from ..finding import Finding
-from ..words import amount, capital, part, the, told_apart, verb
+from ..model.words import amount, capital, part, the, told_apart, verb
+from .finding import Finding
 
 NAME = "opening"
 INNER = 0.2     # of the range, left out at each end: round an extreme a joint may rest

@@ -7,8 +7,8 @@ Source: common practice, no source. Tolerance chosen by trial.
 
 import numpy as np
 
-from ..finding import Finding
-from ..words import amount, capital, told_apart
+from ..model.words import amount, capital, told_apart
+from .finding import Finding
 
 NAME = "opposition"
 MAKE = 0.25  # of a part's length: limbs that differ by more are not of one make

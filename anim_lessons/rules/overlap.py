@@ -8,8 +8,8 @@ not a law of bodies: recorded arms do not all keep it. Tolerance chosen by trial
 
 import numpy as np
 
-from ..finding import Finding
-from ..words import amount, capital, part, told_apart
+from ..model.words import amount, capital, part, told_apart
+from .finding import Finding
 
 NAME = "overlap"
 SHY = 2.0  # degrees of swing, below which a part has no phase to speak of

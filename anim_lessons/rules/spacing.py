@@ -8,10 +8,10 @@ Source: common practice, no source. Tolerances chosen by trial.
 
 import numpy as np
 
-from ..finding import Finding
-from ..measures import extremes
-from ..words import capital, part, the, told_apart, verb
+from ..measures.loops import extremes
+from ..model.words import capital, part, the, told_apart, verb
 from .arc import LEAST, isolated
+from .finding import Finding
 
 NAME = "spacing"
 

@@ -9,9 +9,9 @@ nobody should force one: ask a health professional about real joints.
 
 import numpy as np
 
-from ..finding import Finding
-from ..measures import wrapped
-from ..words import amount, capital, part, run, runs, the, told_apart, verb
+from ..measures.loops import wrapped
+from ..model.words import amount, capital, part, run, runs, the, told_apart, verb
+from .finding import Finding
 
 NAME = "stops"
 

@@ -14,8 +14,8 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 from chain_by_sympy import ByKane, slopes
 from chain_settings import setting
 
-from anim_lessons.chain import settled_loop, settled_loops
-from anim_lessons.follow_through import follow
+from anim_lessons.physics.chain import settled_loop, settled_loops
+from anim_lessons.physics.pull import follow
 
 METHODS = "RK45", "DOP853", "Radau", "BDF", "LSODA"
 CLOSE = 2e-5  # radians and radians a second: closure asked of the integrators, and error allowed

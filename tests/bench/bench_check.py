@@ -7,10 +7,10 @@ import timeit
 
 import numpy as np
 
-from anim_lessons import action_file
+from anim_lessons.ferry.actions import traced_twice, wave
+from anim_lessons.judging.judge import check, kept
 from anim_lessons.light_table import desk
-from anim_lessons.rules import check, kept
-from anim_lessons.scenario import traced_twice, wave
+from anim_lessons.model import action_file
 
 
 def median(work, times=60):

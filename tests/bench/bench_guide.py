@@ -13,10 +13,10 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 import loops
 
-from anim_lessons.brief import DEFAULT
-from anim_lessons.guide import CANDIDATES, _place, _Trial, guide
-from anim_lessons.measures import Measures
-from anim_lessons.rules import flagged
+from anim_lessons.assist.guide import CANDIDATES, _place, _Trial, guide
+from anim_lessons.judging.brief import DEFAULT
+from anim_lessons.judging.judge import flagged
+from anim_lessons.measures.loops import Measures
 
 ROUNDS = 300
 

@@ -21,7 +21,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 import loops
 
 from anim_lessons import check
-from anim_lessons.mend import mend
+from anim_lessons.assist.mend import mend
 
 LOCAL = [kind for kind in loops.FAULTS if loops.FAULTS[kind][0] not in ("overlap", "link-up") and kind != "all gaps alike"]
 

@@ -17,10 +17,10 @@ from pathlib import Path
 
 import nbformat
 import pytest
+from ports import free_port
 
 import anim_lessons
-from anim_lessons import action_file
-from ports import free_port
+from anim_lessons.model import action_file
 
 NEEDED = os.environ.get("ANIM_LESSONS_NEEDS_BROWSER") == "1"
 CHROMIUM = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None)
@@ -262,7 +262,7 @@ class Desk:
 
     def lay(self, demo):
         """Lay one of the scenario's actions on the table."""
-        self.run(f"from anim_lessons.scenario import DEMOS; table.action = DEMOS['{demo}']()")
+        self.run(f"from anim_lessons.ferry.actions import DEMOS; table.action = DEMOS['{demo}']()")
         return self.ready()
 
     def findings(self):
@@ -271,7 +271,7 @@ class Desk:
 
     def action(self):
         """What Python has on the table."""
-        data = self.run("from anim_lessons import action_file; print(action_file.dumps(table.action).decode())")
+        data = self.run("from anim_lessons.model import action_file; print(action_file.dumps(table.action).decode())")
         return action_file.loads(data.encode())
 
     def saved(self):

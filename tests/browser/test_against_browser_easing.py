@@ -7,7 +7,7 @@ here waits for a clock. Chromium solves its curves to about 1e-7, ours to roundi
 import numpy as np
 import pytest
 
-from anim_lessons import easing
+from anim_lessons.geometry import timing as easing
 
 TIMES = np.linspace(0, 1, 49)
 

@@ -7,9 +7,10 @@ import math
 import numpy as np
 import pytest
 
-from anim_lessons import check, scenario
-from anim_lessons.action_file import dumps
-from anim_lessons.limb import pose
+from anim_lessons import check
+from anim_lessons.ferry import actions
+from anim_lessons.geometry.limb import pose
+from anim_lessons.model.action_file import dumps
 
 DRAWINGS = 12
 CELLS = ("from anim_lessons import lessons", 'table = lessons.light_table("wave.json", start="start/wave.json")', "table")
@@ -17,7 +18,7 @@ LAYERS = (("shoulder", "elbow"), ("elbow", "wrist"), ("wrist", "fingertips"))
 
 
 def given():
-    model = scenario.wave(DRAWINGS)
+    model = actions.wave(DRAWINGS)
     limb = model.limbs[0]
     return model.redrawn(pose(limb.drawings[:, 0], limb.lengths, np.tile([72.0, 112.0, 112.0], (DRAWINGS, 1))).round(3))
 

@@ -5,8 +5,9 @@ import secrets
 import pytest
 from conftest import ARGUMENTS, CHROMIUM, LAPTOP, Desk, notebook
 
-from anim_lessons import action_file, glossary, workbook_copy
-from anim_lessons.scenario import scooped, wave
+from anim_lessons.course import glossary, workbook_copy
+from anim_lessons.ferry.actions import scooped, wave
+from anim_lessons.model import action_file
 
 NO_TEST_RUN = "import os; [os.environ.pop(name, None) for name in ('PYTEST_CURRENT_TEST', 'PYTEST_VERSION')]"
 

@@ -2,8 +2,8 @@
 import numpy as np
 import pytest
 
-from anim_lessons import limb
-from anim_lessons.scenario import DEMOS, wave
+from anim_lessons.ferry.actions import DEMOS, wave
+from anim_lessons.geometry import limb
 
 
 def turned(action, number):

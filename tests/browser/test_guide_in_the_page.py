@@ -6,8 +6,8 @@ References: the equation of a circle; WCAG 2.2 (W3C), success criterion 2.3.1 Th
 the numbers of its general flash (from memory); shift and trace: common practice, no source.
 """
 import functools
-import io
 import http.server
+import io
 import threading
 from pathlib import Path
 
@@ -669,7 +669,7 @@ def test_axe_finds_nothing_with_the_guide_on_and_a_layer_chosen(guided):
 
 # ---- guess first ----------------------------------------------------------------------------------
 
-TRACED = ("from anim_lessons import beginnings, lessons",
+TRACED = ("from anim_lessons import lessons; from anim_lessons.ferry import starts as beginnings",
           "table = lessons.light_table('arm.json', start=beginnings.STARTS['05_elbow'](), guide='all')", "table")
 
 

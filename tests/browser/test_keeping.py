@@ -5,8 +5,8 @@ import re
 import numpy as np
 import pytest
 
-from anim_lessons import action_file
-from anim_lessons.scenario import wave
+from anim_lessons.ferry.actions import wave
+from anim_lessons.model import action_file
 
 IN_A_FOLDER = ("from anim_lessons import lessons", 'table = lessons.light_table("drawings/wave.json", start="wave")', "table")
 

@@ -2,7 +2,9 @@
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 
-from anim_lessons import action_file, lecture
+from anim_lessons.assist import lecture
+from anim_lessons.ferry.looping_arm import looping_arm
+from anim_lessons.model import action_file
 
 RECORD = ("from anim_lessons import lessons",
           "panel = lessons.record('lecture.json', start='wave'); table, strip = panel.table, panel.strip", "panel")
@@ -11,7 +13,7 @@ FOLLOW = ("from anim_lessons import lessons",
 
 
 def given(folder):
-    (folder / "lecture.json").write_bytes(action_file.dumps(lecture.looping_arm()))
+    (folder / "lecture.json").write_bytes(action_file.dumps(looping_arm()))
 
 
 def strip(desk, **data):
@@ -133,7 +135,7 @@ def test_the_class_steps_through_it_and_hears_what_is_said(follower):
         strip(desk, step=number, asking="true")
         assert f"Where may the elbow go on {number}, and why?" in said.inner_text()
         if number == 5:         # nothing of the answer is on the table
-            assert desk.action().drawn_as(lecture.as_of(lecture.looping_arm(), lecture.looping_arm().lecture, 3))
+            assert desk.action().drawn_as(lecture.as_of(looping_arm(), looping_arm().lecture, 3))
             desk.table.locator("xpath=self::*[@data-drawing='5']").wait_for()
             desk.page.wait_for_function("document.activeElement.dataset.joint === 'elbow'")
             keys.press("w")     # the joint is in hand, so the table's keys are heard
@@ -141,7 +143,7 @@ def test_the_class_steps_through_it_and_hears_what_is_said(follower):
         keys.press("Alt+PageDown")
         strip(desk, step=number, asking="false")
     assert "5" == desk.attribute("drawing")
-    assert desk.action().drawn_as(lecture.as_of(lecture.looping_arm(), lecture.looping_arm().lecture, 4))
+    assert desk.action().drawn_as(lecture.as_of(looping_arm(), looping_arm().lecture, 4))
     assert "the widest gap of all, 18 mm on from 4" in said.inner_text()
     assert {"limb": "arm", "joint": "elbow"} == eval(desk.run("print(table.settings['guide'])"))
     keys.press("F8")
@@ -232,7 +234,7 @@ def test_what_a_learner_draws_meanwhile_stays(follower):
     desk.table.locator(".unders path[d]").first.wait_for()
     desk.page.get_by_role("button", name="lay it over mine").click()
     strip(desk)
-    assert desk.action().limbs[0].drawings[4].tolist() == lecture.looping_arm().lecture[4].points.tolist()
+    assert desk.action().limbs[0].drawings[4].tolist() == looping_arm().lecture[4].points.tolist()
     desk.press("undo")
     desk.ready()
     assert mine.tolist() == desk.action().limbs[0].drawings[4].tolist()

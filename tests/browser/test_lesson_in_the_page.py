@@ -7,8 +7,9 @@ import homework
 import pytest
 from conftest import LAPTOP, Desk
 
-from anim_lessons import action_file, workbook_copy
-from anim_lessons.scenario import traced_twice, wave
+from anim_lessons.course import workbook_copy
+from anim_lessons.ferry.actions import traced_twice, wave
+from anim_lessons.model import action_file
 
 LESSON, HOMEWORK = "06_looping_arm.ipynb", "homework/06_looping_arm.ipynb"
 

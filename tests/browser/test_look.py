@@ -101,7 +101,7 @@ def test_for_the_back_of_the_class_all_is_larger(faulty):
 
 
 def test_more_drawings_than_rows_scroll_and_keep_their_targets(desk):
-    desk.run("from anim_lessons.scenario import wave; table.action = wave(48)")
+    desk.run("from anim_lessons.ferry.actions import wave; table.action = wave(48)")
     desk.ready()
     rows = desk.table.get_by_role("group", name="exposure sheet").get_by_role("button")
     assert 48 == rows.count()
@@ -222,7 +222,7 @@ def test_axe_finds_nothing_in_the_dark(dark):
 
 def test_no_limb_stands_on_the_legend(desk):
     """The pennant's staff stands where the legend has its place otherwise."""
-    desk.run("from anim_lessons.beginnings import STARTS")
+    desk.run("from anim_lessons.ferry.starts import STARTS")
     for loop in ("DEMOS['wave']", "STARTS['03_pennant']"):
         desk.run(f"table.action = {loop}()")
         desk.ready()

@@ -3,7 +3,7 @@ import numpy as np
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 
-from anim_lessons import action_file
+from anim_lessons.model import action_file
 
 CELLS = ("from anim_lessons import lessons",
          "panel = lessons.plan_sheet('wave.json', start='wave', joint='wrist'); table, sheet = panel.table, panel.sheet", "panel")

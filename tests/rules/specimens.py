@@ -2,7 +2,7 @@
 import numpy as np
 
 from anim_lessons import Action, Brief, Limb, check
-from anim_lessons.limb import pose
+from anim_lessons.geometry.limb import pose
 
 ARM = ("shoulder", "elbow", "wrist", "fingertips")
 STOPS = ((-45.0, 170.0), (0.0, 140.0), (-80.0, 80.0))

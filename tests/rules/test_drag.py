@@ -7,8 +7,9 @@ import pytest
 from specimens import ARM, arm, begun_later, found, mirrored
 
 from anim_lessons import Action, Brief, Limb, check
-from anim_lessons.limb import pose
-from anim_lessons.rules import drag, measure
+from anim_lessons.geometry.limb import pose
+from anim_lessons.judging.judge import measure
+from anim_lessons.rules import drag
 
 
 def swung(*changes, count=16, trails=20.0):

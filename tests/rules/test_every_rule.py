@@ -6,11 +6,11 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from loops import FAULTS, action, loop
 from specimens import begun_later, mirrored
 
 from anim_lessons import RULES, Limb, check
-from anim_lessons.scenario import DEMOS, two_arms, wave
-from loops import FAULTS, action, loop
+from anim_lessons.ferry.actions import DEMOS, two_arms, wave
 
 # Where the seam is matters to link-up, and to nothing else.
 SEAMLESS = sorted(name for name, (rule, _) in FAULTS.items() if rule != "link-up")

@@ -7,7 +7,7 @@ import pytest
 from specimens import arm, begun_later, mirrored, turned
 
 from anim_lessons import Action, Brief, Limb, check
-from anim_lessons.scenario import off_arc, traced_twice, wave
+from anim_lessons.ferry.actions import off_arc, traced_twice, wave
 
 HOLD = Brief(rules=("hold",))
 

@@ -6,8 +6,10 @@ import numpy as np
 import pytest
 from specimens import arm, begun_later, dot, found, mirrored, turned
 
-from anim_lessons import Brief, check, rules
-from anim_lessons.hanging import waving_hand
+from anim_lessons import Brief, check
+from anim_lessons.ferry.hanging import waving_hand
+from anim_lessons.judging import judge as rules
+from anim_lessons.rules import link_up
 
 
 def round_once(count=24, drift=0.0, radius=100.0, only=None, by=12.0):
@@ -128,7 +130,7 @@ def test_by_itself_it_must_stand_clear_of_what_it_leaves_unexplained():
     """Shake the hand of the third drawing before the seam: what that leaves is no part of a jump, and twice
     of it is allowed on top. Where the forearm jumps too, nothing is."""
     m, shaken = (rules.measure(action)[0] for action in (drifting_hand(70.0), shake(drifting_hand(70.0), 14, 4.0)))
-    most, more = (rules.link_up.allowed(one, Brief())[-1] for one in (m, shaken))
+    most, more = (link_up.allowed(one, Brief())[-1] for one in (m, shaken))
     seam = -m.stack.stands_out @ m.stack.time
     out = shaken.stands_out[:, -1]
     left = (out - seam * (seam @ out) / (seam @ seam))[[-3, -2, -1, 0, 1, 2]]
@@ -140,7 +142,7 @@ def test_by_itself_it_must_stand_clear_of_what_it_leaves_unexplained():
     directions[:, 1:] += np.linspace(-0.5, 0.5, 16)[:, None] * 70.0
     shared = rules.measure(shake(arm(directions), 14, 4.0))[0]
     usual = max(2.0, 0.6 * (shared.distance[-1, -1] + shared.distance[1, -1]) / 2)
-    assert usual == pytest.approx(rules.link_up.allowed(shared, Brief())[-1])
+    assert usual == pytest.approx(link_up.allowed(shared, Brief())[-1])
 
 
 def shake(action, number, by):

@@ -8,7 +8,8 @@ import pytest
 from specimens import arm, begun_later, found, mirrored, turned
 
 from anim_lessons import Brief, check
-from anim_lessons.rules import measure, overlap
+from anim_lessons.judging.judge import measure
+from anim_lessons.rules import overlap
 
 
 @pytest.mark.parametrize("count", [8, 12, 24, 31])

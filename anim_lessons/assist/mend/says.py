@@ -1,0 +1,107 @@
+"""What was moved, in an instructor's words: swing the forearm 9° on."""
+
+import numpy as np
+
+from ...measures.loops import wrapped
+from ...model.words import capital, part, the
+
+SEEN = 0.05     # degrees and mm: less is not worth a word
+ALIKE = 0.5     # degrees: parts that turn alike but for so much are swung in one piece
+
+
+def redrawn(limb, loop, d, points):
+    """How the joints given differ from drawing d (from 0): "swing the upper arm 3° back and the hand 8° on".
+
+    A part that only comes along, at the angle it has, is not named. "On" is the way the part swings at that
+    drawing, "back" against it.
+
+    Parameters
+    ----------
+    limb : Limb
+        As it is drawn.
+    loop : bool
+    d : int
+    points : ndarray, shape (joints, 2)
+        mm.
+    """
+    old, new = (array[:, 0] + 1j * array[:, 1] for array in (limb.drawings[d], np.asarray(points)))
+    before, after = np.diff(old), np.diff(new)
+    longer = np.abs(after) - np.abs(before)
+    turn = wrapped(np.degrees(np.angle(after) - np.angle(before)))
+    root, does = new[0] - old[0], []
+    if abs(root) > SEEN:
+        does.append(f"move {the(limb.joints[0])} {millimetres(abs(root))}{_way_of_root(limb, loop, d, root)}")
+    lengths = [f"the {part(limb, k)} {millimetres(longer[k])} {'longer' if longer[k] > 0 else 'shorter'}"
+               for k in np.flatnonzero(np.abs(longer) > SEEN)]
+    does += [f"draw {listed(lengths)}"] if lengths else []
+    swings = []
+    for k in np.flatnonzero(np.abs(turn) > SEEN):
+        # Parts that turn alike, one after the other, are swung in one piece.
+        if swings and swings[-1][-1] == k - 1 and abs(turn[k] - turn[k - 1]) < ALIKE:
+            swings[-1].append(k)
+        else:
+            swings.append([k])
+    swung = [f"the {_piece(limb, group)} {degrees(turn[group[0]])} {way(limb, loop, d, group[0], turn[group[0]])}"
+             for group in swings]
+    does += [f"swing {listed(swung)}"] if swung else []
+    return "; ".join(does) if does else f"move all of it by {millimetres(np.abs(new - old).max())}"
+
+
+def _piece(limb, group):
+    """The parts of a run, swung in one piece: "forearm with the hand"."""
+    if len(group) == 1:
+        return part(limb, group[0])
+    if len(group) > 2 and group[-1] == len(limb.lengths) - 1:
+        return f"{part(limb, group[0])} with all that hangs on it"
+    return f"{part(limb, group[0])} with the {part(limb, group[-1])}"
+
+
+def way(limb, loop, d, k, turn):
+    """"on" where a turn goes the way part k is swinging at drawing d, else "back"."""
+    z = limb.drawings[..., 0] + 1j * limb.drawings[..., 1]
+    before, after = _beside(limb, loop, d)
+    swing = wrapped(np.degrees(np.angle(z[after, k + 1] - z[after, k]) - np.angle(z[before, k + 1] - z[before, k])))
+    return "on" if swing * turn >= 0 else "back"
+
+
+def _way_of_root(limb, loop, d, shift):
+    before, after = _beside(limb, loop, d)
+    goes = (limb.drawings[after, 0] - limb.drawings[before, 0]) @ [1, 1j]
+    along = (shift * goes.conjugate()).real
+    # Words for along the path only where it is along the path.
+    return "" if abs(along) < 0.8 * abs(shift) * abs(goes) or not abs(goes) else " on" if along > 0 else " back"
+
+
+def _beside(limb, loop, d):
+    last = len(limb.drawings) - 1
+    return (d - 1, (d + 1) % (last + 1)) if loop else (max(d - 1, 0), min(d + 1, last))
+
+
+def done(moves, later):
+    """What was done, in one sentence."""
+    if not moves:
+        return "No drawing was moved."
+    if later:
+        begun = listed([f"the {limb} begins {abs(by):g} drawing{'s' if abs(by) != 1 else ''} "
+                        f"{'later' if by > 0 else 'earlier'}" for limb, by in later.items()])
+        others = {move.drawing for move in moves if move.limb not in later}
+        return capital(begun) + (f", and {_drawings(len(others))} moved." if others else ".")
+    count = len({move.drawing for move in moves})
+    return f"{_drawings(count)} moved, by {millimetres(max(move.mm for move in moves))}{' at most' if count > 1 else ''}."
+
+
+def _drawings(count):
+    return f"{count} drawing{'s were' if count != 1 else ' was'}"
+
+
+def degrees(turn):
+    return f"{abs(turn):.0f}°" if abs(turn) >= 2 else f"{abs(turn):.1f}°"
+
+
+def millimetres(mm):
+    return f"{abs(mm):.0f} mm" if abs(mm) >= 2 else f"{abs(mm):.1f} mm"
+
+
+def listed(words):
+    """Words as a list in a sentence: "a, b and c"."""
+    return f"{', '.join(words[:-1])} and {words[-1]}" if len(words) > 1 else words[0]

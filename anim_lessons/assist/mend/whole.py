@@ -1,0 +1,187 @@
+"""What is wrong with a loop as a whole: every drawing slides along its path, or a part turns later. The least that will do.
+
+A movement is taken through the drawings by a cubic spline in time, of the root and of the angles of the parts, and
+read at other times; so lengths stay exact and each joint stays on its path.
+"""
+
+import numpy as np
+
+from ...rules import drag, link_up, opposition
+from .near import ROUNDED
+
+SLOWER = np.linspace(0.1, 0.96, 9)              # of the pace at a turn, taken away
+ROUND = (0.15, 0.22, 0.32, 0.5)                 # turns of the loop either side of a turn in which drawings close up
+LATER = np.linspace(0.1, 7.2, 36) / 24          # turns of the loop
+LATER_OF_TWO = np.linspace(0.2, 4.0, 10) / 24   # the same, where two parts wait
+RELAXED = (0.0, 0.5, 1.0)                       # of the lean that the last part has all through the loop
+SHARED = np.linspace(0.1, 1.2, 23)              # of the jump at the seam
+FINER = np.array([0.0, 0.125, 0.25, 0.375, 0.5, 0.625, 0.75, 0.875, 1.0])
+TOUCHED = 1e-9                                  # mm
+
+
+class Movement:
+    """The movement of a limb through its drawings, at any time."""
+
+    def __init__(self, stack):
+        from scipy.interpolate import CubicSpline  # a light table must not wait for it
+
+        m = stack.measures
+        self.stack, self.time = stack, m.stack.time
+        angle = np.radians(m.angle)
+        values = np.concatenate([m.z[:, :1].real, m.z[:, :1].imag, angle], axis=-1)
+        knots = self.time
+        self.turns = np.zeros(values.shape[-1])
+        if stack.loop:
+            self.turns[2:] = 2 * np.pi * np.round((angle[-1] - angle[0]) / (2 * np.pi))
+            knots = np.append(knots, 1.0)
+            level = values - self.turns * self.time[:, None]
+            values = np.concatenate([level, level[:1]])
+        self.spline = CubicSpline(knots, values, bc_type="periodic" if stack.loop else "not-a-knot")
+
+    def at(self, time):
+        """Root (...) and angles (..., segments) at times in turns of the loop, (...)."""
+        time = np.asarray(time)
+        values = self.spline(time % 1.0 if self.stack.loop else np.clip(time, 0.0, self.time[-1]))
+        values += self.turns * time[..., None]
+        return values[..., 0] + 1j * values[..., 1], values[..., 2:]
+
+
+class Tries:
+    """Whole loops tried in the order of an amount, and the least of them that keeps what is to be kept."""
+
+    def __init__(self, search, cured):
+        self.search, self.cured = search, cured     # cured: places (indices) that must no longer be broken
+
+    def least(self, z):
+        """Index of the loop that leaves least broken, then changes fewest drawings, then moves least; None if none cures."""
+        wrong = self.search.wrong(z)
+        cures = np.flatnonzero(~wrong[:, self.cured].any(axis=-1))
+        if not len(cures):
+            return None
+        apart = np.abs(z[cures] - self.search.stack.z)
+        changed = (apart.max(axis=-1) > TOUCHED).sum(axis=-1)
+        best = np.lexsort((apart.sum(axis=(-2, -1)), changed, wrong[cures].sum(axis=-1)))[0]
+        return int(cures[best])
+
+    def finest(self, make, amounts, varies=slice(None)):
+        """The loop of the least amount, or None; `make` gives loops (tries, drawings, joints) from amounts
+        (tries, ...), of which those at `varies` are made less at last."""
+        z = make(amounts)
+        best = self.least(z)
+        if best is None:
+            return None
+        less = np.repeat(amounts[best][None], len(FINER), axis=0)
+        less[(slice(None), varies)[:less.ndim]] *= (0.75 + 0.25 * FINER).reshape(-1, *(1,) * (amounts.ndim - 1))
+        finer = make(less)
+        good = self._good(finer, self.search.wrong(finer[-1:]).sum())
+        firm = [i for i in range(len(FINER)) if good[i:].all()]
+        return self.with_fewer(finer[firm[0]] if firm else z[best])
+
+    def with_fewer(self, z):
+        """The loop with as many drawings as may be put back as they were, those that move least first."""
+        drawn = self.search.stack.z
+        apart = np.abs(z - drawn).max(axis=-1)
+        order = [d for d in np.argsort(apart, kind="stable") if apart[d] > 0.0]
+        loops = np.repeat(z[None], len(order), axis=0)
+        for back, loop in enumerate(loops):
+            loop[order[:back]] = drawn[order[:back]]
+        good = self._good(loops, self.search.wrong(loops[:1]).sum())
+        return loops[np.flatnonzero(good)[-1]] if good.any() else z
+
+    def _good(self, loops, most):
+        """True where a loop is cured and leaves no more broken than that, also when it is rounded."""
+        wrong = self.search.wrong(np.concatenate([loops, loops.round(ROUNDED)])).reshape(2, len(loops), -1)
+        return (~wrong[..., self.cured].any(axis=-1) & (wrong.sum(axis=-1) <= most)).all(axis=0)
+
+
+def closed_up(search, cured):
+    """Drawings closed up round the turns of the end joint and opened between, along the path; a loop, or None."""
+    stack = search.stack
+    movement, time = Movement(stack), stack.measures.stack.time
+    tip = stack.z[:, -1]
+    axis = np.sqrt(((tip - tip.mean()) ** 2).sum()) or 1.0
+    along = (tip * axis.conjugate()).real
+    turns = [time[along.argmin()], time[along.argmax()]] if stack.loop else [time[0], time[-1]]
+    shapes = np.array([_closing(time, turn, width, stack.loop) for turn in turns for width in ROUND])
+    shapes = np.concatenate([shapes, shapes[:len(ROUND)] + shapes[len(ROUND):]])
+    amounts = (SLOWER[:, None, None] * shapes).reshape(-1, len(time))
+
+    def make(shift):
+        z = stack.laid(*movement.at(time - shift))
+        return np.where(np.abs(shift[..., None]) > 1e-12, z, stack.z)
+
+    return Tries(search, cured).finest(make, amounts)
+
+
+def _closing(time, turn, width, loop):
+    """By how much each drawing goes back towards a turn, at most at the turn's own pace, turns of the loop."""
+    x = time - turn
+    x = (x - np.round(x) if loop else x) / width
+    return np.where(np.abs(x) < 1.0, width * x * (1.0 - x**2) ** 2, 0.0)
+
+
+def later(search, cured, parts):
+    """Parts, each with what hangs on it, later in time, by the least that will do; a loop, or None."""
+    stack = search.stack
+    movement, time = Movement(stack), stack.measures.stack.time
+    root, angle = movement.at(time)
+    one = LATER if len(parts) == 1 else LATER_OF_TWO
+    delays = np.stack(np.meshgrid(*[one if k < 2 else one[:4] for k in range(len(parts))], indexing="ij"), -1)
+    delays = delays.reshape(-1, len(parts))
+    relaxed = RELAXED if not drag.judged(stack.measures) and stack.joints - 2 in parts else (0.0,)
+    lean = np.angle(np.exp(1j * (angle[:, -1] - angle[:, -2])).mean()) if stack.joints > 2 else 0.0
+
+    def make(tries):
+        relax, by_bend, delay = tries[:, 0, None], tries[:, 1, None] > 0, tries[:, 2:]
+        turned = np.broadcast_to(angle, (len(tries), *angle.shape)).copy()
+        behind = np.zeros(len(tries))
+        for k in range(min(parts), stack.joints - 1):
+            if k in parts:
+                behind = behind + delay[:, parts.index(k)]
+            late = movement.at(time - behind[:, None])[1]
+            bent = turned[..., k - 1] + late[..., k] - late[..., k - 1]
+            turned[..., k] = np.where(by_bend, bent, late[..., k])
+        turned[..., -1] -= relax * lean
+        return stack.laid(root, turned)
+
+    tries = Tries(search, cured)
+    for relax in relaxed:
+        amounts = [np.insert(delays, 0, [[relax], [by_bend]], axis=1) for by_bend in (0, 1)]
+        z = tries.finest(make, np.concatenate(amounts), varies=slice(2, None))
+        if z is not None and not search.wrong(z).any():
+            break
+    return z
+
+
+def linked(search, cured):
+    """The jump at the seam shared out over all drawings; a loop, or None."""
+    stack = search.stack
+    jump, time = link_up.jump(stack.measures)[0], stack.measures.stack.time
+
+    def make(share):
+        moved = stack.z + share[:, None, None] * jump * (time - time.mean())[:, None]
+        return stack.laid(moved[..., 0], np.angle(np.diff(moved, axis=-1)))
+
+    return Tries(search, cured).finest(make, SHARED)
+
+
+def opposed(search, other, brief):
+    """The limb so many drawings later or earlier, as few as will do, opposite to another one.
+
+    Returns
+    -------
+    (loop, drawings) or None
+        How many drawings later it starts; not a whole number where no whole number will do.
+    """
+    stack = search.stack
+    whole = np.array(sorted(range(-(stack.count // 2), stack.count // 2 + 1), key=lambda s: (abs(s), -s)))
+    traced = stack.laid(*stack.drawn(range(stack.count)))
+    rolled = np.array([np.roll(traced, s, axis=0) for s in whole])
+    movement, time = Movement(stack), stack.measures.stack.time
+    part = np.array(sorted(np.arange(-5.0, 5.01, 0.25) * stack.count / 10, key=lambda s: (abs(s), -s)))
+    slid = stack.laid(*movement.at(time - part[:, None] / stack.count))
+    for shifts, loops in ((whole, rolled), (part, slid)):
+        good = ~opposition.broken(other, stack.measured(loops), brief) & ~search.wrong(loops).any(axis=-1)
+        if good.any():
+            return loops[good.argmax()], float(shifts[good.argmax()])
+    return None

@@ -1,0 +1,1 @@
+"""The workbook: what its notebooks call, progress, marking, glossary. Imports every other room."""

@@ -1,0 +1,91 @@
+"""Panels of single lessons: sliders by which one rule is kept, or broken, and the drawings they give."""
+
+import inspect
+
+TIMING = (  # of actions.buoy
+    ("slow", "how slow at the top and at the bottom", 0.0, 1.5, 0.1, ""),
+    ("drawings", "drawings in the loop", 8, 24, 1, ""),
+    ("exposure", "frames a drawing is held", 1, 4, 1, ""),
+)
+OPENING = (  # of starts.opening
+    ("waits", "how much of one step the elbow skips", 0.0, 1.5, 0.1, ""),
+    ("opens", "how far the elbow opens", 20, 110, 1, "°"),
+    ("straightest", "its bend where it is most open", -20, 40, 1, "°"),
+    ("late", "elbow lags by, in 24ths of the loop", 0.0, 6.0, 0.1, ""),
+)
+SEAM = (  # of starts.looped
+    ("drift", "how far each drawing is too far round", 0.0, 1.2, 0.1, ""),
+    ("flutter", "how far the forearm shakes, from 6 to 10", 0.0, 8.0, 0.5, "°"),
+    ("first", "drawing with which the stack begins", 1, 16, 1, ""),
+)
+OPPOSED = (  # of actions.two_arms
+    ("behind", "far arm comes after the near one by, drawings", 0, 16, 1, ""),
+    ("swing", "swing of both upper arms, either way", 10, 60, 1, "°"),
+)
+
+
+def timing():
+    """See it: the buoy, and how it is spaced and timed. Nothing of it is saved.
+
+    Returns
+    -------
+    Widget
+        `.table` is its light table, `.sliders` the sliders.
+    """
+    from ..ferry.actions import buoy
+
+    return slider_panel(TIMING, buoy, "timing")
+
+
+def opening_arm():
+    """See it: an arm that opens, and an elbow that waits, goes back, or goes past straight. Otherwise as `timing`."""
+    from ..ferry.starts import opening
+
+    return slider_panel(OPENING, opening, "opening arm")
+
+
+def seam():
+    """See it: a loop that drifts or flutters, and its stack begun at another drawing. Otherwise as `timing`."""
+    from ..ferry.starts import looped
+
+    return slider_panel(SEAM, looped, "seam")
+
+
+def two_arms():
+    """See it: two arms, and how far the far one comes after the near one. Otherwise as `timing`."""
+    from ..ferry import actions
+
+    def opposed(behind=8, swing=34):
+        return actions.two_arms(16, behind / 16, swing=swing)
+
+    return slider_panel(OPPOSED, opposed, "two arms")
+
+
+def slider_panel(rows, make, name):
+    """Sliders over the light table that they draw on.
+
+    Parameters
+    ----------
+    rows : sequence of tuple
+        A slider each: argument of `make`, words beside it, least, most, step, unit.
+    make : callable
+        Gives the Action; its defaults are where the sliders stand at first.
+    name : str
+        Under which the page knows the panel.
+    """
+    from ipywidgets import VBox
+
+    from ..light_table import LightTable
+    from ..light_table.sliders import Sliders
+
+    first = {key: parameter.default for key, parameter in inspect.signature(make).parameters.items()}
+    sliders = Sliders.of(rows, first, name)
+    table = LightTable(make(**sliders.numbers), exercise=name)
+
+    def follow(_):
+        table.action = make(**sliders.numbers)
+
+    sliders.observe(follow, "values")
+    panel = VBox([sliders, table])
+    panel.table, panel.sliders = table, sliders
+    return panel

@@ -1,0 +1,1 @@
+"""Angles, limbs, paths of action and timing charts. Imports `model`."""

@@ -1,0 +1,1 @@
+"""Drawings put before the rules: brief, causes, corrections, verdict. Imports what stands above it."""

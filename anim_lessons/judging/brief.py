@@ -1,0 +1,164 @@
+"""A brief: what an assignment asks for, which rules it checks and how strictly."""
+
+import tomllib
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from ..model.action import ActionError
+
+# Tolerances and what they are measured in; a brief may change any of them. Each was chosen by
+# trial on generated loops (the table in DEVELOPERS.md), none is published.
+TOLERANCES = {
+    "length": 0.05,      # of the length on the model sheet
+    "arc": 0.35,         # of the local spacing, across the path
+    "spacing": 0.40,     # of the local spacing, along the path
+    "even": 1.35,        # widest gap to closest, below which spacing is mechanical
+    "opening": 0.25,     # of the step that the neighbours let expect
+    "stops": 3.0,        # degrees past a stop
+    "drag": 6.0,         # degrees the hand may lean ahead in mid-swing
+    "overlap": 0.4,      # drawings of a 24-drawing loop
+    "link-up": 0.6,      # of the local spacing
+    "hold": 0.10,        # of the widest step: below it a joint rests
+    "opposition": 0.1,   # turns either side of half a turn
+}
+WAYS = ("straight ahead", "pose to pose")  # in which order a layer is drawn
+GUIDES = ("nothing", "circle", "sector", "all")  # how much the guide shows: a hint need not be the answer
+RULE_NAMES = ("length", "arc", "spacing", "opening", "stops", "drag", "overlap", "link-up", "hold", "opposition")
+
+
+@dataclass(frozen=True)
+class Brief:
+    """An assignment.
+
+    Attributes
+    ----------
+    title, text : str
+    rules : tuple of str
+        The rules that are checked; all that apply unless fewer are named.
+    tolerances : dict of str to float
+        Only those that differ from TOLERANCES.
+    weights : dict of str to float
+        What each rule counts for in a mark; 1 unless given.
+    drawings : tuple of int or None
+        Least and greatest number of drawings asked for.
+    exposure : int or None
+        Frames a drawing asked for.
+    may_break : bool
+        True where a loose joint may break past its stop at the drawing where its
+        parent turns back; False where a natural arm is asked for.
+    hand : bool
+        True where the limb must have a part that drags.
+    guide : str
+        Of GUIDES, how much the light table tells of where a joint may go: nothing; the circle with what
+        would lock it; also the sector that is allowed; all, with the rule against each other place.
+    way : str
+        Of WAYS, in which order the light table asks for drawings: one after the other, or first the extremes, then
+        the breakdowns, then the inbetweens. The learner may choose the other.
+    """
+
+    title: str = ""
+    text: str = ""
+    rules: tuple = RULE_NAMES
+    tolerances: dict = field(default_factory=dict)
+    weights: dict = field(default_factory=dict)
+    drawings: tuple | None = None
+    exposure: int | None = None
+    may_break: bool = True
+    hand: bool = False
+    guide: str = "all"
+    way: str = WAYS[0]
+
+    def tolerance(self, name):
+        """How strict a rule is, in the unit given in TOLERANCES."""
+        return self.tolerances.get(name, TOLERANCES[name])
+
+    def asks(self, action):
+        """What the brief asks of the stack itself: number of drawings, exposure, a hand.
+
+        Returns
+        -------
+        list of (str, bool, str)
+            Name, whether it is met, and a sentence; one that is met holds nothing that could
+            differ between two right answers.
+        """
+        asked = []
+        if self.drawings is not None:
+            least, most = self.drawings
+            number = f"{least} drawings" if least == most else f"{least} to {most} drawings"
+            met = least <= action.count <= most
+            asked.append(("drawings", met, f"{number}, as the brief asks" if met else
+                          f"there are {action.count}; the brief asks for {number}."))
+        if self.exposure is not None:
+            met = bool((action.exposures == self.exposure).all())
+            held = f"{self.exposure} frame{'s' if self.exposure > 1 else ''} a drawing"
+            asked.append(("exposure", met, f"{held}, as the brief asks" if met else
+                          f"the brief asks for {held}. Set it below the sheet, on the light table."))
+        if self.hand:
+            met = any(len(limb.joints) >= 4 for limb in action.limbs)
+            asked.append(("hand", met, "the limb has a hand that can drag" if met else
+                          "the brief asks for a limb with a hand: shoulder, elbow, wrist, fingertips."))
+        return asked
+
+
+DEFAULT = Brief()
+
+
+def read_brief(path):
+    """Read a brief from a TOML file.
+
+    Raises
+    ------
+    ActionError
+        Where the file is no TOML, or holds a key, a rule or a value that is not known here.
+    """
+    path = Path(path)
+    try:
+        if path.stat().st_size > 1_000_000:
+            raise ActionError(f"{path}: is too large for a brief")
+        table = tomllib.loads(path.read_bytes().decode("utf-8-sig"))   # some editors put a mark before the text
+    except OSError as error:
+        raise ActionError(f"{path}: the brief cannot be opened ({error.strerror})") from None
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError, RecursionError) as error:
+        raise ActionError(f"{path}: is not a brief in TOML ({error})") from None
+    try:
+        return _brief(table)
+    except ActionError as error:
+        raise ActionError(f"{path}: {error}") from None
+
+
+def _brief(table):
+    known = {
+        "title": str, "text": str, "rules": list, "tolerances": dict, "weights": dict,
+        "drawings": (int, list), "exposure": int, "may_break": bool, "hand": bool, "guide": str, "way": str,
+    }
+    for key, value in table.items():
+        if key not in known:
+            raise ActionError(f'unknown key "{key}"; a brief has {", ".join(known)}')
+        if not isinstance(value, known[key]) or (isinstance(value, bool) and known[key] is not bool):
+            raise ActionError(f'key "{key}" has a value of another kind: {value!r}')
+    for rule in table.get("rules", ()):
+        if rule not in RULE_NAMES:
+            raise ActionError(f'there is no rule "{rule}"; there is {", ".join(RULE_NAMES)}')
+    if "rules" in table and not table["rules"]:
+        raise ActionError("rules: the list is empty; name at least one rule, or leave the key out for all")
+    for key, names in (("tolerances", TOLERANCES), ("weights", RULE_NAMES)):
+        for name, value in table.get(key, {}).items():
+            if name not in names:
+                raise ActionError(f'{key}: "{name}" is not one of {", ".join(names)}')
+            if isinstance(value, bool) or not isinstance(value, (int, float)) or not 0 <= value < 1e6:
+                raise ActionError(f"{key}: {name} is {value!r}; give a number, 0 or more")
+    changes = dict(table)
+    if "rules" in table:
+        changes["rules"] = tuple(name for name in RULE_NAMES if name in table["rules"])
+    if "drawings" in table:
+        asked = table["drawings"]
+        asked = [asked, asked] if isinstance(asked, int) else asked
+        if len(asked) != 2 or not all(isinstance(n, int) and n >= 2 for n in asked) or asked[0] > asked[1]:
+            raise ActionError("drawings: give one number, or the least and the greatest, 2 or more")
+        changes["drawings"] = tuple(asked)
+    for key, names in (("guide", GUIDES), ("way", WAYS)):
+        if table.get(key, names[0]) not in names:
+            raise ActionError(f'{key}: "{table[key]}" is not one of {", ".join(names)}')
+    if table.get("exposure", 1) < 1:
+        raise ActionError("exposure: give 1 (on ones), 2 (on twos) or more")
+    return Brief(**changes)

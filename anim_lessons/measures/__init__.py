@@ -1,0 +1,1 @@
+"""What is measured on drawings, for one loop or thousands. Imports `geometry`."""

@@ -1,0 +1,1 @@
+"""The data: numbered drawings of limbs, the file they are kept in, the words for them. Imports nothing of ours."""

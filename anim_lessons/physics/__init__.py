@@ -1,0 +1,1 @@
+"""Weight and springs, drag and lag: how what hangs follows. Imports `model` and `geometry`."""

@@ -1,0 +1,164 @@
+"""An action as a picture, a moving picture, sheets to print or an exposure sheet.
+
+The ending of the file's name says which. The file is whole or it is not there:
+a broken-off export leaves what stood there before.
+"""
+
+import csv
+import io
+import os
+from itertools import chain
+from pathlib import Path
+
+import numpy as np
+
+from ..measures.loops import Measures
+from ..model.action import ActionError
+from ..storage.disk import write_whole
+
+KINDS = {  # ending: what it is
+    ".png": "contact sheet",
+    ".svg": "contact sheet in lines that scale",
+    ".pdf": "contact sheet, then each drawing in its true size, to print and flip",
+    ".gif": "moving picture",
+    ".apng": "moving picture, exactly timed",
+    ".mp4": "film, exactly timed",
+    ".csv": "exposure sheet, a row a frame",
+}
+MOST_FRAMES = 36_000  # 25 minutes; a longer row of frames is a slip of the pen
+
+
+def export(action, to, source=None, watch=None):
+    """Write an action as the kind of file that the ending of `to` asks for.
+
+    Parameters
+    ----------
+    action : Action
+    to : str or Path
+        Ends in one of KINDS. A file of that name is replaced, whole.
+    source : str or Path, optional
+        The action's own file, which is never written over.
+    watch : function, optional
+        Takes an iterable of drawings and how many there are, gives them on one by one.
+
+    Returns
+    -------
+    list of str
+        Sentences: what was written, and what such a file cannot hold.
+
+    Raises
+    ------
+    ActionError
+        Where the ending is not known, or the action does not fit the kind.
+    OSError
+        Where the file cannot be written; its message is a sentence.
+    """
+    to = Path(to)
+    kind = to.suffix.lower()
+    if kind not in KINDS:
+        raise ActionError(f'{to}: there is no export to "{to.suffix}"; end the name in {", ".join(KINDS)}')
+    if source is not None and os.path.exists(to) and os.path.samefile(to, source):
+        raise ActionError(f"{to}: is the action file itself; choose another name for the export")
+    if kind in (".mp4", ".csv") and action.frames > MOST_FRAMES:
+        raise ActionError(f"{to}: the action runs for {action.frames} frames, and at most {MOST_FRAMES} are written; "
+                          "shorten the exposures, or choose .apng")
+    data = _bytes(action, kind, watch or (lambda drawings, count: drawings))
+    write_whole(to, data)
+    return _says(action, kind, to)
+
+
+def _bytes(action, kind, watch):
+    if kind == ".csv":
+        return exposure_sheet(action).encode("utf-8")
+    if kind in (".png", ".svg", ".pdf"):
+        from .. import pictures
+
+        if kind == ".pdf":
+            sheets = (pictures.drawing(action, n, ground="white") for n in range(1, action.count + 1))
+            return pictures.pdf(chain([pictures.contact_sheet(action, ground="white")], watch(sheets, action.count)))
+        return {".png": pictures.png, ".svg": pictures.svg}[kind](pictures.contact_sheet(action))
+    from . import film as moving
+
+    write = {".gif": moving.gif, ".apng": moving.apng, ".mp4": moving.mp4}[kind]
+    return write(watch(moving.frames(action), action.count), action.exposures.tolist(), action.rate, action.loop)
+
+
+def _says(action, kind, to):
+    drawings = f"{action.count} drawings"
+    if kind in (".png", ".svg", ".pdf"):
+        return [f"{to}: {KINDS[kind]}; {drawings}."]
+    lasts = f"{action.frames} frame{'s' * (action.frames != 1)}, {action.frames / action.rate:.2f} s"
+    says = [f"{to}: {KINDS[kind]}; {drawings}, {lasts} at {action.rate} frames a second."]
+    if kind == ".gif" and (cannot := _gif_says(action)):
+        says.append(cannot)
+    return says
+
+
+def _gif_says(action):
+    """What a GIF cannot hold of this action, or nothing where it holds it exactly."""
+    from .film import hundredths
+
+    held = hundredths(action.exposures.tolist(), action.rate)
+    exact = 100 * action.exposures / action.rate
+    if np.array_equal(held, exact):
+        return ""
+    if (exact < 2).any():
+        return (f"A GIF holds no picture for less than 2 hundredths of a second, so it runs {sum(held) / 100:.2f} s, "
+                "slower than drawn; .apng and .mp4 are exact.")
+    turns = sorted(set(held))
+    turns = " or ".join(map(str, turns)) if len(turns) < 4 else f"{turns[0]} to {turns[-1]}"
+    return (f"A GIF counts hundredths of a second and cannot hold 1/{action.rate} s: its drawings last {turns} of "
+            "them, spread so that the error never adds up; .apng and .mp4 are exact.")
+
+
+# ---- exposure sheet ----------------------------------------------------------------
+
+
+def exposure_sheet(action):
+    """The exposure sheet as comma-separated values (RFC 4180): a row a frame, lines end in CR LF.
+
+    Returns
+    -------
+    str
+        Columns: frame, drawing; then for each limb how far its tip came from the drawing
+        before, mm, and the bend of each segment at the joint that carries it, degrees.
+    """
+    heads, columns = ["frame", "drawing"], []
+    for limb in action.limbs:
+        tip = limb.drawings[:, -1]
+        steps = np.hypot(*(tip - np.roll(tip, 1, axis=0)).T)
+        if not action.loop:
+            steps[0] = 0.0
+        heads.append(text_cell(f"{limb.name}: spacing of {limb.joints[-1]}, mm"))
+        columns.append(_cells(steps))
+        bends = Measures(limb.drawings, limb.lengths, limb.stops).bend
+        for k in range(len(limb.joints) - 1):
+            heads.append(text_cell(f"{limb.name}: bend at {limb.joints[k]}, degrees"))
+            columns.append(_cells(bends[:, k]))
+    sheet = io.StringIO(newline="")
+    write = csv.writer(sheet, lineterminator="\r\n")
+    write.writerow(heads)
+    frame = 0
+    for d, held in enumerate(action.exposures.tolist()):
+        row = [column[d] for column in columns]
+        for _ in range(held):
+            frame += 1
+            write.writerow([frame, d + 1, *row])
+    return sheet.getvalue()
+
+
+def _cells(numbers):
+    return [f"{number + 0.0:.1f}" for number in np.round(numbers, 1)]  # + 0.0 turns -0.0 into 0.0
+
+
+def text_cell(text):
+    """A text that no spreadsheet takes for a formula: an apostrophe before = + - @ and the like.
+
+    A text that begins with an apostrophe gets one more, so that taking one away
+    gives back every text. Numbers are not passed through here.
+
+    References
+    ----------
+    OWASP Application Security Verification Standard 1.2.10; CWE-1236. Seen.
+    """
+    return "'" + text if text[:1] in tuple("=+-@\t\r\n\0'＝＋－＠") and text else text

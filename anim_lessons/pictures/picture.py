@@ -1,0 +1,163 @@
+"""One picture in mm: itself, its bytes, and what is put on it."""
+
+import io
+import warnings
+
+import numpy as np
+from matplotlib import rc_context
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure
+from matplotlib.patches import PathPatch
+from matplotlib.path import Path
+from matplotlib.transforms import Bbox
+
+from .outline import BONE, CONTOUR, INK, PAPER, SINGLE, radii, shapes
+
+POINT = 72 / 25.4  # points in a mm
+MOST_PIXELS = 2_000  # along the longer side of a bitmap
+IN_A_PAGE = 900    # along the longer side in a notebook, and at most so many a mm:
+IN_A_MM = 4        # a small picture with its words must fit on a screen
+
+
+class Picture(Figure):
+    """A matplotlib Figure of one sheet, in mm, that a notebook shows without any set-up.
+
+    `shown` is the part of the sheet that a notebook shows, (left, bottom, right, top) in mm; what is saved is the whole.
+    """
+
+    def __init__(self, width, height, says, ground=PAPER):
+        super().__init__(figsize=(width / 25.4, height / 25.4), facecolor=ground)
+        FigureCanvasAgg(self)
+        self.says = says
+        self.width, self.height = width, height
+        self.shown = (0.0, 0.0, width, height)
+
+    def __repr__(self):
+        return self.says
+
+    __str__ = __repr__
+
+    def _repr_png_(self):
+        left, bottom, right, top = self.shown
+        a_mm = min(IN_A_MM, IN_A_PAGE / max(right - left, top - bottom))
+        return _bytes(self, "png", {"Software": None}, dpi=a_mm * 25.4,
+                      bbox_inches=Bbox(np.array([[left, bottom], [right, top]]) / 25.4))
+
+
+# ---- saving ----------------------------------------------------------------------
+
+
+def png(picture, pixels=MOST_PIXELS):
+    """Bytes of a PNG, `pixels` along the longer side."""
+    return _bytes(picture, "png", {"Software": None}, dpi=pixels * 25.4 / max(picture.width, picture.height))
+
+
+def svg(picture):
+    """Bytes of an SVG, its letters as outlines, so that it looks the same everywhere."""
+    return _bytes(picture, "svg", {"Date": None, "Creator": "anim_lessons", "Title": picture.says})
+
+
+def pdf(pictures):
+    """Bytes of a PDF, a page a picture, each of the picture's own size; `pictures` may be any iterable."""
+    from matplotlib.backends.backend_pdf import PdfPages
+
+    data = io.BytesIO()
+    told = {"Creator": "anim_lessons", "Producer": "anim_lessons", "CreationDate": None}
+    with warnings.catch_warnings(), rc_context({"pdf.fonttype": 42}):
+        warnings.filterwarnings("ignore", message="Glyph .* missing from")
+        with PdfPages(data, metadata=told) as pages:
+            for picture in pictures:
+                pages.savefig(picture, facecolor=picture.get_facecolor())
+    return data.getvalue()
+
+
+def _bytes(picture, form, told, **options):
+    data = io.BytesIO()
+    with warnings.catch_warnings(), rc_context({"svg.hashsalt": "anim_lessons"}):
+        # A title in letters that the font has not shows boxes in their place.
+        warnings.filterwarnings("ignore", message="Glyph .* missing from")
+        picture.savefig(data, format=form, metadata=told, facecolor=picture.get_facecolor(), **options)
+    return data.getvalue()
+
+
+# ---- parts -----------------------------------------------------------------------
+
+
+def sheet(picture):
+    """Axes over the whole picture, in mm."""
+    axes = picture.add_axes((0, 0, 1, 1))
+    axes.set_xlim(0, picture.width)
+    axes.set_ylim(0, picture.height)
+    axes.axis("off")
+    return axes
+
+
+def text(axes, x, y, says, size, color=INK, **more):
+    return axes.text(x, y, says, fontsize=size, color=color, parse_math=False, **more)
+
+
+def put_line(axes, points, weight, colour, **more):
+    if len(points) == 1:
+        points = np.repeat(points, 2, axis=0) + [[-SINGLE, 0.0], [SINGLE, 0.0]]
+    axes.plot(*points.T, color=colour, linewidth=weight * POINT, solid_joinstyle="round", scalex=False, scaley=False,
+              **more)
+
+
+def put_limb(axes, limb, points, place, scale, ground, clip=None):
+    """Contour, bone and joints of one limb; weights in mm of its own sheet, so they shrink with it."""
+    wide = radii(limb)
+    weight = max(CONTOUR, 0.2 / scale)
+    for grow, colour in ((weight / 2, INK), (-weight / 2, ground)):
+        patch = PathPatch(_outline(points, wide, grow), facecolor=colour, edgecolor="none", transform=place)
+        axes.add_patch(patch)
+        if clip is not None:
+            patch.set_clip_path(clip)
+    bone, = axes.plot(*points.T, color=INK, linewidth=max(BONE * scale, 0.12) * POINT, transform=place,
+                      scalex=False, scaley=False)
+    ring = min(1.8, 0.5 * float(wide.min()))
+    dots = Path.make_compound_path(*(Path.circle(point, ring) for point in points))
+    rings = PathPatch(dots, facecolor=ground, edgecolor=INK, linewidth=max(BONE * scale, 0.12) * POINT, transform=place)
+    axes.add_patch(rings)
+    rings.set_zorder(bone.get_zorder() + 0.1)
+    if clip is not None:
+        bone.set_clip_path(clip)
+        rings.set_clip_path(clip)
+
+
+def _outline(points, wide, grow):
+    discs, pieces = shapes(points, wide, grow)
+    parts = [Path.circle((x, y), r) for x, y, r in discs]
+    parts += [Path(np.vstack([piece, piece[:1]]), closed=True) for piece in pieces]
+    return Path.make_compound_path(*parts)
+
+
+class Labels:
+    """Puts numbers beside their dots, outward where there is room; one that finds none is left out."""
+
+    def __init__(self, axes, unit, width, height):
+        self.axes, self.unit, self.width, self.height = axes, unit, width, height
+        self.taken = []
+
+    def put(self, says, point, away, size=9, bold=False, ring=True, clear=0.0):
+        """`away` is the way outward; `clear` mm about the point are kept free."""
+        says = str(says)
+        high = 0.36 * size * self.unit  # mm of a line of type
+        wide = 0.62 * high * len(says) + 0.4 * high
+        start = np.arctan2(away[1], away[0])
+        for far in (1.5, 2.4, 3.4):
+            for turn in (0, 0.5, -0.5, 1.0, -1.0):
+                x, y = point + (clear + far * high + wide / 2 - high / 2) * np.array(
+                    [np.cos(start + turn), np.sin(start + turn)])
+                inside = wide < x < self.width - wide and high < y < self.height - high
+                if inside and all(abs(x - a) > (wide + b) / 2 + 0.3 * high or abs(y - c) > high * 1.25
+                                  for a, b, c in self.taken):
+                    self.taken.append((x, wide, y))
+                    box = {"boxstyle": "round,pad=0.25,rounding_size=0.6", "facecolor": INK if bold else PAPER,
+                           "edgecolor": INK, "linewidth": 0.3 * POINT} if ring else None
+                    text(self.axes, x, y, says, size * self.unit, color=PAPER if bold else INK, ha="center",
+                          va="center_baseline", bbox=box, zorder=5)
+                    return
+
+
+def called(action):
+    return action.title or "an untitled action"
