@@ -115,7 +115,7 @@ def from_document(document, where="drawings"):
     """Read an action from the dict that `document` makes."""
     try:
         file = msgspec.convert(document, File, strict=True)
-    except msgspec.ValidationError:
+    except (msgspec.ValidationError, UnicodeEncodeError):  # the latter for half a character in place of the format
         file = None
     if file is None:
         raise (misfit(document) or unreadable()).at(file=where)

@@ -20,6 +20,7 @@ LONGEST_WHOLE = 30  # digits of a whole number that is read as such; a longer on
 MOST_SHOWN = 100    # letters of a key or a name in a sentence
 
 _BRACKETS = re.compile(r'"[^"\\]*(?:\\.[^"\\]*)*"?|[\[\]{}]', re.DOTALL)  # texts are passed over whole
+_ENDLESS = re.compile(r'"[^"\\]*+(?:\\.[^"\\]*+)*+\\?\Z', re.DOTALL)  # a text without its closing quote
 
 
 class _Constant(float):
@@ -112,8 +113,9 @@ def _cut(text):
 
 
 def _malformed(error):
-    if error.pos >= len(error.doc.rstrip()):
-        return ActionError(f"breaks off in line {error.lineno}, so it is no whole JSON", "take the last kept version")
+    if error.pos >= len(error.doc.rstrip()) or _ENDLESS.match(error.doc, error.pos):
+        lines = error.doc.count("\n") + 1
+        return ActionError(f"breaks off in line {lines}, so it is no whole JSON", "take the last kept version")
     return ActionError(f"is not JSON that can be read ({error.msg}, line {error.lineno})",
                        "look for a comma, a bracket or a quote too many or too few there; JSON has no comments")
 
@@ -145,12 +147,13 @@ def _object_fault(value, kind, way):
 def _list_fault(value, kind, way):
     if not isinstance(value, list | tuple):
         return _other("a list", value, way)
-    if kind.min_length is not None and len(value) < kind.min_length:
-        return way, "the list is too short", f"it needs at least {kind.min_length}"
     if kind.max_length is not None and len(value) > kind.max_length:
         return way, "the list is too long", f"it may have at most {kind.max_length}"
     walk = _WALK[type(kind.item_type)]
-    return next(filter(None, (walk(item, kind.item_type, (*way, index)) for index, item in enumerate(value))), None)
+    found = next(filter(None, (walk(item, kind.item_type, (*way, index)) for index, item in enumerate(value))), None)
+    if not found and kind.min_length is not None and len(value) < kind.min_length:
+        return way, "the list is too short", f"it needs at least {kind.min_length}"
+    return found
 
 
 def _number_fault(value, kind, way):
