@@ -1,14 +1,12 @@
-"""An action file is parsed once: what the quick way passes, the slow and explaining way passes too, and the other way round.
+"""An action file is parsed once: the quick way and the explaining way refuse the same files.
 
-References: RFC 8259, section 4, "The names within an object SHOULD be unique" (from memory), decided here by Python's own
-json module with each object's pairs before it; msgspec for the shape. That work grows with the size and not with its
-square is counted, never timed: comparisons of keys, and letters that are looked at.
+References: RFC 8259, section 4, "The names within an object SHOULD be unique" (from memory), decided here by
+Python's own json module with each object's pairs before it; msgspec for the shape. That work grows with the
+size and not with its square is counted, never timed: comparisons of keys, and letters that are looked at.
 """
+
 import copy
-import gc
 import json
-import pickle
-import weakref
 
 import msgspec
 import pytest
@@ -21,15 +19,57 @@ from anim_lessons.model import action_file, file_errors, file_shape
 
 GOOD = action_file.dumps(DEMOS["buoy"]())
 WHOLE = {  # every key an action file may have, and no more entries than are needed
-    "format": "anim-lessons/action", "version": 1, "title": "a: b", "by": "", "rate": 24, "loop": True,
-    "paper": {"width": 297, "height": 210.5}, "exposure": [2, 3],
-    "limbs": [{"name": "arm", "joints": ["root:", "tip"], "lengths": [5], "stops": [[-90, 90]],
-               "drawings": [[[0, 0], [5, 0]], [[0, 0], [3, 4]]],
-               "plans": [{"joint": "tip", "path": [[5, 0], [3, 4]], "chart": [0, 1]}]}],
-    "lecture": [{"drawing": 1, "limb": "arm", "joint": "tip", "points": [[0, 0], [5, 0]], "says": 'Look: "here".'}],
+    "format": "anim-lessons/action",
+    "version": 1,
+    "title": "a: b",
+    "by": "",
+    "rate": 24,
+    "loop": True,
+    "paper": {"width": 297, "height": 210.5},
+    "exposure": [2, 3],
+    "limbs": [
+        {
+            "name": "arm",
+            "joints": ["root:", "tip"],
+            "lengths": [5],
+            "stops": [[-90, 90]],
+            "drawings": [[[0, 0], [5, 0]], [[0, 0], [3, 4]]],
+            "plans": [{"joint": "tip", "path": [[5, 0], [3, 4]], "chart": [0, 1]}],
+        }
+    ],
+    "lecture": [
+        {"drawing": 1, "limb": "arm", "joint": "tip", "points": [[0, 0], [5, 0]], "says": 'Look: "here".'}
+    ],
 }
-WRONG = st.sampled_from([None, True, False, 0, 1, 2, -1, 24.0, 2.5, 1e9, -1e9, 10**40, "", "text", "\ud800", "x" * 2001, [], [1], [[1, 2]],
-                         [1, 2, 3], {}, {"a": 1}, [None], ["a", "b"], [[[0, 0], [1, 1]], [[0, 0], [1, 1]]]])
+WRONG = st.sampled_from(
+    [
+        None,
+        True,
+        False,
+        0,
+        1,
+        2,
+        -1,
+        24.0,
+        2.5,
+        1e9,
+        -1e9,
+        10**40,
+        "",
+        "text",
+        "\ud800",
+        "x" * 2001,
+        [],
+        [1],
+        [[1, 2]],
+        [1, 2, 3],
+        {},
+        {"a": 1},
+        [None],
+        ["a", "b"],
+        [[[0, 0], [1, 1]], [[0, 0], [1, 1]]],
+    ]
+)
 
 
 def places(value, way=()):
@@ -96,7 +136,7 @@ def test_what_msgspec_refuses_is_explained_and_nothing_else(document):
 def test_bytes_that_are_refused_are_refused_with_a_reason(data):
     good = json.dumps(WHOLE, ensure_ascii=data.draw(st.booleans())).encode()
     at = data.draw(st.integers(0, len(good)))
-    broken = good[:at] + data.draw(st.binary(max_size=3)) + good[at + data.draw(st.integers(0, 3)):]
+    broken = good[:at] + data.draw(st.binary(max_size=3)) + good[at + data.draw(st.integers(0, 3)) :]
     try:
         file_shape.decode(broken)
     except (msgspec.MsgspecError, UnicodeDecodeError):
@@ -106,21 +146,39 @@ def test_bytes_that_are_refused_are_refused_with_a_reason(data):
 def twice(text):
     """Whether a key stands twice in an object, by Python's json module and in quadratic time."""
     found = []
-    json.loads(text, object_pairs_hook=lambda pairs: found.append(len(pairs) - len({key for key, _ in pairs})))
+    json.loads(
+        text, object_pairs_hook=lambda pairs: found.append(len(pairs) - len({key for key, _ in pairs}))
+    )
     return any(found)
 
 
 @st.composite
 def texts_with_keys_again(draw):
-    """The whole document as JSON; some of its objects begin with a key that stands in them, written as it is or by an
-    escape, and its texts hold what looks like keys."""
+    """The whole document as JSON, with what looks like keys in its texts. Some of its objects begin with a key
+    that stands in them again, written as it is or by an escape."""
     names = st.sampled_from(['"rate":', '\\":', "{", ":", "\\", "é:", '", "by": "', ""])
     document = copy.deepcopy(WHOLE)
-    document["title"], document["limbs"][0]["name"], document["lecture"][0]["says"] = draw(st.tuples(names, names, names))
+    document["title"], document["limbs"][0]["name"], document["lecture"][0]["says"] = draw(
+        st.tuples(names, names, names)
+    )
     document["lecture"][0]["limb"] = document["limbs"][0]["name"]
     text = json.dumps(document, ensure_ascii=draw(st.booleans()), indent=draw(st.sampled_from([None, 1])))
-    for key, value in draw(st.lists(st.sampled_from([("rate", 12), ("title", ":::"), ("width", 10), ("joints", ["a", "tip"]),
-                                                     ("chart", [0, 0.5]), ("says", "")]), max_size=2, unique_by=lambda it: it[0])):
+    for key, value in draw(
+        st.lists(
+            st.sampled_from(
+                [
+                    ("rate", 12),
+                    ("title", ":::"),
+                    ("width", 10),
+                    ("joints", ["a", "tip"]),
+                    ("chart", [0, 0.5]),
+                    ("says", ""),
+                ]
+            ),
+            max_size=2,
+            unique_by=lambda it: it[0],
+        )
+    ):
         before = text.index(f'"{key}"')
         again = draw(st.sampled_from([key, f"\\u{ord(key[0]):04x}{key[1:]}"]))
         text = f'{text[:before]}"{again}": {json.dumps(value)}, {text[before:]}'
@@ -141,13 +199,19 @@ def test_a_key_that_stands_twice_is_found_and_nothing_else_is_taken_for_one(text
 
 def test_the_place_of_a_key_that_stands_twice_is_named():
     text = json.dumps(WHOLE)
-    for key, where in (('"width"', 'key "paper": '), ('"lengths"', 'limb "arm": '), ('"chart"', 'limb "arm", plan of "tip": '),
-                       ('"says"', "lecture, step 1: ")):
+    for key, where in (
+        ('"width"', 'key "paper": '),
+        ('"lengths"', 'limb "arm": '),
+        ('"chart"', 'limb "arm", plan of "tip": '),
+        ('"says"', "lecture, step 1: "),
+    ):
         before = text.index(key)
         value = '""' if key == '"says"' else "5" if key == '"width"' else "[1, 1]"
         with pytest.raises(ActionError) as caught:
             action_file.loads(f"{text[:before]}{key}: {value}, {text[before:]}".encode(), "a.json")
-        assert f"a.json: {where}the key {key} stands twice in one object; keep one of them" == str(caught.value)
+        assert f"a.json: {where}the key {key} stands twice in one object; keep one of them" == str(
+            caught.value
+        )
 
 
 # ---- work that grows with the size ------------------------------------------------------------------
@@ -175,11 +239,14 @@ def work_for(keys):
     return Counted.work, getattr(made, "twice", None)
 
 
-@pytest.mark.parametrize("keys", [
-    lambda n: ["rate"] * n,                             # all the same
-    lambda n: [*map(str, range(n)), "0"],               # the last one again
-    lambda n: [*map(str, range(n))] * 2,                # each of them again
-])
+@pytest.mark.parametrize(
+    "keys",
+    [
+        lambda n: ["rate"] * n,  # all the same
+        lambda n: [*map(str, range(n)), "0"],  # the last one again
+        lambda n: [*map(str, range(n))] * 2,  # each of them again
+    ],
+)
 def test_twice_the_keys_are_twice_the_work(keys):
     (one, first), (two, second) = work_for(keys(2_000)), work_for(keys(4_000))
     assert first is not None and second is not None
@@ -187,7 +254,7 @@ def test_twice_the_keys_are_twice_the_work(keys):
 
 
 def test_a_text_without_end_is_passed_over_once():
-    """Each quote after a backslash would else begin a text of its own, to be looked at up to the end: n letters n times."""
+    """Else each quote after a backslash would begin a text of its own: n letters looked at n times."""
     for n in (1_000, 2_000):
         text = '{"title": "' + '\\"' * n
         spans = [match.span() for match in file_errors._BRACKETS.finditer(text)]
@@ -209,116 +276,8 @@ def test_megabytes_of_keys_and_of_brackets_are_refused_by_their_place():
         with pytest.raises(ActionError, match='key "by": a text belongs here'):
             action_file.loads(GOOD.replace(b'"by": ""', b'"by": ' + nest))
     deep = GOOD.replace(b"[[", b"[" * 100_000, 1)
-    with pytest.raises(ActionError, match='limb "buoy", drawing 1, joint "buoy", x: a number belongs here, and there is a list'):
+    with pytest.raises(
+        ActionError,
+        match='limb "buoy", drawing 1, joint "buoy", x: a number belongs here, and there is a list',
+    ):
         action_file.loads(deep)
-
-
-# ---- many files ------------------------------------------------------------------------------------
-
-
-@pytest.fixture
-def folder(tmp_path):
-    """Five paths: two good files, one cut off, one that is not there, one good."""
-    for name in ("a", "b", "e"):
-        (tmp_path / f"{name}.json").write_bytes(GOOD)
-    (tmp_path / "c.json").write_bytes(GOOD[:200])
-    return [tmp_path / f"{name}.json" for name in "abcde"]
-
-
-def test_many_files_are_read_in_their_order(folder):
-    found = list(action_file.read_many(folder))
-    assert folder == [path for path, _ in found]
-    assert [Action, Action, ActionError, ActionError, Action] == [type(it) for _, it in found]
-    assert GOOD == action_file.dumps(found[-1][1])
-    assert f"{folder[2]}: breaks off" in str(found[2][1])
-    assert f"{folder[3]}: there is no such file; check the name and the folder" == str(found[3][1])
-
-
-def test_of_many_files_one_is_held(folder):
-    asked = []
-    reading = action_file.read_many(path for path in folder if not asked.append(path))
-
-    _, action = next(reading)
-    held = weakref.ref(action)
-    assert folder[:1] == asked
-    del action
-    next(reading)
-    assert folder[:2] == asked
-    gc.collect()
-    assert held() is None
-
-    for _, found in reading:
-        if isinstance(found, ActionError):  # whose frames would hold the bytes of the file
-            assert (None, None) == (found.__traceback__, found.__context__)
-
-
-def test_an_error_of_the_one_who_reads_is_none_of_a_file(folder):
-    reading = action_file.read_many(folder)
-    next(reading)
-    with pytest.raises(ActionError, match="mine"):
-        reading.throw(ActionError("mine"))
-
-
-def test_a_name_with_a_nul_is_refused_like_any_other():
-    ((_, error),) = action_file.read_many(["a\0b.json"])
-    assert isinstance(error, ActionError)
-
-
-# ---- an error and its parts -------------------------------------------------------------------------
-
-
-def refusal(way, value):
-    document = copy.deepcopy(WHOLE)
-    at(document, way[:-1])[way[-1]] = value
-    with pytest.raises(ActionError) as caught:
-        action_file.loads(json.dumps(document).encode(), "a.json")
-    return caught.value
-
-
-@pytest.mark.parametrize("way, value, parts", [
-    (("rate",), "24", {"key": "rate"}),
-    (("paper", "width"), 0, {"key": "paper.width"}),
-    (("exposure", 1), 0, {"key": "exposure", "drawing": 2}),
-    (("limbs", 0, "lengths", 0), "5", {"limb": "arm", "key": "lengths", "number": 1}),
-    (("limbs", 0, "stops", 0), [90, -90], {"limb": "arm", "segment": (1, "root:", "tip")}),
-    (("limbs", 0, "drawings", 1), [[0, 0]], {"limb": "arm", "drawing": 2}),
-    (("limbs", 0, "drawings", 1, 0), [0], {"limb": "arm", "drawing": 2, "joint": "root:"}),
-    (("limbs", 0, "drawings", 1, 1, 0), True, {"limb": "arm", "drawing": 2, "joint": "tip", "axis": "x"}),
-    (("limbs", 0, "plans", 0, "path", 1, 1), None, {"limb": "arm", "plan": "tip", "spot": 2, "axis": "y"}),
-    (("limbs", 0, "plans", 0, "chart"), [1, 0.5], {"limb": "arm", "plan": "tip", "drawing": 2}),
-    (("lecture", 0, "points", 1, 0), float("nan"), {"step": 1, "limb": "arm", "drawing": 1, "joint": "tip", "axis": "x"}),
-    (("lecture", 0, "joint"), "knee", {"step": 1, "limb": "arm"}),
-    (("limbs", 0, "name"), 7, {"limb": 1, "key": "name"}),
-])
-def test_an_error_carries_its_place(way, value, parts):
-    error = refusal(way, value)
-    assert "a.json" == error.file
-    names = ("step", "limb", "plan", "segment", "key", "number", "drawing", "joint", "spot", "axis")
-    assert parts == {name: getattr(error, name) for name in names if getattr(error, name) is not None}
-    assert str(error) == f"a.json: {error.says}" and error.says.startswith(f"{error.where}: {error.what}")
-
-
-def test_an_error_of_one_sentence_is_that_sentence():
-    error = ActionError("that joint is not on the table")
-    assert ("that joint is not on the table", "", "") == (str(error), error.where, error.do)
-
-
-def test_what_an_error_names_already_stays():
-    error = ActionError("it lies off the paper", "draw it anew", limb="arm", drawing=3).at(file="a.json", limb="leg", joint="tip")
-    assert 'a.json: limb "arm", drawing 3, joint "tip": it lies off the paper; draw it anew' == str(error)
-    with pytest.raises(TypeError, match="colour"):
-        error.at(colour="red")
-
-
-def test_an_error_may_be_sent_to_another_process():
-    error = ActionError("it lies off the paper", "draw it anew", file="a.json", limb="arm", drawing=3)
-    assert str(error) == str(pickle.loads(pickle.dumps(error)))
-
-
-@pytest.mark.parametrize("path", [("title",), ("limbs", 0, "name"), ("limbs", 0, "joints", 1)])
-def test_half_a_character_in_a_name_can_be_printed(path):
-    document = copy.deepcopy(WHOLE)
-    at(document, path[:-1])[path[-1]] = "\ud800"
-    with pytest.raises(ActionError, match="half a character") as caught:
-        action_file.from_document(document)
-    str(caught.value).encode()

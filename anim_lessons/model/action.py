@@ -13,10 +13,20 @@ from .errors import ActionError
 from .limb import Limb, repeated
 from .plans import LARGEST, MOST_LETTERS, MOST_PLACES, MOST_STEPS, Plan, Step, is_whole, off_paper
 
-__all__ = ["LARGEST", "MOST_LETTERS", "MOST_PLACES", "MOST_STEPS", "Action", "ActionError", "Limb", "Plan", "Step"]
+__all__ = [
+    "LARGEST",
+    "MOST_LETTERS",
+    "MOST_PLACES",
+    "MOST_STEPS",
+    "Action",
+    "ActionError",
+    "Limb",
+    "Plan",
+    "Step",
+]
 
-HIGHEST_RATE = 240      # frames a second
-LONGEST_HOLD = 10_000   # frames for which one drawing is exposed
+HIGHEST_RATE = 240  # frames a second
+LONGEST_HOLD = 10_000  # frames for which one drawing is exposed
 
 
 @dataclass(frozen=True, eq=False)
@@ -56,12 +66,16 @@ class Action:
         put(self, "paper", tuple(float(side) for side in self.paper))
         _fit_together(self.limbs)
         if not 1 <= self.rate <= HIGHEST_RATE:
-            raise ActionError(f"rate is {self.rate} frames a second", f"give 1 to {HIGHEST_RATE} (film has 24)")
+            raise ActionError(
+                f"rate is {self.rate} frames a second", f"give 1 to {HIGHEST_RATE} (film has 24)"
+            )
         if not all(0 < side <= LARGEST for side in self.paper):
             raise ActionError("paper needs a width and a height above 0 mm")
         for text in (self.title, self.by):
             if not is_whole(text):
-                raise ActionError(f'the text "{text}" holds half a character (a lone surrogate)', "type it again")
+                raise ActionError(
+                    f'the text "{text}" holds half a character (a lone surrogate)', "type it again"
+                )
         put(self, "exposure", _exposed(self.exposure, self.count))
         put(self, "lecture", tuple(self.lecture))
         _told(self)
@@ -86,7 +100,9 @@ class Action:
         for limb in self.limbs:
             if limb.name == name:
                 return limb
-        raise ActionError(f'there is no limb "{name}"; there is {", ".join(limb.name for limb in self.limbs)}')
+        raise ActionError(
+            f'there is no limb "{name}"; there is {", ".join(limb.name for limb in self.limbs)}'
+        )
 
     def replace(self, **changes):
         """A copy with some fields changed. A lecture is told of limbs of one make: where others take their place
@@ -97,12 +113,15 @@ class Action:
 
     def drawn_as(self, other):
         """True where another action has the same joints in the same places in every drawing."""
-        return ([limb.joints for limb in self.limbs] == [limb.joints for limb in other.limbs]
-                and all(np.array_equal(a.drawings, b.drawings) for a, b in zip(self.limbs, other.limbs)))
+        return [limb.joints for limb in self.limbs] == [limb.joints for limb in other.limbs] and all(
+            np.array_equal(a.drawings, b.drawings) for a, b in zip(self.limbs, other.limbs)
+        )
 
     def redrawn(self, *drawings):
         """A copy with new drawings, one array (drawings, joints, 2) a limb."""
-        return replace(self, limbs=tuple(replace(limb, drawings=new) for limb, new in zip(self.limbs, drawings)))
+        return replace(
+            self, limbs=tuple(replace(limb, drawings=new) for limb, new in zip(self.limbs, drawings))
+        )
 
 
 def _make(limbs):
@@ -119,25 +138,35 @@ def _fit_together(limbs):
     count = len(limbs[0].drawings)
     for limb in limbs[1:]:
         if len(limb.drawings) != count:
-            raise ActionError(f'it has {len(limb.drawings)} drawings but "{limbs[0].name}" has {count}',
-                              "every limb needs one in every drawing", limb=limb.name)
+            raise ActionError(
+                f'it has {len(limb.drawings)} drawings but "{limbs[0].name}" has {count}',
+                "every limb needs one in every drawing",
+                limb=limb.name,
+            )
 
 
 def _exposed(exposure, count):
-    """The exposure in its one form, a number where it is the same for all; or an error that names the drawing."""
+    """The exposure in its one form, a number where it is the same for all; or an error."""
     if isinstance(exposure, (int, np.integer)):
         if not 1 <= exposure <= LONGEST_HOLD:
-            raise ActionError(f"every drawing is exposed for {exposure} frames",
-                              f"give each 1 to {LONGEST_HOLD}; one that is not to be seen is taken out of the stack")
+            raise ActionError(
+                f"every drawing is exposed for {exposure} frames",
+                f"give each 1 to {LONGEST_HOLD}; one that is not to be seen is taken out of the stack",
+            )
         return exposure
     exposure = tuple(int(frames) for frames in exposure)
     if len(exposure) != count:
-        raise ActionError(f"exposure lists {len(exposure)} numbers for {count} drawings",
-                          "give one number for all or one a drawing")
+        raise ActionError(
+            f"exposure lists {len(exposure)} numbers for {count} drawings",
+            "give one number for all or one a drawing",
+        )
     for number, frames in enumerate(exposure, start=1):
         if not 1 <= frames <= LONGEST_HOLD:
-            raise ActionError(f"it is exposed for {frames} frames",
-                              f"give it 1 to {LONGEST_HOLD}, or take the drawing out of the stack", drawing=number)
+            raise ActionError(
+                f"it is exposed for {frames} frames",
+                f"give it 1 to {LONGEST_HOLD}, or take the drawing out of the stack",
+                drawing=number,
+            )
     return exposure[0] if len(set(exposure)) == 1 else exposure
 
 
@@ -145,7 +174,9 @@ def _told(action):
     """Refuse a lecture with a step that does not fit these drawings."""
     steps = action.lecture
     if len(steps) > MOST_STEPS:
-        raise ActionError(f"the lecture has {len(steps)} steps", f"keep it to {MOST_STEPS}, or make two files of it")
+        raise ActionError(
+            f"the lecture has {len(steps)} steps", f"keep it to {MOST_STEPS}, or make two files of it"
+        )
     for number, step in enumerate(steps, start=1):
         try:
             _fits(step, action)
@@ -157,15 +188,28 @@ def _fits(step, action):
     """Refuse a step whose limb, joint, drawing or points are not those of the action."""
     limb = action.limb(step.limb)
     if step.joint not in limb.joints:
-        raise ActionError(f'there is no joint "{step.joint}"; there is {", ".join(limb.joints)}', limb=limb.name)
+        raise ActionError(
+            f'there is no joint "{step.joint}"; there is {", ".join(limb.joints)}', limb=limb.name
+        )
     if not 1 <= step.drawing <= action.count:
-        raise ActionError(f"it is of drawing {step.drawing}, and there are {action.count}",
-                          "take the step out, or name a drawing that is there")
+        raise ActionError(
+            f"it is of drawing {step.drawing}, and there are {action.count}",
+            "take the step out, or name a drawing that is there",
+        )
     if step.points.shape != (len(limb.joints), 2):
-        raise ActionError(f"it has {len(step.points)} points but {len(limb.joints)} joints are named ({', '.join(limb.joints)})",
-                          "give one point a joint", limb=limb.name, drawing=step.drawing)
+        raise ActionError(
+            f"it has {len(step.points)} points but {len(limb.joints)} joints are named ({', '.join(limb.joints)})",
+            "give one point a joint",
+            limb=limb.name,
+            drawing=step.drawing,
+        )
     off = off_paper(step.points)
     if off:
         x, y = step.points[off[0]]
-        raise ActionError(f"{x:g}, {y:g} is not a place on the paper", f"keep x and y within {LARGEST:g} mm",
-                          limb=limb.name, drawing=step.drawing, joint=limb.joints[off[0]])
+        raise ActionError(
+            f"{x:g}, {y:g} is not a place on the paper",
+            f"keep x and y within {LARGEST:g} mm",
+            limb=limb.name,
+            drawing=step.drawing,
+            joint=limb.joints[off[0]],
+        )

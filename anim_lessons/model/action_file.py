@@ -115,7 +115,7 @@ def from_document(document, where="drawings"):
     """Read an action from the dict that `document` makes."""
     try:
         file = msgspec.convert(document, File, strict=True)
-    except (msgspec.ValidationError, UnicodeEncodeError):  # the latter for half a character in place of the format
+    except (msgspec.ValidationError, UnicodeEncodeError):  # the latter: half a character as format
         file = None
     if file is None:
         raise (misfit(document) or unreadable()).at(file=where)
@@ -180,8 +180,8 @@ def plans(limb):
     """The key "plans" of a limb as JSON-able dict, empty where nothing is planned."""
     if not limb.plans:
         return {}
-    return {"plans": [{"joint": plan.joint, "path": _points(plan.path), "chart": [_number(share) for share in plan.chart.tolist()]}
-                      for plan in limb.plans]}
+    return {"plans": [{"joint": plan.joint, "path": _points(plan.path),
+                       "chart": [_number(share) for share in plan.chart.tolist()]} for plan in limb.plans]}
 
 
 def lecture(action):

@@ -1,16 +1,16 @@
 """The error of this package: where an action is wrong, what is wrong, what to do."""
 
 NOWHERE = {  # the parts of a place, in the order in which a sentence names them
-    "step": None,     # number of a step of the lecture, from 1
-    "limb": None,     # its name, or its number from 1 where it has none
-    "plan": None,     # the planned joint, or the number of the plan where it names none
+    "step": None,  # number of a step of the lecture, from 1
+    "limb": None,  # its name, or its number from 1 where it has none
+    "plan": None,  # the planned joint, or the number of the plan where it names none
     "segment": None,  # number from 1, and the joints at its two ends
-    "key": None,      # of the action file
-    "number": None,   # of an entry of a list that is no drawing and no joint, from 1
+    "key": None,  # of the action file
+    "number": None,  # of an entry of a list that is no drawing and no joint, from 1
     "drawing": None,  # from 1
-    "joint": None,    # its name, or its number from 1 where it has none
-    "spot": None,     # number of a place on a path, from 1
-    "axis": None,     # x or y
+    "joint": None,  # its name, or its number from 1 where it has none
+    "spot": None,  # number of a place on a path, from 1
+    "axis": None,  # x or y
 }
 
 
@@ -60,7 +60,9 @@ class ActionError(ValueError):
         if self.limb is not None:
             words.append(f"limb {_called(self.limb)}")
         if self.plan is not None:
-            words.append(f"plan of {_called(self.plan)}" if isinstance(self.plan, str) else f"plan {self.plan}")
+            words.append(
+                f"plan of {_called(self.plan)}" if isinstance(self.plan, str) else f"plan {self.plan}"
+            )
         if self.segment is not None:
             number, near, far = self.segment
             words.append(f'segment {number} ("{near}" to "{far}")')
@@ -83,7 +85,9 @@ class ActionError(ValueError):
         """The sentence without the name of the file."""
         text = f"{self.what}; {self.do}" if self.do else self.what
         text = f"{self.where}: {text}" if self.where else text
-        return text.encode("utf-8", "backslashreplace").decode("utf-8")  # half a character could not be printed
+        return text.encode("utf-8", "backslashreplace").decode(
+            "utf-8"
+        )  # half a character could not be printed
 
     def __str__(self):
         return f"{self.file}: {self.says}" if self.file else self.says

@@ -46,22 +46,20 @@ def refused(data):
     if text.lstrip(" \t\r\n").startswith("["):
         text = "[]"  # no action file, whatever is in it; so it takes no memory
     try:
-        try:
-            document = _parsed(text)
-        except RecursionError:
-            document = _parsed(_cut(text))
+        return misfit(_parsed(text))
     except json.JSONDecodeError as error:
         return _malformed(error)
-    return misfit(document)
+    except RecursionError:
+        return misfit(_parsed(_cut(text)))
 
 
 def unreadable():
-    """The ActionError for bytes that are no JSON, where no more is known."""
+    """The ActionError where no more is known."""
     return ActionError("is not JSON that can be read", "take the last kept version")
 
 
 def misfit(document):
-    """The ActionError for the first place at which a document is not of the shape of an action file, or None."""
+    """The ActionError for the first place at which a document is no action file, or None."""
     found = _fault(document, _shape(), ())
     if found is None:
         return None
@@ -95,11 +93,13 @@ def _object(pairs):
 
 
 def _whole(digits):
-    return int(digits) if len(digits) <= LONGEST_WHOLE else math.copysign(math.inf, -1 if digits[0] == "-" else 1)
+    if len(digits) <= LONGEST_WHOLE:
+        return int(digits)
+    return -math.inf if digits[0] == "-" else math.inf
 
 
 def _cut(text):
-    """The text up to the bracket that is too deep, and closed there; what comes after does not matter any more."""
+    """The text up to the bracket that is too deep, and closed there; what comes after does not matter."""
     closing = []
     for match in _BRACKETS.finditer(text):
         letter = text[match.start()]
@@ -115,16 +115,18 @@ def _cut(text):
 def _malformed(error):
     if error.pos >= len(error.doc.rstrip()) or _ENDLESS.match(error.doc, error.pos):
         lines = error.doc.count("\n") + 1
-        return ActionError(f"breaks off in line {lines}, so it is no whole JSON", "take the last kept version")
+        return ActionError(f"breaks off in line {lines}, so it is no whole JSON",
+                           "take the last kept version")
     return ActionError(f"is not JSON that can be read ({error.msg}, line {error.lineno})",
-                       "look for a comma, a bracket or a quote too many or too few there; JSON has no comments")
+                       "look for a comma, a bracket or a quote too many or too few there; "
+                       "JSON has no comments")
 
 
 # ---- the walk --------------------------------------------------------------------------
 
 
 def _fault(value, kind, way):
-    """The first fault in a value of a kind: keys and indices that lead to it, what is wrong, what to do. Or None."""
+    """The first fault in a value: keys and indices that lead to it, what is wrong, what to do. Or None."""
     return _WALK[type(kind)](value, kind, way)
 
 
@@ -150,7 +152,8 @@ def _list_fault(value, kind, way):
     if kind.max_length is not None and len(value) > kind.max_length:
         return way, "the list is too long", f"it may have at most {kind.max_length}"
     walk = _WALK[type(kind.item_type)]
-    found = next(filter(None, (walk(item, kind.item_type, (*way, index)) for index, item in enumerate(value))), None)
+    faults = (walk(item, kind.item_type, (*way, index)) for index, item in enumerate(value))
+    found = next(filter(None, faults), None)
     if not found and kind.min_length is not None and len(value) < kind.min_length:
         return way, "the list is too short", f"it needs at least {kind.min_length}"
     return found
@@ -210,8 +213,9 @@ _WALK = {
     inspect.LiteralType: _choice_fault, inspect.UnionType: _either_fault,
 }
 _KINDS = (  # bool before int: in Python a truth value is a whole number as well
-    (bool, "true or false"), (_Constant, "NaN or Infinity"), (int, "a whole number"), (float, "a number with a fraction"),
-    (str, "a text"), ((list, tuple), "a list"), (dict, "an object in braces"), (type(None), "null"),
+    (bool, "true or false"), (_Constant, "NaN or Infinity"), (int, "a whole number"),
+    (float, "a number with a fraction"), (str, "a text"), ((list, tuple), "a list"),
+    (dict, "an object in braces"), (type(None), "null"),
 )
 
 
@@ -228,7 +232,8 @@ def _place(way, document):
     """The parts of an ActionError's place for keys and indices that lead to it."""
     match way:
         case ("limbs", int(limb), *rest):
-            return {"limb": _name(limb, document, "limbs", limb, "name"), **_in_limb(rest, document["limbs"][limb])}
+            name = _name(limb, document, "limbs", limb, "name")
+            return {"limb": name, **_in_limb(rest, document["limbs"][limb])}
         case ("lecture", int(step), *rest):
             return {"step": step + 1, **_in_step(rest, document["lecture"][step], document)}
         case ("exposure", int(drawing)):

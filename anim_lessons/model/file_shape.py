@@ -14,10 +14,10 @@ FORMAT = "anim-lessons/action"
 VERSION = 1
 MAX_BYTES = 8_000_000  # bytes: 2,000 drawings of a hundred joints; a larger file is no pencil test
 MOST_DRAWINGS = 2_000
-MOST_JOINTS = 200      # of one limb
+MOST_JOINTS = 200  # of one limb
 MOST_LIMBS = 50
-LONGEST_TEXT = 500     # letters of a title or a name
-ABSENT = ()            # stands for the list of an optional key that is not in the file
+LONGEST_TEXT = 500  # letters of a title or a name
+ABSENT = ()  # stands for the list of an optional key that is not in the file
 
 Millimetres = Annotated[float, msgspec.Meta(ge=-LARGEST, le=LARGEST)]
 Side = Annotated[float, msgspec.Meta(gt=0, le=LARGEST)]
@@ -87,7 +87,9 @@ def keys_stand_once(file, data):
 
 
 def _count_keys(file):
-    count = _KEYS[File] + _KEYS[Paper] + len(file.limbs) * _KEYS[FileLimb] + len(file.lecture) * _KEYS[FileStep]
+    count = (
+        _KEYS[File] + _KEYS[Paper] + len(file.limbs) * _KEYS[FileLimb] + len(file.lecture) * _KEYS[FileStep]
+    )
     count -= file.lecture is ABSENT
     for limb in file.limbs:
         count += len(limb.plans) * _KEYS[FilePlan] - (limb.plans is ABSENT)

@@ -75,10 +75,14 @@ def _built(limb):
     joints, lengths, stops = limb.joints, limb.lengths, limb.stops
     segments = len(joints) - 1
     if lengths.shape != (segments,):
-        raise ActionError(f"it has {len(joints)} joints, so {segments} segments, but {lengths.size} lengths",
-                          "give one length a segment")
+        raise ActionError(
+            f"it has {len(joints)} joints, so {segments} segments, but {lengths.size} lengths",
+            "give one length a segment",
+        )
     if len(stops) != segments:
-        raise ActionError(f"it has {segments} segments but {len(stops)} pairs of stops", "give one pair a segment")
+        raise ActionError(
+            f"it has {segments} segments but {len(stops)} pairs of stops", "give one pair a segment"
+        )
     least, greatest = stops.T
     good = (lengths > 0) & (lengths <= LARGEST) & (-360 <= least) & (least <= greatest) & (greatest <= 360)
     if good.all():
@@ -87,10 +91,15 @@ def _built(limb):
     segment = k + 1, joints[k], joints[k + 1]
     length, lo, hi = lengths[k], least[k], greatest[k]
     if not 0 < length <= LARGEST:
-        raise ActionError(f"its length is {length:g} mm", f"it must be above 0 and at most {LARGEST:g}", segment=segment)
+        raise ActionError(
+            f"its length is {length:g} mm", f"it must be above 0 and at most {LARGEST:g}", segment=segment
+        )
     if -360 <= lo <= 360 and -360 <= hi <= 360:
-        raise ActionError(f"the stops are the wrong way round, {lo:g} above {hi:g} degrees", "write the lower one first",
-                          segment=segment)
+        raise ActionError(
+            f"the stops are the wrong way round, {lo:g} above {hi:g} degrees",
+            "write the lower one first",
+            segment=segment,
+        )
     raise ActionError(f"stops {lo:g} and {hi:g} degrees", "keep them between -360 and 360", segment=segment)
 
 
@@ -108,8 +117,12 @@ def _drawn(drawings, joints):
     off = off_paper(array)
     if off:
         x, y = array[off[:2]]
-        raise ActionError(f"{x:g}, {y:g} is not a place on the paper", f"keep x and y within {LARGEST:g} mm",
-                          drawing=off[0] + 1, joint=joints[off[1]])
+        raise ActionError(
+            f"{x:g}, {y:g} is not a place on the paper",
+            f"keep x and y within {LARGEST:g} mm",
+            drawing=off[0] + 1,
+            joint=joints[off[1]],
+        )
     return array
 
 
@@ -117,11 +130,16 @@ def _fits(drawings, joints):
     """Refuse the first drawing that has not one point of two numbers for each joint."""
     for number, drawing in enumerate(drawings, start=1):
         if len(drawing) != len(joints):
-            raise ActionError(f"it has {len(drawing)} points but {len(joints)} joints are named ({', '.join(joints)})",
-                              "give one point a joint", drawing=number)
+            raise ActionError(
+                f"it has {len(drawing)} points but {len(joints)} joints are named ({', '.join(joints)})",
+                "give one point a joint",
+                drawing=number,
+            )
         for name, point in zip(joints, drawing):
             if len(point) != 2:
-                raise ActionError(f"it has {len(point)} numbers", "a point has two, x and y", drawing=number, joint=name)
+                raise ActionError(
+                    f"it has {len(point)} numbers", "a point has two, x and y", drawing=number, joint=name
+                )
 
 
 def _planned(plans, joints, count):
@@ -133,8 +151,11 @@ def _planned(plans, joints, count):
         if plan.joint in seen:
             raise ActionError(f'it has two plans of "{plan.joint}"', "keep one")
         if len(plan.chart) != count:
-            raise ActionError(f"its chart is for {len(plan.chart)} drawings and there are {count}",
-                              "give one share a drawing, or plan anew", plan=plan.joint)
+            raise ActionError(
+                f"its chart is for {len(plan.chart)} drawings and there are {count}",
+                "give one share a drawing, or plan anew",
+                plan=plan.joint,
+            )
         seen.add(plan.joint)
     # The same action has one form only: plans from the body out, in whatever order they were made.
     return tuple(sorted(plans, key=lambda plan: joints.index(plan.joint)))

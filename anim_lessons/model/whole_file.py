@@ -5,7 +5,9 @@ import os
 import stat
 
 # No waiting on a pipe; what a system has not, it does without.
-_FLAGS = os.O_RDONLY | sum(getattr(os, flag, 0) for flag in ("O_NONBLOCK", "O_NOCTTY", "O_CLOEXEC", "O_BINARY"))
+_FLAGS = os.O_RDONLY | sum(
+    getattr(os, flag, 0) for flag in ("O_NONBLOCK", "O_NOCTTY", "O_CLOEXEC", "O_BINARY")
+)
 _NO_LINK = getattr(os, "O_NOFOLLOW", 0)
 
 

@@ -1,8 +1,10 @@
 """How long reading takes: python tests/bench/bench_read.py
 
-Times are those of the processor, on one core. Beside each stands what json.loads of the Python library needs for the
-same bytes, taken turn and turn about in the same run: on a busy machine both are slower, and the ratio stays.
+Times are those of the processor, on one core. Beside each stands what json.loads of the Python library needs
+for the same bytes, taken turn and turn about in the same run: on a busy machine both are slower, and the ratio
+stays.
 """
+
 import json
 import sys
 import tempfile
@@ -16,8 +18,8 @@ from anim_lessons.ferry.looping_arm import looping_arm
 from anim_lessons.model import action_file
 from anim_lessons.model.action import Action, ActionError, Limb
 
-FILES = 2_000   # in one call, a large school
-AIM = 0.2       # ms a file of 24 drawings x 4 joints
+FILES = 2_000  # in one call, a large school
+AIM = 0.2  # ms a file of 24 drawings x 4 joints
 
 
 def ms(*works, times=200):
@@ -54,8 +56,13 @@ def row(name, size, mine, theirs, more=""):
 def large(drawings, joints):
     rng = np.random.default_rng(1)
     names = tuple(f"joint {n}" for n in range(joints))
-    limb = Limb("rope", names, np.full(joints - 1, 5.0), np.tile([-90.0, 90.0], (joints - 1, 1)),
-                rng.uniform(0, 200, (drawings, joints, 2)).round(3))
+    limb = Limb(
+        "rope",
+        names,
+        np.full(joints - 1, 5.0),
+        np.tile([-90.0, 90.0], (joints - 1, 1)),
+        rng.uniform(0, 200, (drawings, joints, 2)).round(3),
+    )
     return Action((limb,))
 
 
@@ -76,30 +83,56 @@ def read_files():
         start = time.thread_time()
         for each in paths:
             json.loads(each.read_bytes())
-        row(f"each of {read} such files in one call", len(data), mine, 1e3 * (time.thread_time() - start) / FILES, f"(aim: {AIM} ms)")
+        row(
+            f"each of {read} such files in one call",
+            len(data),
+            mine,
+            1e3 * (time.thread_time() - start) / FILES,
+            f"(aim: {AIM} ms)",
+        )
 
 
 def read_bytes():
-    for name, action, times in (("from memory, 24 drawings x 4 joints", wave(24), 500), ("with plan and lecture", looping_arm(), 200),
-                                ("200 drawings x 100 joints", large(200, 100), 10)):
+    for name, action, times in (
+        ("from memory, 24 drawings x 4 joints", wave(24), 500),
+        ("with plan and lecture", looping_arm(), 200),
+        ("200 drawings x 100 joints", large(200, 100), 10),
+    ):
         data = action_file.dumps(action)
-        row(name, len(data), *ms(lambda data=data: action_file.loads(data), lambda data=data: json.loads(data), times=times))
+        row(
+            name,
+            len(data),
+            *ms(lambda data=data: action_file.loads(data), lambda data=data: json.loads(data), times=times),
+        )
 
 
 def explain():
     good = action_file.dumps(wave(24))
     kinds = {
         "one key again and again": lambda n: good.replace(b'"rate": 24,', b'"rate": 24,' * (n // 11)),
-        "keys nobody knows, each twice": lambda n: b"{" + b",".join(b'"k%d":1' % (i % (n // 20)) for i in range(n // 10)) + b"}",
+        "keys nobody knows, each twice": lambda n: (
+            b"{" + b",".join(b'"k%d":1' % (i % (n // 20)) for i in range(n // 10)) + b"}"
+        ),
         "brackets within brackets": lambda n: b"[" * (n // 2) + b"]" * (n // 2),
-        "brackets within brackets, as a title": lambda n: good.replace(b'"wave the boat in"', b"[" * (n // 2) + b"]" * (n // 2)),
+        "brackets within brackets, as a title": lambda n: good.replace(
+            b'"wave the boat in"', b"[" * (n // 2) + b"]" * (n // 2)
+        ),
         "a text without end, quotes after backslashes": lambda n: b'{"title": "' + b'\\"' * (n // 2),
-        "a drawing short at the end": lambda n: json.dumps({**(it := action_file.document(large(n // 2000, 100))), "limbs": [
-            {**it["limbs"][0], "drawings": [*it["limbs"][0]["drawings"], [[1]]]}]}).encode(),
+        "a drawing short at the end": lambda n: json.dumps(
+            {
+                **(it := action_file.document(large(n // 2000, 100))),
+                "limbs": [{**it["limbs"][0], "drawings": [*it["limbs"][0]["drawings"], [[1]]]}],
+            }
+        ).encode(),
     }
     for name, made in kinds.items():
         half, whole = made(500_000), made(1_000_000)
-        before, mine, theirs = ms(lambda half=half: refusal(half), lambda whole=whole: refusal(whole), lambda whole=whole: quiet(whole), times=5)
+        before, mine, theirs = ms(
+            lambda half=half: refusal(half),
+            lambda whole=whole: refusal(whole),
+            lambda whole=whole: quiet(whole),
+            times=5,
+        )
         row(name, len(whole), mine, theirs, f"({mine / before:.1f} times the time of half of it)")
 
 
