@@ -8,9 +8,9 @@ from scipy.interpolate import BarycentricInterpolator, lagrange
 
 from anim_lessons import check
 from anim_lessons.ferry.actions import DEMOS
+from anim_lessons.geometry.angles import unwrapped, wrapped
 from anim_lessons.judging.judge import kept
 from anim_lessons.measures.loops import Measures, neighbours
-from anim_lessons.geometry.angles import unwrapped, wrapped
 
 exposures = st.lists(st.integers(1, 4), min_size=8, max_size=20)
 

@@ -23,6 +23,7 @@ from .plan import dots
 CANDIDATES = 720
 CLOSER = 4          # times as many where the borders are asked for exactly
 NEAR = 45.0         # degrees to a stop: farther from it nobody thinks of going past
+MOVES = 0.5         # degrees: a correction that turns a part by less leaves it
 INSET = 1.0         # degrees: so far inside an open part a joint is put that is wanted outside of it
 
 
@@ -174,9 +175,10 @@ def _wanted(action, drawn, j, d, m, plan, parent, verdict):
         return angle_of(complex(*dots(plan, action.loop)[d]) - parent)
     for cause in verdict.causes:
         if cause.limb == drawn.name and d + 1 in cause.moves and cause.correction is not None:
-            pose = cause.correction.poses.get(d + 1)
-            if pose is not None:
-                return angle_of(complex(*(pose[j] - pose[j - 1])))
+            pose = cause.correction.poses.get(d + 1, drawn.drawings[d])
+            angle = angle_of(complex(*(pose[j] - pose[j - 1])))
+            if abs(wrapped(angle - angle_of(m.segment[d, j - 1]))) > MOVES:
+                return angle
     return angle_of(m.z[d, j] - m.residual[d, j] - parent) if m.enough else None
 
 

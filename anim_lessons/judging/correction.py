@@ -14,7 +14,7 @@ from ..rules import RULES
 from ..rules.rule import LIMBS
 from .cures import CURES
 from .least import Patience, Search
-from .stack import Stack
+from .stack import FEWEST_KNOWN, Stack
 from .wording import redrawn_all
 
 DECIMALS = 3        # of mm, to which a correction is rounded before it is tried: a file keeps as many
@@ -104,17 +104,26 @@ class Corrector:
         stack, rule = self.stack(finding.limb), RULES[finding.rule]
         if not finding.moves:
             return self._cured(stack, finding, rule)
-        first = [number - 1 for number in finding.moves]
+        first = self._drawn(stack, [number - 1 for number in finding.moves])
+        if not first:
+            return None
         trial = _Trial(self, stack, [finding], first)
         found = trial.of(first)
         if found is None and len(first) <= FEW:
             for drawings in _beside(first, stack.count, stack.loop):
+                if self._drawn(stack, drawings) != drawings:
+                    continue
                 found = trial.of(drawings)
                 if found is not None:
                     break
         if found is None:
             found = trial.least(first)
         return found
+
+    def _drawn(self, stack, drawings):
+        """Those of the drawings, from 0, that are drawn: what is only expected is not corrected."""
+        drawn = stack.measures.drawn
+        return drawings if drawn is True else [d for d in drawings if drawn[d]]
 
     def _cured(self, stack, finding, rule):
         """Of a fault of the action as a whole: all findings of its rule in the limb are mended together."""
@@ -157,6 +166,11 @@ class _Trial:
         may_stay = np.zeros(len(stack.cells), bool)
         may_stay[stack.cells_of(others)] = True
         may_stay |= np.isin(stack.at, self.also)
+        drawn = stack.measures.drawn
+        if drawn is not True:       # of what is only expected nobody finds fault
+            may_stay |= np.isin(stack.at, np.flatnonzero(~drawn))
+            self.also = sorted({*self.also, *np.flatnonzero(~drawn).tolist()} - set(moves)) if drawn.sum() - len(moves) >= FEWEST_KNOWN \
+                else self.also
         self.search = Search(stack, may_stay, self.also, corrector._patience)
 
     def of(self, drawings):
@@ -173,7 +187,7 @@ class _Trial:
     def least(self, drawings):
         """The smallest change of the fewest drawings, or None."""
         found = self.search.fewest(set(drawings))
-        if found is None:
+        if found is None or self.corrector._drawn(self.stack, found.drawings) != found.drawings:
             return None
         return self.laid(self.stack.placed(found.drawings, found.z.round(DECIMALS)))
 
