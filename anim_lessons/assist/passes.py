@@ -135,7 +135,7 @@ class LimbProgress:
     ----------
     missing : ndarray of bool, shape (drawings, segments)
         Parts that are still as the start has them, where it traces them through all drawings. One that was passed by and is
-        just where it is expected may stay: it is drawn.
+        just where it is expected may stay, and so may a few if they are all that is left: they are drawn.
     """
 
     def __init__(self, limb, start, loop):
@@ -153,8 +153,11 @@ class LimbProgress:
             before, after = ~np.roll(self.missing[:, k], 1), ~np.roll(self.missing[:, k], -1)
             before[0] = True        # nothing is drawn before the first
             passed = self.missing[:, k] & before & after
-            if passed.any():
-                stays = passed & _lies_right(*self.course(k))
+            few = self.missing[:, k].sum() <= UNTOUCHED * count
+            if passed.any() or few:
+                right = self.missing[:, k] & _lies_right(*self.course(k))
+                # A few that lie right are all that is left: nothing is to be drawn there.
+                stays = right if few and right.sum() == self.missing[:, k].sum() else right & passed
                 if stays.any():
                     self.missing[stays, k] = False
                     self._courses.clear()

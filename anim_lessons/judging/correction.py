@@ -18,6 +18,7 @@ from .stack import FEWEST_KNOWN, Stack
 from .wording import redrawn_all
 
 DECIMALS = 3        # of mm, to which a correction is rounded before it is tried: a file keeps as many
+UNMOVED = 1e-9      # mm
 LEAST_TURN = 1.0    # degrees: a part that would turn by less is left as it is drawn
 LEAST_SHIFT = 0.75  # mm, the same for the root
 LEAST_LENGTH = 0.5  # mm, the same for a length
@@ -194,9 +195,9 @@ class _Trial:
     def laid(self, z, says="", later=0.0):
         """The Correction that makes these drawings, complex mm, (drawings, joints); None where it spoils another limb's rule."""
         stack = self.stack
-        z = z.round(DECIMALS)
-        changed = np.flatnonzero((np.abs(z - stack.z) > 0).any(axis=-1))
-        points = as_points(z)
+        moved = (np.abs(z - stack.z) > UNMOVED).any(axis=-1)
+        z = np.where(moved[:, None], z.round(DECIMALS), stack.z)
+        changed, points = np.flatnonzero(moved), as_points(z)
         if not len(changed) or np.abs(points).max() > LARGEST:
             return None
         passes = not stack.broken(z).any()
