@@ -133,7 +133,7 @@ def _way_of_root(limb, loop, d, shift):
 
 def _beside(limb, loop, d):
     last = len(limb.drawings) - 1
-    return (d - 1, (d + 1) % (last + 1)) if loop else (max(d - 1, 0), min(d + 1, last))
+    return ((d - 1) % (last + 1), (d + 1) % (last + 1)) if loop else (max(d - 1, 0), min(d + 1, last))
 
 
 def done(moves, later):
