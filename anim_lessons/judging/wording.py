@@ -137,7 +137,7 @@ def _way_of_root(limb, loop, d, shift):
     if abs(goes) and abs(along) >= 0.8 * abs(shift) * abs(goes):
         return " on" if along > 0 else " back"
     up, right = shift.imag, shift.real
-    sides = [("up" if up > 0 else "down", abs(up) > ASLANT * abs(right)), ("right" if right > 0 else "left", abs(right) > ASLANT * abs(up))]
+    sides = [("up" if up > 0 else "down", abs(up) > ASLANT * abs(right)), ("to the right" if right > 0 else "to the left", abs(right) > ASLANT * abs(up))]
     return f" {' and '.join(word for word, named in sides if named)}"
 
 

@@ -31,7 +31,7 @@ def main():
         ("whole check, 24 drawings x 4 joints, clean", median(lambda: check(clean)), 0.5),
         ("whole check, one fault with what follows from it", median(lambda: check(faulty)), None),
         ("a loop in a batch of 1,000", median(lambda: kept(many, limb.lengths, limb.stops), 10) / 1000, 0.05),
-        ("what the light table answers a move, one fault", median(lambda: desk.judged(faulty, 1)), None),
+        ("what the light table answers a move, one fault", median(lambda: desk.judged(Answer(faulty), 1)), None),
         ("reading an action file", median(lambda: action_file.loads(data)), None),
         ("writing an action file", median(lambda: action_file.dumps(clean)), None),
     ]
