@@ -6,7 +6,7 @@ from ..geometry.angles import as_complex, wrapped
 from ..model.words import capital, part, run, the
 
 ASLANT = 0.4    # of one direction: less of the other is not named
-SEEN = 0.05     # degrees and mm: less is not worth a word
+SEEN = 0.5      # degrees and mm: an eye does not tell less, so it is not named
 FEW = 3         # drawings of which each is named with what it needs
 ALIKE = 0.5     # degrees: parts that turn alike but for so much are swung in one piece
 
