@@ -25,16 +25,26 @@ export function strokes(centre, radius, from, to, long, every = 2.6) {
   });
 }
 
-/** The angle nearest to one given that lies in an open part, `inside` degrees from its end, or in the middle
- * of a narrow one; the angle itself where it is open already; null where nothing is. */
-export function nearest_open(angle, allowed, inside = 0.4) {
+/** The angle nearest to one given that lies in an open part, `inset` degrees from its end, or a quarter of the way into a
+ * part that is narrower than four of them; the angle itself where it is open already; null where nothing is. */
+export function nearest_open(angle, allowed, inset) {
   if (allowed.some((part) => lies_in(angle, part))) return whole(angle);
   let [best, least] = [null, Infinity];
-  for (const [from, to] of allowed) for (const goal of [Math.min(from + inside, (from + to) / 2), Math.max(to - inside, (from + to) / 2)]) {
-    const far = Math.abs(half(goal - angle));
-    if (far < least) [best, least] = [whole(goal), far];
+  for (const [from, to] of over_zero(allowed)) {
+    const inside = Math.min(inset, (to - from) / 4);
+    for (const goal of [from + inside, to - inside]) {
+      const far = Math.abs(half(goal - angle));
+      if (far < least) [best, least] = [whole(goal), far];
+    }
   }
   return best;
+}
+
+/** Parts in rising order, with those that meet at 0 degrees put together: the last one then runs over 360. */
+function over_zero(parts) {
+  const [first, last] = [parts[0], parts.at(-1)];
+  if (parts.length < 2 || first[0] !== 0 || last[1] !== 360) return parts;
+  return [...parts.slice(1, -1), [last[0], 360 + first[1]]];
 }
 
 /** Shut parts as they are spoken of: neighbours with the same words are one, over 0 degrees too. */

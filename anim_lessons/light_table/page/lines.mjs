@@ -5,23 +5,69 @@ export const n1 = (value) => Math.round(value * 10) / 10;
 export const at = ([x, y]) => `${n1(x)},${n1(y)}`;
 export const polyline = (points) => (points.length ? "M" + points.map(at).join("L") : "M0,0");
 
-/** A smooth path of action through points: centripetal, so that closed-up drawings make no knots. */
+/** The path of action through points: the same curve as in Python's geometry/paths.py, a cubic spline without a break in
+ * its bending whose parameter runs with the square root of the distance between points. */
 export function smooth(points, closed) {
-  const n = points.length;
-  const p = (i) => (closed ? points[(i + n) % n] : points[Math.min(n - 1, Math.max(0, i))]);
-  const gap = (a, b) => Math.sqrt(Math.hypot(b[0] - a[0], b[1] - a[1]));
-  let d = "M" + at(points[0]);
-  for (let i = 0; i < (closed ? n : n - 1); i += 1) {
-    const [a, b, c, e] = [p(i - 1), p(i), p(i + 1), p(i + 2)];
-    const [u, v, w] = [gap(a, b), gap(b, c), gap(c, e)];
-    const lean = (k) => [
-      u < 1e-6 ? b[k] : (u * u * c[k] - v * v * a[k] + (2 * u * u + 3 * u * v + v * v) * b[k]) / (3 * u * (u + v)),
-      w < 1e-6 ? c[k] : (w * w * b[k] - v * v * e[k] + (2 * w * w + 3 * w * v + v * v) * c[k]) / (3 * w * (w + v)),
-    ];
-    const [x, y] = [lean(0), lean(1)];
-    d += v < 1e-6 ? "L" + at(c) : `C${at([x[0], y[0]])} ${at([x[1], y[1]])} ${at(c)}`;
-  }
+  const all = closed ? [...points, points[0]] : points;
+  // A point that is repeated at once (a hold) is passed once; a loop still ends where it begins.
+  const p = all.filter((one, i) => i === 0 || one[0] !== all[i - 1][0] || one[1] !== all[i - 1][1]);
+  const gap = p.slice(1).map((b, i) => Math.sqrt(Math.hypot(b[0] - p[i][0], b[1] - p[i][1])));
+  const lean = [0, 1].map((k) => slopes(gap, p.map((one) => one[k]), closed));
+  let d = "M" + at(p[0]);
+  gap.forEach((h, i) => {
+    const handle = (j, way) => [0, 1].map((k) => p[j][k] + (way * lean[k][j] * h) / 3);
+    d += `C${at(handle(i, 1))} ${at(handle(i + 1, -1))} ${at(p[i + 1])}`;
+  });
   return d + (closed ? "Z" : "");
+}
+
+/** Slopes at its knots of the cubic spline through values y, the knots h apart: periodic if closed (the last value is the
+ * first), else with the not-a-knot condition at both ends (de Boor 1978, A Practical Guide to Splines, chapter IV, from memory). */
+function slopes(h, y, closed) {
+  const n = h.length;
+  const rise = h.map((gap, i) => (y[i + 1] - y[i]) / gap);
+  if (n < 2) return n ? [rise[0], rise[0]] : [0];
+  // Row i: lower[i] * s[i-1] + middle[i] * s[i] + upper[i] * s[i+1] = right[i], equal bending from both sides.
+  const row = (a, b) => [h[b], 2 * (h[a] + h[b]), h[a], 3 * (h[b] * rise[a] + h[a] * rise[b])];
+  if (closed) {
+    if (n === 2) return [0, 0, 0]; // there and back on one line
+    const s = round_rows(h.map((_, i) => row((i + n - 1) % n, i)));
+    return [...s, s[0]];
+  }
+  if (n === 2) { // three points: a parabola
+    const middle = (h[1] * rise[0] + h[0] * rise[1]) / (h[0] + h[1]);
+    return [2 * rise[0] - middle, middle, 2 * rise[1] - middle];
+  }
+  // The first two pieces are one cubic, and the last two.
+  const end = (h0, h1, r0, r1) => [h1, h0 + h1, ((h0 + 2 * (h0 + h1)) * h1 * r0 + h0 * h0 * r1) / (h0 + h1)];
+  const [first, last] = [end(h[0], h[1], rise[0], rise[1]), end(h[n - 1], h[n - 2], rise[n - 1], rise[n - 2])];
+  const inner = h.slice(1).map((_, i) => row(i, i + 1));
+  return solved([[0, first[0], first[1], first[2]], ...inner, [last[1], last[0], 0, last[2]]]);
+}
+
+/** Solution of a row of equations, each [lower, middle, upper, right] (elimination; no row has to be exchanged here). */
+function solved(rows) {
+  const s = [];
+  const [up, right] = [[], []];
+  rows.forEach(([lower, middle, upper, r], i) => {
+    const left = middle - (i ? lower * up[i - 1] : 0);
+    up[i] = upper / left;
+    right[i] = (r - (i ? lower * right[i - 1] : 0)) / left;
+  });
+  for (let i = rows.length - 1; i >= 0; i -= 1) s[i] = right[i] - (i < rows.length - 1 ? up[i] * s[i + 1] : 0);
+  return s;
+}
+
+/** The same where the first row reaches back to the last unknown and the last row on to the first (Sherman and Morrison). */
+function round_rows(rows) {
+  const n = rows.length;
+  const [back, on] = [rows[0][0], rows[n - 1][2]];
+  const corner = -rows[0][1];
+  const plain = rows.map(([lower, middle, upper, right], i) =>
+    [lower, i === 0 ? middle - corner : i === n - 1 ? middle - (back * on) / corner : middle, upper, right]);
+  const [s, z] = [solved(plain), solved(plain.map(([lower, middle, upper], i) => [lower, middle, upper, i === 0 ? corner : i === n - 1 ? on : 0]))];
+  const share = (s[0] + (back * s[n - 1]) / corner) / (1 + z[0] + (back * z[n - 1]) / corner);
+  return s.map((one, i) => one - share * z[i]);
 }
 
 /** Half widths of a limb's contour at its joints: it tapers from the body to the tip. */

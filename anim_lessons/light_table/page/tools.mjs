@@ -25,6 +25,12 @@ export function pool(parent, make) {
     return all;
   };
 }
+/** Whether a node is to be built anew: it was made of something else. `made_of` is a WeakMap of the state. */
+export function changed(made_of, node, words) {
+  if (made_of.get(node) === words) return false;
+  made_of.set(node, words);
+  return true;
+}
 export const Cap = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 /** A joint in a sentence; one that has only a number goes without an article, as in Python's words.the. */
 export const the = (joint) => (/\d$/.test(joint) ? joint : `the ${joint}`);

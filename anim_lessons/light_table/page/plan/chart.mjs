@@ -2,14 +2,13 @@
 import { on } from "../elements.mjs";
 import { used } from "../tools.mjs";
 import { ask, go } from "./asking.mjs";
-import { paint_plan } from "./picture.mjs";
 import { lines_of, nearest_tick, retimed } from "./places.mjs";
 import { chart_now, head, HIGH, LOW, plan } from "./questions.mjs";
 
 function time(t, drawing, share) {
   const { half } = plan(t);
   t.moving = { drawing, chart: retimed(chart_now(t), drawing, share, half, head(t).loop) };
-  paint_plan(t);
+  t.repaint("plan");
 }
 
 function timed(t) {

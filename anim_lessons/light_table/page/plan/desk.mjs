@@ -4,7 +4,6 @@ import { h, pool, s } from "../tools.mjs";
 import { ask, go } from "./asking.mjs";
 import { push_tick } from "./chart.mjs";
 import { drop_places, lay_places } from "./hand.mjs";
-import { paint } from "./picture.mjs";
 
 export function lay_out(t) {
   t.next = h("p", { class: "next", role: "status" });
@@ -27,8 +26,8 @@ export function lay_out(t) {
   t.tick_marks = pool(t.ticks, () => {
     const g = s("g", { class: "tick", tabindex: 0, role: "slider", "aria-orientation": "vertical", "aria-valuemin": 0, "aria-valuemax": 100 },
       s("rect", { class: "ring", width: 62, height: 24, x: -20, y: -12, rx: 3 }), s("path", { class: "rung", d: "M-11,0H11" }), s("text", { x: 27, y: 4, "text-anchor": "middle" }));
-    on(t, g, "keydown", (e) => push_tick(t, e, g.drawing));
-    on(t, g, "focus", () => go(t, g.drawing + 1));
+    on(t, g, "keydown", (e) => push_tick(t, e, t.stands_for.get(g)));
+    on(t, g, "focus", () => go(t, t.stands_for.get(g) + 1));
     return g;
   });
   t.chart_svg = s("svg", { class: "chart", viewBox: "0 0 168 420", role: "group", "aria-label": "timing chart" }, t.spines, t.ticks);
@@ -38,7 +37,7 @@ export function lay_out(t) {
     drop_places(t);
     t.model.set("chosen", { limb, joint });
     t.model.save_changes();
-    paint(t);
+    t.repaint();
   });
   t.hows = h("span", { class: "row", role: "group", "aria-label": "timing chart" });
   t.lay_b = button(t, "lay the path through the places", () => lay_places(t));
@@ -49,7 +48,7 @@ export function lay_out(t) {
   t.told_list = h("ul", { "aria-label": "drawings that left the plan" });
   t.off_rows = pool(t.told_list, () => {
     const row = h("li");
-    row.append(button(t, "", () => go(t, row.drawing)));
+    row.append(button(t, "", () => go(t, t.stands_for.get(row))));
     return row;
   });
   t.help = h("p", { class: "help" },

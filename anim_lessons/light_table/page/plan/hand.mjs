@@ -2,7 +2,6 @@
 import { on } from "../elements.mjs";
 import { used } from "../tools.mjs";
 import { ask } from "./asking.mjs";
-import { paint, paint_mine } from "./picture.mjs";
 import { further } from "./places.mjs";
 import { fewest, head, middle_of_sheet } from "./questions.mjs";
 
@@ -22,7 +21,7 @@ function set_place(t, place) {
   if (last && Math.hypot(place[0] - last[0], place[1] - last[1]) < 0.5) return lay_places(t);
   t.places = [...t.places, place];
   t.pen = place;
-  paint(t);
+  t.repaint();
 }
 
 const on_paper = (t, e) => {
@@ -40,20 +39,20 @@ export function listen_to_the_pen(t) {
     t.pointer = e.pointerId;
     t.sheet.setPointerCapture(t.pointer);
     t.stroke = [on_paper(t, e)];
-    t.sheet.from = [e.clientX, e.clientY];
-    t.sheet.far = 0;
+    t.pressed = [e.clientX, e.clientY];
+    t.gone = 0;
   });
   on(t, t.sheet, "touchstart", (e) => e.preventDefault(), { passive: false }); // else the page scrolls under the finger
   on(t, t.sheet, "pointermove", (e) => {
     if (e.pointerId !== t.pointer) return;
     const passed = e.getCoalescedEvents?.() ?? [];
     for (const one of passed.length ? passed : [e]) t.stroke = further(t.stroke, on_paper(t, one));
-    t.sheet.far = Math.max(t.sheet.far, Math.hypot(e.clientX - t.sheet.from[0], e.clientY - t.sheet.from[1]));
-    t.frame ||= requestAnimationFrame(() => { t.frame = 0; paint_mine(t); });
+    t.gone = Math.max(t.gone, Math.hypot(e.clientX - t.pressed[0], e.clientY - t.pressed[1]));
+    t.frame ||= requestAnimationFrame(() => { t.frame = 0; t.repaint("mine"); });
   });
   on(t, t.sheet, "pointerup", (e) => {
     if (e.pointerId !== t.pointer) return;
-    const [drawn, far] = [further(t.stroke, on_paper(t, e)), t.sheet.far];
+    const [drawn, far] = [further(t.stroke, on_paper(t, e)), t.gone];
     [t.stroke, t.pointer] = [null, null];
     if (far < SLIP) return set_place(t, drawn[0]);
     drop_places(t);
@@ -62,7 +61,7 @@ export function listen_to_the_pen(t) {
   for (const end of ["pointercancel", "lostpointercapture"]) on(t, t.sheet, end, (e) => {
     if (e.pointerId !== t.pointer) return;
     [t.stroke, t.pointer] = [null, null];
-    paint(t);
+    t.repaint();
   });
   on(t, t.pen_mark, "keydown", (e) => {
     if (e.ctrlKey || e.metaKey) return;
@@ -73,19 +72,19 @@ export function listen_to_the_pen(t) {
       const at = t.pen ?? middle_of_sheet(t);
       const { width, height } = head(t).paper;
       t.pen = [Math.min(width, Math.max(0, at[0] + step[0] * by)), Math.min(height, Math.max(0, at[1] + step[1] * by))];
-      paint_mine(t);
+      t.repaint("mine");
     } else if (e.key === "Enter" && !e.shiftKey) {
       used(e);
       set_place(t, [...(t.pen ?? middle_of_sheet(t))]);
     } else if (e.key === "Backspace" && t.places.length) {
       used(e);
       t.places = t.places.slice(0, -1);
-      paint(t);
+      t.repaint();
     } else if (e.key === "Escape" && (t.places.length || t.stroke)) {
       used(e);
       drop_places(t);
       [t.stroke, t.pointer] = [null, null];
-      paint(t);
+      t.repaint();
     }
   });
   on(t, t.root, "keydown", (e) => {

@@ -1,15 +1,18 @@
 /* The picture of a plan: drawings, path, dots, chart, and what is told. */
 import { button } from "../elements.mjs";
 import { n1, polyline, SHEET } from "../lines.mjs";
-import { Cap, h, put, say, the } from "../tools.mjs";
+import { Cap, changed, h, put, say, the } from "../tools.mjs";
 import { ask } from "./asking.mjs";
 import { clear_of_each_other, lines_of, place_on } from "./places.mjs";
 import {
   chart_now, deep, fewest, head, HIGH, joint_at, limb_at, LOW, middle_of_sheet, number, plan, to_sheet,
 } from "./questions.mjs";
 
-export function paint(t) {
-  const [{ limbs, count, loop, how, undo, redo }, n, limb, joint] = [head(t), number(t), limb_at(t), joint_at(t)];
+/** Paint a part of the picture anew: "all" of it unless another part is named. The state has it as `t.repaint`. */
+export const repaint = (t, part = "all") => PARTS[part](t);
+
+function paint_all(t) {
+  const [{ limbs, how, undo, redo }, n, limb, joint] = [head(t), number(t), limb_at(t), joint_at(t)];
   const drawings = t.model.get("drawings");
   const bottom = deep(t);
   put(t.sheet, { viewBox: `0 0 ${SHEET} ${n1(bottom)}`, "aria-label": `sheet to plan ${the(limbs[limb].joints[joint])} on` });
@@ -24,24 +27,21 @@ export function paint(t) {
   // joints to choose from
   const options = limbs.flatMap((l) => l.joints.map((j) => [JSON.stringify([l.name, j]),
     `${j}${limbs.length > 1 ? `, ${l.name}` : ""}${l.planned.includes(j) ? " (planned)" : ""}`]));
-  if (t.joint_box.said !== JSON.stringify(options)) {
-    t.joint_box.said = JSON.stringify(options);
-    t.joint_box.replaceChildren(...options.map(([value, label]) => h("option", { value }, label)));
-  }
+  if (changed(t.made_of, t.joint_box, JSON.stringify(options))) t.joint_box.replaceChildren(...options.map(([value, label]) => h("option", { value }, label)));
   t.joint_box.value = JSON.stringify([limbs[limb].name, limbs[limb].joints[joint]]);
   if (t.hows.childElementCount !== how.length) t.hows.replaceChildren(...how.map((name) => button(t, name, () => ask(t, "how", name))));
   t.undo_b.disabled = !undo;
   t.redo_b.disabled = !redo;
   t.away_b.disabled = !plan(t).line;
 
-  paint_plan(t, count, loop);
+  paint_plan(t);
   paint_mine(t);
   paint_told(t);
   put(t.root, { "data-plan": plan(t).line ? "planned" : "none", "data-state": t.stroke ? "drawing" : t.silent ? "silent" : t.sent ? "waiting" : "fresh",
     "data-drawing": n, "data-places": t.places.length });
 }
 
-export function paint_plan(t) {
+function paint_plan(t) {
   const { line, half } = plan(t);
   const [{ loop }, n] = [head(t), number(t)];
   put(t.line_path, { d: line ? polyline(line.map((p) => to_sheet(t, p))) : null });
@@ -82,7 +82,7 @@ export function paint_plan(t) {
   t.tick_marks(inner.length).forEach((g, i) => {
     const { d, row, k, y, free } = inner[i];
     const part = part_of(inner[i]);
-    g.drawing = d;
+    t.stands_for.set(g, d);
     put(g, { transform: `translate(${x(k)},${n1(y)})`, class: d + 1 === n ? "tick here" : "tick", "data-tick": d + 1,
       "aria-label": `drawing ${d + 1} on the chart`, "aria-valuenow": Math.round(part * 100),
       "aria-valuetext": `${(part * 100).toFixed(1)} per cent of the way from ${row.drawings[0] + 1} to ${row.drawings.at(-1) + 1}` });
@@ -91,7 +91,7 @@ export function paint_plan(t) {
   });
 }
 
-export function paint_mine(t) {
+function paint_mine(t) {
   const line = t.stroke ?? t.unheard;
   put(t.stroke_path, { d: line ? polyline(line.map((p) => to_sheet(t, p))) : null });
   t.place_dots(t.places.length).forEach((dot, i) => {
@@ -117,8 +117,10 @@ function paint_told(t) {
   say(t.told_says, line ? told.says : "");
   t.help.hidden = off.length > 0;
   t.off_rows(off.length).forEach((row, i) => {
-    row.drawing = off[i].drawing;
+    t.stands_for.set(row, off[i].drawing);
     put(row, { "data-off": off[i].drawing });
     say(row.firstChild, off[i].says);
   });
 }
+
+const PARTS = { all: paint_all, plan: paint_plan, mine: paint_mine };

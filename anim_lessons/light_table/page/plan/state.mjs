@@ -5,8 +5,13 @@ export function new_plan_sheet(model, el) {
     model, // what Python and the page share
     el, // where the notebook wants the sheet
     life: new AbortController(), // one switch for every listener
+    repaint: () => {}, // paints a part of the picture anew: see picture.mjs
+    stands_for: new WeakMap(), // element -> the drawing it stands for: tick from 0, row of what is told from 1
+    made_of: new WeakMap(), // element -> words that its content was made of
     stroke: null, // places under the pen, mm
     pointer: null, // that draws it
+    pressed: [0, 0], // px where it went down
+    gone: 0, // px it has gone at most
     frame: 0, // the picture that is asked for meanwhile
     places: [], // set one by one
     pen: null, // where the keyboard's pen is, mm

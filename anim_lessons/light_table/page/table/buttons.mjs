@@ -5,16 +5,15 @@ import { put_joint, toggle_guess, toggle_guide } from "./by_the_guide.mjs";
 import { expose, go, redo, set, trace, undo } from "./changes.mjs";
 import { flip_through, play, roll } from "./flip_and_play.mjs";
 import { asked_shown, at_root, guide_here, guided, kept_back } from "./guide_answer.mjs";
-import { layers, paint_layers, work_on } from "./layers.mjs";
-import { paint } from "./paint.mjs";
+import { paint_layers, work_on } from "./layers.mjs";
 import { way_on } from "./pushes.mjs";
-import { has_under, held, number, settings, there, undrawn, wrapped } from "./questions.mjs";
+import { has_under, held, layers, number, settings, there, undrawn, wrapped } from "./questions.mjs";
 
 export function make_buttons(t) {
   t.previous_b = key(t, "previous drawing", () => go(t, wrapped(t, number(t) - 1)), "PageUp", "Put the drawing before on the table");
   t.next_b = key(t, "next drawing", () => go(t, wrapped(t, number(t) + 1)), "PageDown", "Put the next drawing on the table");
   t.trace_b = key(t, "trace previous", () => trace(t), "T", "Lay a fresh sheet and trace the drawing before");
-  t.middle_b = key(t, "start in the middle", () => { t.turned = !t.turned; t.hint = ""; paint(t); }, "M", "Begin the stack in its middle, so that the link-up is seen");
+  t.middle_b = key(t, "start in the middle", () => { t.turned = !t.turned; t.hint = ""; t.repaint(); }, "M", "Begin the stack in its middle, so that the link-up is seen");
   t.under_b = key(t, "under-drawing", () => set(t, { under: !settings(t).under }), "U", "The drawing that lies under yours, to be traced");
   t.undo_b = key(t, "undo", () => undo(t), "Control+Z", "Take the last change back");
   t.redo_b = key(t, "redo", () => redo(t), "Control+Shift+Z Control+Y", "Make it again");
@@ -30,7 +29,7 @@ export function make_buttons(t) {
   t.guess_b = key(t, "guess first", () => toggle_guess(t), "Q", "Show the circle of a drawing only when its joint is placed by eye");
   t.dot_b = key(t, "to the dot", () => put_joint(t, "asked"), "E", "Put the joint on the open dot, where slow in and slow out want it");
   t.open_b = key(t, "to the open part", () => put_joint(t, "open"), "N", "Put the joint at the nearest place that every rule allows");
-  t.back_b = key(t, "from the back", () => { t.from_back = !t.from_back; t.hint = ""; paint(t); }, "S", "Turn the sheet over sideways: left and right change places");
+  t.back_b = key(t, "from the back", () => { t.from_back = !t.from_back; t.hint = ""; t.repaint(); }, "S", "Turn the sheet over sideways: left and right change places");
   t.layer_choice = h("select", { title: "One joint through the whole stack, then the next one out (J)", "aria-keyshortcuts": "J" });
   on(t, t.layer_choice, "change", () => work_on(t, layers(t)[t.layer_choice.selectedIndex]));
   t.way_choice = h("select", { "aria-label": "in which order" }, ...["straight ahead", "pose to pose"].map((way) => h("option", {}, way)));
@@ -77,7 +76,7 @@ export function paint_buttons(t) {
   if (joint) {
     say(t.nudge_name, `${joint} of ${n}${t.head.limbs.length > 1 ? `, ${t.head.limbs[t.active.limb].name}` : ""}`);
     const swings = t.active.joint > 0 && set_.keep_lengths;
-    for (const b of t.nudges) b.hidden = (b.way === "on" || b.way === "back") !== swings;
+    for (const b of t.nudges) b.hidden = ["on", "back"].includes(t.stands_for.get(b)) !== swings;
     const ccw = way_on(t) > 0 !== t.from_back; // as it is seen
     say(t.nudges[4], `swing back ${ccw ? "↻" : "↺"}`);
     say(t.nudges[5], `swing on ${ccw ? "↺" : "↻"}`);

@@ -1,12 +1,14 @@
-/* Changes of drawings, exposure and settings, and the way back. */
+/* Changes of drawings, exposure and settings, the way back, and what is asked of Python. */
 import { folded } from "../drawings.mjs";
 import { rest_hands } from "./flip_and_play.mjs";
 import { guided } from "./guide_answer.mjs";
-import { keep } from "./keeping.mjs";
-import { layer_now } from "./layers.mjs";
-import { handle_at } from "./limbs.mjs";
-import { paint } from "./paint.mjs";
-import { causes, held, key_of, number, settings, there, untouched, wrapped } from "./questions.mjs";
+import { causes, handle_at, held, key_of, layer_now, number, settings, there, untouched, wrapped } from "./questions.mjs";
+import { keep } from "./shelf.mjs";
+
+/** Ask something of Python that is no change. */
+export function ask(t, what, more = {}) {
+  try { t.model.send({ ask: what, ...more }); } catch { t.dead = true; }
+}
 
 export const turn_to = (t, n) => { if (n !== t.model.get("number")) { t.model.set("number", n); t.model.save_changes(); } };
 
@@ -37,7 +39,7 @@ export function alter(t, change) {
   rest_hands(t);
   remember(t);
   lay(t, change);
-  paint(t);
+  t.repaint();
 }
 
 /** Put a drawing on the table. */
@@ -50,7 +52,7 @@ export function go(t, n) {
   turn_to(t, n);
   const one = layer_now(t);
   if (one) t.active = { ...one };
-  paint(t);
+  t.repaint();
   if (one && t.handles.contains(document.activeElement)) handle_at(t, one).focus({ preventScroll: true });
 }
 
@@ -59,7 +61,7 @@ export function set(t, change) {
   t.hint = "";
   t.model.set("settings", { ...settings(t), ...change });
   t.model.save_changes();
-  paint(t);
+  t.repaint();
 }
 
 export function trace(t) {
@@ -77,7 +79,7 @@ function back(t, from, to) {
   const { drawings, exposure } = from.pop();
   t.last_push = { at: 0, what: "" };
   lay(t, { drawings, exposure });
-  paint(t);
+  t.repaint();
 }
 
 export function undo(t) { back(t, t.past, t.future); }

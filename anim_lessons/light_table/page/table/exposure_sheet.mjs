@@ -6,7 +6,7 @@ import { deg, h, pool, put, s, say, used } from "../tools.mjs";
 import { go, hold_for } from "./changes.mjs";
 import { count, findings, held, joint_now, limb_now, look_first, number, order, verdict } from "./questions.mjs";
 
-export const ROW = 27.4; // units of one row of the exposure sheet
+const ROW = 27.4; // units of one row of the exposure sheet
 
 export function make_exposure_sheet(t) {
   t.fewer_b = button(t, "−", () => hold_for(t, -1), { title: "Hold this drawing one frame less" });
@@ -33,9 +33,9 @@ function make_row(t) {
   const g = s("g", { role: "button" },
     part("path", "rule"), part("text", "fr", { x: 14 }), part("text", "rn", { x: 62, "text-anchor": "middle" }), part("path", "held"),
     part("rect", "bar", { x: 80, height: 10 }), part("text", "halo fr"), part("circle", "bdot"), part("path", "mark"), part("rect", "rowhit", { x: 3, width: 230 }));
-  on(t, g, "click", () => go(t, g.number));
+  on(t, g, "click", () => go(t, t.stands_for.get(g)));
   on(t, g, "keydown", (e) => {
-    if (e.key === "Enter" || e.key === " ") go(t, g.number);
+    if (e.key === "Enter" || e.key === " ") go(t, t.stands_for.get(g));
     else if (e.key === "ArrowDown" || e.key === "ArrowUp") walk(t, e.key === "ArrowDown" ? 1 : -1);
     else return;
     used(e);
@@ -92,7 +92,7 @@ export function paint_rows(t) {
     const here = m === n;
     const step = far[m - 1];
     const [rule, frame, no, hold, bar, mm, dot, mark, hit] = g.children;
-    g.number = m;
+    t.stands_for.set(g, m);
     put(g, { tabindex: here ? 0 : -1, "aria-current": here ? "true" : null,
       "aria-label": `drawing ${m}, ${frames[m - 1] > 1 ? `frames ${starts[m - 1]} to ${starts[m - 1] + frames[m - 1] - 1}` : `frame ${starts[m - 1]}`}${marks[m] ? (marks[m] === "cause" ? ", to mend" : ", follows from another") : ""}` });
     put(rule, { d: `M6,${n1(i * t.row_deep + 0.5)}H230`, class: i % 4 ? "rule" : "rule four" });

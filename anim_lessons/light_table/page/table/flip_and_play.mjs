@@ -3,8 +3,6 @@ import { drawingAt } from "../drawings.mjs";
 import { on } from "../elements.mjs";
 import { n1 } from "../lines.mjs";
 import { put, say } from "../tools.mjs";
-import { paint_buttons } from "./buttons.mjs";
-import { paint_head } from "./head.mjs";
 import { paint_limbs } from "./limbs.mjs";
 import { held, number, order, there, wrapped } from "./questions.mjs";
 
@@ -49,7 +47,7 @@ export function rest_hands(t) {
   t.wish = "";
   stop();
   show(t, null);
-  if (name) paint_buttons(t);
+  if (name) t.repaint("buttons");
 }
 
 const around = (t) => {
@@ -93,7 +91,7 @@ function through(t, name, ms, times) {
   let beat = 0;
   t.run = { name, stop: () => clearTimeout(beat) };
   step();
-  paint_buttons(t);
+  t.repaint("buttons");
 }
 
 export function play(t) {
@@ -102,7 +100,7 @@ export function play(t) {
   if (t.still.matches && !t.agreed) {
     t.agreed = true;
     t.hint = `Playing moves the lines ${Math.round(t.head.rate / Math.min(...held(t)))} times a second. Press play again if that is well with you.`;
-    return paint_head(t);
+    return t.repaint("head");
   }
   t.hint = "";
   const list = order(t);
@@ -120,6 +118,6 @@ export function play(t) {
   };
   t.run = { name: "play", stop: () => cancelAnimationFrame(beat) };
   beat = requestAnimationFrame(tick);
-  paint_buttons(t);
-  paint_head(t);
+  t.repaint("buttons");
+  t.repaint("head");
 }

@@ -2,12 +2,11 @@
 import { arc_points, on_circle, spoken_parts, strokes, whole } from "../circle.mjs";
 import { on } from "../elements.mjs";
 import { n1, polyline } from "../lines.mjs";
-import { Cap, h, pool, put, s, say, the } from "../tools.mjs";
+import { Cap, changed, h, pool, put, s, say, the } from "../tools.mjs";
 import {
-  answer_here, asked_shown, at_root, guide_fresh, guide_here, guide_holds, guided, kept_back, only_words, parts_shown, reason_of,
-  standing_words,
+  answer_here, asked_shown, at_root, guide_fresh, guide_here, guide_holds, guided, kept_back, lead_long, only_words, parts_shown,
+  reason_of, standing_words,
 } from "./guide_answer.mjs";
-import { lay_notes } from "./notes.mjs";
 import { number, silent, to_sheet } from "./questions.mjs";
 import { mark_reason } from "./reasons.mjs";
 
@@ -30,7 +29,7 @@ export function make_guide(t) {
   t.shut_words = h("summary");
   t.shut_box = h("details", { class: "shut-list" }, t.shut_words, t.shut_list);
   t.guide_note = h("li", { class: "guide-note" }, t.guide_head, t.stands, t.guide_says, t.shut_box);
-  on(t, t.shut_box, "toggle", () => lay_notes(t));
+  on(t, t.shut_box, "toggle", () => t.repaint("notes"));
 }
 
 /** Circle, traced segment, tangent, dots, open and shut parts: all that follows the hand. */
@@ -72,8 +71,6 @@ export function paint_guide(t) {
   mark_reason(t);
 }
 
-export const lead_long = (lead) => 14 + 16 * lead.strength; // mm each way
-
 /** Line along the path of the parent, with a head where it is going. */
 function arrow(t, lead) {
   const [back, tip] = [-1, 1].map((way) => on_circle(lead.at, way * lead_long(lead), lead.angle));
@@ -98,10 +95,7 @@ function paint_guide_note(t, g) {
   t.shut_box.hidden = !parts.length;
   say(t.shut_words, `what shuts the rest: ${parts.length} part${parts.length === 1 ? "" : "s"}`);
   const listed = parts.map((part) => `${Math.round(part.from)}° to ${Math.round(part.to > 360 ? part.to - 360 : part.to)}°: ${reason_of(part)}`);
-  if (t.drag && t.guide_note.deep !== t.guide_note.offsetHeight) lay_notes(t); // else it would lie on the note below
-  t.guide_note.deep = t.guide_note.offsetHeight;
-  if (t.shut_list.said !== listed.join("|")) {
-    t.shut_list.said = listed.join("|");
-    t.shut_list.replaceChildren(...listed.map((words_) => h("li", {}, words_)));
-  }
+  if (t.drag && t.guide_note_deep !== t.guide_note.offsetHeight) t.repaint("notes"); // else it would lie on the note below
+  t.guide_note_deep = t.guide_note.offsetHeight;
+  if (changed(t.made_of, t.shut_list, listed.join("|"))) t.shut_list.replaceChildren(...listed.map((text) => h("li", {}, text)));
 }

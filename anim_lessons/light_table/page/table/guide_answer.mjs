@@ -47,6 +47,7 @@ export const guide_holds = (t) => (guide_here(t)?.revision ?? -1) >= t.guide_sin
 
 export const parts_shown = (g) => (g.shows === "circle" ? { allowed: [], excluded: [] } : { allowed: g.allowed ?? [], excluded: g.excluded ?? [] });
 export const asked_shown = (g) => (g.shows === "all" ? g.asked : null);
+export const lead_long = (lead) => 14 + 16 * lead.strength; // mm of the parent's path shown each way
 export const plainly = (says) => says.replace(/\.$/, "");
 export const reason_of = ({ rule, says }) => `${says.charAt(0).toLowerCase()}${plainly(says).slice(1)} (${rule})`;
 

@@ -1,11 +1,10 @@
 /* The head: what comes next, what is checked, what is saved. */
 import { half, turns } from "../drawings.mjs";
 import { button } from "../elements.mjs";
-import { Cap, h, put, say, the } from "../tools.mjs";
+import { Cap, changed, h, put, say, the } from "../tools.mjs";
 import { guided, standing_words } from "./guide_answer.mjs";
 import { keep_a_copy, leave_kept, start_again, take_the_file, take_up_kept } from "./keeping.mjs";
 import { step_now, step_says } from "./mending.mjs";
-import { lay_notes } from "./notes.mjs";
 import {
   causes, count, look_first, number, points, saved, settings, SILENCE, silent, sole, stale, there, traces, untouched, verdict, withheld,
   wrapped,
@@ -58,8 +57,7 @@ export function paint_head(t) {
     : !t.head.file && causes(t).length && v.passed === false ? `A rule complains: ${causes(t)[0].head}` // a model: nobody has to mend it
     : `Next: ${v.next || `flip it against ${beside[0]}.`}`);
   const bold = (node, ...parts) => {
-    const html = parts.map((p, i) => (i % 2 ? h("b", {}, p) : p)).filter(Boolean);
-    if (node.said !== parts.join("|")) { node.replaceChildren(...html); node.said = parts.join("|"); }
+    if (changed(t.made_of, node, parts.join("|"))) node.replaceChildren(...parts.map((p, i) => (i % 2 ? h("b", {}, p) : p)).filter(Boolean));
   };
   const many = causes(t).length;
   if (state === "dragging") bold(t.checked, "", `${n} is moving`);
@@ -79,7 +77,7 @@ export function paint_head(t) {
   const words = gone ? "" : file.says ?? "";
   if (t.told.textContent !== words) {
     t.told.textContent = words;
-    lay_notes(t);
+    t.repaint("notes");
   }
   say(t.copy, failed || gone ? "save elsewhere" : "keep a copy");
   t.checked.hidden = Boolean(t.offered);

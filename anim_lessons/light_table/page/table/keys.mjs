@@ -7,7 +7,6 @@ import { let_go } from "./drag.mjs";
 import { CALM, hold_up, rest_hands, show } from "./flip_and_play.mjs";
 import { next_layer } from "./layers.mjs";
 import { ask_mend, end_mending, step_now } from "./mending.mjs";
-import { paint } from "./paint.mjs";
 import { causes, count, open_note } from "./questions.mjs";
 
 /** What a letter or a named key does with the table in focus. */
@@ -37,7 +36,7 @@ export function listen_to_keys(t) {
     } else if (name === "Escape" && (t.drag || t.active || t.run.name || t.mending)) {
       used(e);
       if (t.drag) let_go(t); else if (t.run.name) rest_hands(t); else if (t.mending) end_mending(t, "The rest is left as you drew it."); else { t.active = null; document.activeElement?.blur?.(); t.root.focus({ preventScroll: true }); }
-      paint(t);
+      t.repaint();
     } else if (name === "f") {
       used(e);
       if (!e.repeat) hold_up(t);

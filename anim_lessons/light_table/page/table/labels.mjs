@@ -1,10 +1,9 @@
 /* Numbers, tabs and measures on the sheet, each where there is room; and the ghost of a correction. */
 import { hand_of, has_hand, n1, outline, placed, thumb_of, widths } from "../lines.mjs";
 import { put, say } from "../tools.mjs";
-import { as_note, step_now } from "./mending.mjs";
-import { flat, number, on_sheet, open_note, points, scale, settings, to_sheet } from "./questions.mjs";
+import { ghost_here } from "./mending.mjs";
+import { flat, on_sheet, points, scale, settings, to_sheet, type } from "./questions.mjs";
 import { place_reasons } from "./reasons.mjs";
-import { type } from "./sheet.mjs";
 
 /** Numbers outward along the path's normal, tabs at the tips; what does not fit is folded away. */
 export function place_labels(t, n, near, limb, joint, taken, size) {
@@ -51,7 +50,7 @@ export function place_labels(t, n, near, limb, joint, taken, size) {
     put(g, { class: far ? "tab" : "tab here", visibility: spot ? null : "hidden" });
     if (!spot) return;
     tabbed.add(m);
-    g.at = { limb, joint: spot[2] };
+    t.stands_for.set(g, { limb, joint: spot[2] });
     put(g.children[0], { x: n1(spot[0] - w / 2), y: n1(spot[1] - tall / 2), width: n1(w), height: n1(tall), rx: n1(tall / 2) });
     put(g.children[1], { x: n1(spot[0]), y: n1(spot[1] + (far ? em * 0.36 : 5.8)) });
     say(g.children[1], String(m));
@@ -93,16 +92,6 @@ const own = ([x, y], [a, b], others) => {
 };
 
 const MOST = 34; // letters that find room beside a ghost
-
-/** The ghost on this drawing of the step offered or else of the open note, its limb, and its first joint that lies elsewhere (-1: no ghost). */
-export function ghost_here(t) {
-  const note = step_now(t) ? as_note(step_now(t)) : open_note(t);
-  const ghost = note?.ghost?.drawing === number(t) ? note.ghost : null;
-  const limb = t.head.limbs.findIndex((l) => l.name === note?.limb);
-  const now = ghost && limb >= 0 ? points(t, limb) : [];
-  const first = now.findIndex((q, j) => Math.hypot(q[0] - ghost.points[j][0], q[1] - ghost.points[j][1]) > 0.05);
-  return { ghost, limb, first };
-}
 
 /** The chosen note on the sheet: a dash-dot ghost of the correction and its measure beside it. */
 function place_measure(t, taken, size) {

@@ -1,14 +1,7 @@
 /* Work in layers: one joint through the stack, then the next one out. */
-import { h, put } from "../tools.mjs";
+import { changed, h, put } from "../tools.mjs";
 import { set } from "./changes.mjs";
-import { handle_at } from "./limbs.mjs";
-import { flat, name_of, settings, undrawn } from "./questions.mjs";
-
-export const layers = (t) => [null, ...flat(t).filter(({ joint }) => joint > 0)];
-export const layer_now = (t) => layers(t).find((one) => one && JSON.stringify(name_of(t, one)) === JSON.stringify(settings(t).layer)) ?? null;
-
-/** Whether a joint lies beyond the one that is worked on: its turn comes later. */
-export const beyond = (t, { limb, joint }) => Boolean(layer_now(t)) && (limb !== layer_now(t).limb || joint > layer_now(t).joint);
+import { handle_at, layer_now, layers, name_of, settings, undrawn } from "./questions.mjs";
 
 /** Choose the joint to work on through the stack; null: all joints. */
 export function work_on(t, one) {
@@ -28,12 +21,9 @@ export function next_layer(t) {
 export function paint_layers(t) {
   const all = layers(t);
   const names = all.map((one) => (one ? `${name_of(t, one).joint}${t.head.limbs.length > 1 ? `, ${name_of(t, one).limb}` : ""}` : "all joints"));
-  if (t.layer_choice.said !== names.join("|")) {
-    t.layer_choice.said = names.join("|");
-    t.layer_choice.replaceChildren(...names.map((name) => h("option", {}, name)));
-  }
+  if (changed(t.made_of, t.layer_choice, names.join("|"))) t.layer_choice.replaceChildren(...names.map((name) => h("option", {}, name)));
   t.layer_choice.selectedIndex = all.findIndex((one) => JSON.stringify(one) === JSON.stringify(layer_now(t)));
   t.way_choice.hidden = !layer_now(t);
-  t.way_choice.value = settings(t).way ?? "straight ahead";
+  t.way_choice.value = settings(t).way;
   put(t.root, { "data-layer": layer_now(t) ? name_of(t, layer_now(t)).joint : null });
 }

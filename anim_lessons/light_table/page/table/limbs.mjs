@@ -3,9 +3,8 @@ import { bends } from "../drawings.mjs";
 import { at, hand_of, has_hand, n1, outline, polyline, smooth, thumb_of, ticks, widths } from "../lines.mjs";
 import { deg, put, the } from "../tools.mjs";
 import { guided, standing_words } from "./guide_answer.mjs";
-import { beyond } from "./layers.mjs";
 import {
-  flat, limb_now, number, on_sheet, plans, points, scale, settings, strong, to_sheet, under,
+  beyond, flat, limb_now, number, on_sheet, plans, points, scale, settings, strong, to_sheet, under,
 } from "./questions.mjs";
 
 /** Graphite of the drawing on top: contour, bone, length ticks. */
@@ -66,8 +65,6 @@ export function paint_handles(t) {
       transform: `translate(${at(to_sheet(t, p[joint]))})`,
       class: `handle${is ? " chosen" : ""}${beyond(t, all[i]) ? " beyond" : ""}`,
     });
-    g.at = all[i];
+    t.stands_for.set(g, all[i]);
   });
 }
-
-export const handle_at = (t, { limb, joint }) => t.handle_marks(flat(t).length)[flat(t).findIndex((one) => one.limb === limb && one.joint === joint)];

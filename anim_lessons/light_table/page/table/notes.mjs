@@ -7,7 +7,6 @@ import { alter, go, set, turn_to, with_drawing } from "./changes.mjs";
 import { rest_hands } from "./flip_and_play.mjs";
 import { guided } from "./guide_answer.mjs";
 import { ask_mend, step_now } from "./mending.mjs";
-import { paint } from "./paint.mjs";
 import { count, findings, key_of, look_first, number, open_note, order, settings, stale, verdict } from "./questions.mjs";
 
 export function make_margin(t) {
@@ -19,7 +18,7 @@ export function make_margin(t) {
   t.told = h("p", { class: "told", role: "status" }); // what there is to say of the file, in a whole sentence
   t.margin = h("div", { class: "margin" }, t.notes, h("div", { class: "marginfoot" }, t.told, t.copy, t.lecture_b, t.back_b, t.under_b, t.care_b));
   t.look_note = h("li", { class: "aside look-first" }, h("b", {}, "Look first."), " Play it, flip through it, and say what hurts and where. ",
-    button(t, "show what is wrong", () => { t.touched = true; paint(t); }));
+    button(t, "show what is wrong", () => { t.touched = true; t.repaint(); }));
   t.standing_notes = [t.mend_note, t.guide_note, t.look_note];
   t.notes.append(...t.standing_notes);
 }
@@ -34,13 +33,12 @@ function build_notes(t) {
     const rest = findings(t).filter((g) => g.follows === i);
     const title = button(t, f.head, () => choose(t, f), { class: "notehead", "data-key": key_of(f) });
     const follow = h("p", { class: "follows" });
-    follow.many = rest.length;
     const facts = h("dl", {}, ...[["measured", f.shows], ["looked for", f.looked_for], ["its lesson", lesson_of(f)]].filter(([, dd]) => dd).map(([dt, dd]) => h("div", {}, h("dt", {}, dt), h("dd", {}, dd))));
     const knock = h("ul", {}, ...rest.map((g) => h("li", { "data-rule": g.rule, "data-drawings": g.drawings.join(" ") }, h("b", {}, g.drawings.join(", ")), " ", g.short ?? g.says)));
     const lay_on = h("div", { class: "layon" }, ...(f.ghost ? [button(t, "lay it on the ghost", () => lay_on_ghost(t, f))] : []),
       button(t, "correct it a little", () => ask_mend(t, f)), button(t, "correct all, a little", () => ask_mend(t, null)));
     const note = h("li", { class: "note", "data-rule": f.rule, "data-drawings": f.drawings.join(" ") }, title, h("p", { class: "says" }, f.text), facts, lay_on, follow, knock);
-    note.finding = f;
+    t.stands_for.set(note, { finding: f, follow: rest.length });
     t.notes.append(note);
     if (focused === key_of(f)) title.focus({ preventScroll: true });
   });
@@ -62,6 +60,8 @@ function without(t, rules) {
   return made;
 }
 
+const more_follow = (many) => `${many} more follow${many === 1 ? "s" : ""} from it`;
+
 /** Open the chosen note, fold the others as far as the room asks, push them apart, tie them to their rows. */
 export function lay_notes(t) {
   build_notes(t);
@@ -72,24 +72,26 @@ export function lay_notes(t) {
   const list = order(t);
   const row_px = t.rows_box.scrollHeight / count(t);
   const start = t.rows_box.offsetTop - t.rows_box.scrollTop;
+  const finding = (node) => t.stands_for.get(node)?.finding;
+  const many = (node) => t.stands_for.get(node)?.follow ?? 0;
   const height_of = (node) => node.offsetHeight;
   const fold = (note, is) => {
     if (note.classList.contains("chosen")) return;
     note.classList.toggle("headonly", is);
     const follow = note.querySelector(".follows");
-    follow.hidden = is || !follow.many;
+    follow.hidden = is || !many(note);
   };
   const show = (heads_only) => {
     for (const note of own) {
-      const is = note.finding === open || (open && open.follows !== null && findings(t)[open.follows] === note.finding);
+      const is = finding(note) === open || (open && open.follows !== null && findings(t)[open.follows] === finding(note));
       note.classList.toggle("chosen", Boolean(is));
       put(note.firstChild, { "aria-expanded": Boolean(is) });
       const [follow, knock] = [note.querySelector(".follows"), note.querySelector("ul")];
       knock.hidden = !is;
       note.classList.remove("headonly");
-      follow.hidden = !follow.many;
+      follow.hidden = !many(note);
       fold(note, heads_only);
-      say(follow, is ? "follows from it" : `${follow.many} more follow${follow.many === 1 ? "s" : ""} from it`);
+      say(follow, is ? "follows from it" : more_follow(many(note)));
     }
   };
   const in_view = () => [...t.notes.children].filter((node) => !node.hidden);
@@ -97,7 +99,7 @@ export function lay_notes(t) {
   t.notes.querySelector(".unfold")?.remove();
   t.guide_says.classList.remove("heard");
   for (const node of t.notes.children) node.hidden = (node === t.guide_note && !guided(t)) || (node === t.mend_note && !step_now(t))
-    || (node === t.look_note ? !look_first(t) : look_first(t) && Boolean(node.finding));
+    || (node === t.look_note ? !look_first(t) : look_first(t) && Boolean(finding(node)));
   show(settings(t).lecture);
   for (const node of t.notes.querySelectorAll(".aside")) if (total() > room) node.hidden = true;
   for (const note of own.toReversed()) if (total() > room) fold(note, true);
@@ -105,7 +107,8 @@ export function lay_notes(t) {
   if (knock_ons && total() > room) { // what follows is counted, no more
     const follow = knock_ons.previousSibling;
     knock_ons.hidden = true;
-    if (follow.many) say(follow, `${follow.many} more follow${follow.many === 1 ? "s" : ""} from it`);
+    const rest = many(knock_ons.closest(".note"));
+    if (rest) say(follow, more_follow(rest));
   }
   t.guide_says.classList.toggle("heard", total() > room); // the sheet shows it
   if (total() > room && !t.unfolded) {
@@ -129,10 +132,10 @@ export function lay_notes(t) {
   const seen = in_view();
   const heights = seen.map(height_of);
   const row_y = seen.map((node) => {
-    const i = node.finding?.drawings.length ? list.indexOf(node.finding.drawings[0]) : -1;
+    const i = finding(node)?.drawings.length ? list.indexOf(finding(node).drawings[0]) : -1;
     return i < 0 ? null : start + (i + 0.5) * row_px;
   });
-  const wishes = seen.map((node, i) => ([t.mend_note, t.look_note].includes(node) ? -2 : node === t.guide_note ? -1 : row_y[i] !== null ? row_y[i] - 14 : node.finding || !own.length ? 0 : 1e5 + i)); // asides come last
+  const wishes = seen.map((node, i) => ([t.mend_note, t.look_note].includes(node) ? -2 : node === t.guide_note ? -1 : row_y[i] !== null ? row_y[i] - 14 : finding(node) || !own.length ? 0 : 1e5 + i)); // asides come last
   const chosen_at = seen.findIndex((node) => node.classList.contains("chosen"));
   const tops = pushed_down(wishes, heights, 10, room);
   seen.forEach((node, i) => { node.style.top = `${Math.round(tops[i])}px`; });
@@ -158,7 +161,7 @@ function choose(t, f) {
   const joint = limb < 0 ? -1 : t.head.limbs[limb].joints.indexOf(f.joint);
   if (t.chosen && t.active && limb >= 0 && joint >= 0) t.active = { limb, joint };
   if (t.chosen && n) turn_to(t, n);
-  paint(t);
+  t.repaint();
 }
 
 /** The correction without a drag: the limb of that drawing goes where its ghost lies. */

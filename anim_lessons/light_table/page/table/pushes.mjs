@@ -5,7 +5,6 @@ import { h, used } from "../tools.mjs";
 import { lay, remember, with_drawing } from "./changes.mjs";
 import { rest_hands } from "./flip_and_play.mjs";
 import { asked_shown, guide_here } from "./guide_answer.mjs";
-import { paint } from "./paint.mjs";
 import { name_of, number, points, settings, there, wrapped } from "./questions.mjs";
 
 export function make_nudge(t) {
@@ -36,7 +35,7 @@ function shift(t, { limb, joint }, degrees, dx, dy) {
   const next = swings ? swung(p, joint, degrees, t.head.limbs[limb].lengths[joint - 1]) : moved(p, joint, [p[joint][0] + dx, p[joint][1] + dy]);
   lay(t, { drawings: with_drawing(t, limb, next) }, { limb, joint });
   t.last_push = { at: performance.now(), what: `${limb} ${joint} ${number(t)} ${t.top}` };
-  paint(t);
+  t.repaint();
 }
 
 /** The arrow keys on a joint. */
@@ -51,7 +50,7 @@ export function push_joint(t, e, joint) {
 /** A button that moves the chosen joint, and goes on while it is held. */
 function hold_to_repeat(t, way) {
   const b = h("button", { type: "button" }, way);
-  b.way = way;
+  t.stands_for.set(b, way);
   const act = () => {
     if (!t.active) return;
     const turn = way === "on" ? way_on(t) : -way_on(t);

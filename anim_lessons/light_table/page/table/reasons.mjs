@@ -2,11 +2,9 @@
 import { arc_points, lies_in, on_circle, spoken_parts, whole } from "../circle.mjs";
 import { turns } from "../drawings.mjs";
 import { beside_circle, in_lines, n1, placed, polyline } from "../lines.mjs";
-import { put, s } from "../tools.mjs";
-import { asked_shown, guide_here, guide_holds, guided, parts_shown, plainly } from "./guide_answer.mjs";
-import { lead_long } from "./guide.mjs";
-import { number, points, settings, there, to_sheet, wrapped } from "./questions.mjs";
-import { type } from "./sheet.mjs";
+import { changed, put, s } from "../tools.mjs";
+import { asked_shown, guide_here, guide_holds, guided, lead_long, parts_shown, plainly } from "./guide_answer.mjs";
+import { number, points, settings, there, to_sheet, type, wrapped } from "./questions.mjs";
 
 const MOST_IN_LECTURE = 3;
 
@@ -63,10 +61,7 @@ export function place_reasons(t, taken, size) {
     const em = type(t, 12);
     const edge = [Math.max(x - wide / 2 - 2, Math.min(x + wide / 2 + 2, px)), Math.max(y - tall / 2, Math.min(y + tall / 2, py))];
     put(mark.firstChild, { d: Math.hypot(px - edge[0], py - edge[1]) > 12 ? polyline([[px, py], edge]) : null });
-    if (mark.said !== lines.join("|")) {
-      mark.said = lines.join("|");
-      mark.children[1].replaceChildren(...lines.map((line) => s("tspan", {}, line)));
-    }
+    if (changed(t.made_of, mark, lines.join("|"))) mark.children[1].replaceChildren(...lines.map((line) => s("tspan", {}, line)));
     [...mark.children[1].children].forEach((line, k) => put(line, { x: n1(x), y: n1(y - tall / 2 + em * (0.92 + 1.15 * k)) }));
   });
   mark_reason(t);

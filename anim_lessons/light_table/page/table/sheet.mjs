@@ -8,7 +8,7 @@ import { paint_guide } from "./guide.mjs";
 import { place_labels } from "./labels.mjs";
 import { paint_handles, paint_limbs, paint_paths } from "./limbs.mjs";
 import {
-  chart_now, count, deep, joint_now, limb_now, number, on_sheet, plans, scale, settings, to_sheet, under,
+  chart_now, count, deep, joint_now, limb_now, number, on_sheet, plans, scale, settings, to_sheet, type, under,
 } from "./questions.mjs";
 import { paint_chart } from "./timing_chart.mjs";
 
@@ -166,9 +166,6 @@ function left_of_the_body(t, limb) {
   const [low, high] = t.head.limbs[limb].stops[1] ?? [0, 0];
   return low + high < 0;
 }
-
-/** Text in units of the sheet that stays readable where the sheet is small. */
-export const type = (t, size) => Math.max(size, size * 0.9 * t.units);
 
 export function measure_units(t) {
   t.units = SHEET / (t.sheet.clientWidth || SHEET);

@@ -1,14 +1,32 @@
-/* The state of one light table: every field, and what it is for. All other parts are functions over it. */
-import { ROW } from "./exposure_sheet.mjs";
-import { CALM } from "./flip_and_play.mjs";
+/* The state of one light table: every field, and what it is for. All other parts are functions over it.
+ * Nothing is kept on elements: what an element stands for, and what it was made of, is found in the two maps here. */
+
+/** The settings the page reads. Their values, the first ones too, come from Python in the trait `settings`. */
+export const SETTINGS = [
+  "onion", // neighbours that show through on each side
+  "keep_lengths", // a joint swings on its parent at its length
+  "paths", // paths of action are shown
+  "under", // the under-drawing and the plans are shown
+  "lecture", // all is larger
+  "guide", // {limb, joint} that the guide is asked about, or null
+  "guess", // the guide waits until the joint is placed by eye
+  "layer", // {limb, joint} that is worked on through the stack, or null
+  "chart", // joint whose timing chart is drawn, or null
+  "way", // in which order a layer is drawn
+];
 
 /** A table before anything is laid on it: every field that any part reads or writes. No part adds another. */
 export function new_table(model, el) {
   const pose = model.get("pose");
+  const missing = SETTINGS.filter((name) => !(name in model.get("settings")));
+  if (missing.length) throw new Error(`the light table's settings lack ${missing.join(", ")}; the page has no values of its own for them`);
   return Object.seal({
     model, // what Python and the page share
     el, // where the notebook wants the table
     life: new AbortController(), // one switch for every listener
+    repaint: () => {}, // paints a part of the picture anew: see paint.mjs
+    stands_for: new WeakMap(), // element -> what it stands for: handle and tab {limb, joint}, row its drawing, button that moves a joint its way, note {finding, follow: how many follow from it}
+    made_of: new WeakMap(), // element -> words that its content was made of
     still: matchMedia("(prefers-reduced-motion: reduce)"),
 
     // what lies on the table
@@ -24,7 +42,7 @@ export function new_table(model, el) {
     active: null, // {limb, joint} chosen by focus or press
     layer_seen: "", // the layer that was worked on when the settings last changed
     chosen: null, // key of the open note; null: the first cause; "": none
-    drag: null, // {limb, joint, kept_back, n, pointer, from, before, ghost, off, start, far, going, to, frame} while a joint is held
+    drag: null, // a new_drag while a joint is held
     last_push: { at: 0, what: "" }, // of a joint by key or button: pushes in one go are one step back
     turned_at: 0, // when a held key last turned a drawing
     hint: "", // one sentence of the table's own, until the next thing is done
@@ -34,14 +52,14 @@ export function new_table(model, el) {
     from_back: false, // the sheet is turned over sideways and seen from its back
     showing: null, // drawing held up by flip, roll or play, else null
     run: { name: "", stop: () => {} }, // what flips, rolls or plays
-    bared_at: -CALM, // when the neighbours went away for it
+    bared_at: -Infinity, // when the neighbours went away for it
     dressing: 0, // timer until they come back
     pressed_at: 0, // when the flip button was pressed
     turn_at: 0, // which of the neighbours comes next, where no motion is wanted
     agreed: false, // to motion, by one who has asked the machine for less of it
     units: 1, // sheet units to one css pixel
     scales: { bar: 1, low: 0, high: 90 }, // of the exposure sheet; they stand still while a joint is dragged
-    row_deep: ROW, // units of a row as it is now
+    row_deep: 0, // units of a row, once one is painted
     unfolded: false, // all notes are shown, room or not
 
     // where may it go
@@ -52,7 +70,8 @@ export function new_table(model, el) {
     wish: "", // a step asked for before Python has answered: taken when it has, if nothing else was done meanwhile
 
     // corrections and notes
-    mending: null, // {revision, steps: null until they come, at, taken, says}
+    guide_note_deep: 0, // px of the guide's note
+    mending: null, // a new_mending while a correction is asked for or offered
     built: null, // the verdict the notes were made from
     standing_notes: null, // notes that stay when the others are made anew
 
@@ -103,3 +122,30 @@ export function new_table(model, el) {
     care: null,
   });
 }
+
+/** A joint in the hand. */
+export const new_drag = (given) => Object.seal({
+  limb: 0, joint: 0, // which
+  n: 1, // the drawing it is on
+  pointer: 0, // that holds it
+  kept_back: false, // the guide waits until it is dropped
+  before: null, // the pose before
+  from: null, // its limb's points in it
+  ghost: null, // points of a correction shown for it
+  off: [0, 0], // mm from the pointer to the joint
+  start: [0, 0], // px where the pointer went down
+  far: 0, // px the pointer has gone, as long as it is a press
+  going: false, // it is more than a press
+  to: null, // mm where the hand wants it
+  frame: 0, // the picture that is asked for meanwhile
+  ...given,
+});
+
+/** A correction, in steps that are taken or left one by one. */
+export const new_mending = (revision) => Object.seal({
+  revision, // of the drawings the steps are for
+  steps: null, // until they come
+  at: 0, // the step that is offered
+  taken: 0, // how many were taken
+  says: "", // said when all are taken
+});

@@ -1,8 +1,7 @@
 /* The timing chart, pencilled at the edge of the sheet. */
 import { n1, SHEET } from "../lines.mjs";
-import { s } from "../tools.mjs";
-import { chart_now } from "./questions.mjs";
-import { type } from "./sheet.mjs";
+import { changed, s } from "../tools.mjs";
+import { chart_now, type } from "./questions.mjs";
 
 /** Timing chart at the right edge: left of the line as asked, right of it as drawn. */
 export function paint_chart(t, n, bottom) {
@@ -10,8 +9,7 @@ export function paint_chart(t, n, bottom) {
   const at_work = Math.max(0, found?.halves.findIndex((half_) => half_.drawings.slice(0, -1).includes(n)) ?? 0);
   const halves = found ? (found.halves.length <= 2 ? found.halves : [found.halves[at_work], found.halves[(at_work + 1) % found.halves.length]]) : [];
   const said = JSON.stringify([found, n, bottom, n1(type(t, 12)), at_work]);
-  if (t.chart.said !== said) {
-    t.chart.said = said;
+  if (changed(t.made_of, t.chart, said)) {
     t.chart.replaceChildren();
     const text = (x, y, name, anchor, inside) => t.chart.append(s("text", { x: n1(x), y: n1(y), class: name, "text-anchor": anchor }, inside));
     const [high, low] = [62, Math.min(348, bottom - 72)];
