@@ -58,7 +58,7 @@ export function spoken_parts(excluded) {
   const [first, last] = [parts[0], parts.at(-1)];
   if (parts.length > 1 && first.says === last.says && first.from < 1e-6 && last.to > 360 - 1e-6) {
     parts.shift();
-    last.to = 360 + first.to;
+    parts[parts.length - 1] = { ...last, to: 360 + first.to };
   }
   return parts;
 }

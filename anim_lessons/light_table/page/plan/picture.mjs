@@ -71,22 +71,20 @@ function paint_plan(t) {
     put(a, { x: x(k), y: HIGH - 10 }); put(b, { x: x(k), y: LOW + 18 }); put(name, { x: x(k) + 26, y: HIGH - 16 });
     say(a, String(ends[0])); say(b, String(ends[1])); say(name, rows[k].name);
   });
-  const inner = rows.flatMap((row, k) => row.drawings.slice(1, -1).map((d) => ({ d, row, k })));
-  const part_of = ({ d, row }) => (row.to > row.from ? (chart[d] - row.from) / (row.to - row.from) : 0);
+  const inner = rows.flatMap((row, k) => row.drawings.slice(1, -1).map((d) => {
+    const part = row.to > row.from ? (chart[d] - row.from) / (row.to - row.from) : 0;
+    return { d, row, k, part, y: HIGH + part * (LOW - HIGH) };
+  }));
   const said = []; // numbers where they fit, that of the drawing under work first
-  for (const one of [...inner].sort((a, b) => (b.d + 1 === n) - (a.d + 1 === n))) {
-    one.y = HIGH + part_of(one) * (LOW - HIGH);
-    one.free = said.every((other) => other.k !== one.k || Math.abs(other.y - one.y) > 11);
-    if (one.free) said.push(one);
-  }
+  for (const one of [...inner].sort((a, b) => (b.d + 1 === n) - (a.d + 1 === n)))
+    if (said.every((other) => other.k !== one.k || Math.abs(other.y - one.y) > 11)) said.push(one);
   t.tick_marks(inner.length).forEach((g, i) => {
-    const { d, row, k, y, free } = inner[i];
-    const part = part_of(inner[i]);
+    const { d, row, k, part, y } = inner[i];
     t.stands_for.set(g, d);
     put(g, { transform: `translate(${x(k)},${n1(y)})`, class: d + 1 === n ? "tick here" : "tick", "data-tick": d + 1,
       "aria-label": `drawing ${d + 1} on the chart`, "aria-valuenow": Math.round(part * 100),
       "aria-valuetext": `${(part * 100).toFixed(1)} per cent of the way from ${row.drawings[0] + 1} to ${row.drawings.at(-1) + 1}` });
-    put(g.children[2], { visibility: free ? null : "hidden" });
+    put(g.children[2], { visibility: said.includes(inner[i]) ? null : "hidden" });
     say(g.children[2], String(d + 1));
   });
 }

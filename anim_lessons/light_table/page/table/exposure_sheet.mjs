@@ -115,7 +115,7 @@ export function paint_rows(t) {
   put(t.rule_lines[2], { d: curve(values) });
   t.end_words(stops.length).forEach((text, i) => { put(text, { x: x(stops[i]) }); say(text, deg(stops[i])); });
   const title = bend ? `${bend.joint} bend` : "";
-  const titles = [[10, "frame"], [55, "no."], [80, "spacing, mm"], [226, title.length > 13 ? "bend" : title]];
+  const titles = [[10, "frame"], [55, "no."], [80, "spacing, mm"], [226, title.length * t.wide > 13.5 ? "bend" : title]];
   t.column(4).forEach((text, i) => { put(text, { x: titles[i][0], "text-anchor": i === 3 ? "end" : null }); say(text, titles[i][1]); });
   say(t.hold_words, `${n} ${["", "on ones", "on twos", "on threes", "on fours"][frames[n - 1]] ?? `for ${frames[n - 1]}`}`);
   put(t.fewer_b, { disabled: frames[n - 1] <= 1 ? "" : null, "aria-label": `hold drawing ${n} one frame less` });

@@ -44,7 +44,7 @@ export function place_labels(t, n, near, limb, joint, taken, size) {
         if (!far || own(at_, p[j], others.map((q) => q[j]))) spots.push(at_);
       }
     }
-    const w = far ? Math.max(20, em * 0.62 * String(m).length + 8) : 25;
+    const w = far ? Math.max(20, em * 0.62 * t.wide * String(m).length + 8) : 25;
     const tall = far ? em + 5 : 25;
     const spot = placed(spots, w + 2, tall + 2, taken, size);
     put(g, { class: far ? "tab" : "tab here", visibility: spot ? null : "hidden" });
@@ -60,7 +60,7 @@ export function place_labels(t, n, near, limb, joint, taken, size) {
   // name of the chosen joint
   const here = on_sheet(t, limb, n)[joint];
   const name = t.active ? t.head.limbs[limb].joints[joint] : "";
-  const wide = name.length * em * 0.6;
+  const wide = name.length * em * 0.6 * t.wide;
   const beside = placed([[here[0] - 17 - wide / 2, here[1]], [here[0] + 17 + wide / 2, here[1]], [here[0], here[1] + 22], [here[0], here[1] - 22]], wide, em, taken, size);
   // numbers of the strongest path
   const p = t.pose.drawings[limb].map((d) => to_sheet(t, d[joint]));
@@ -77,7 +77,7 @@ export function place_labels(t, n, near, limb, joint, taken, size) {
       const others = p.filter((_, k) => k !== i);
       const spots = [12, 16, -12, 21, -16].map((far) => [p[i][0] + side * far * out[0], p[i][1] + side * far * out[1]])
         .filter((at_) => own(at_, p[i], others));
-      spot = placed(spots, em * 0.6 * String(i + 1).length + 1, em * 0.9, taken, size);
+      spot = placed(spots, em * 0.6 * t.wide * String(i + 1).length + 1, em * 0.9, taken, size);
     }
     put(text, { class: i === shown.length ? "halo joint" : "halo num", visibility: spot ? null : "hidden" });
     if (spot) put(text, { x: n1(spot[0]), y: n1(spot[1] + em * 0.35) });
@@ -108,7 +108,7 @@ function place_measure(t, taken, size) {
   put(t.ghost_parts[0], { d: outline(q.slice(from), rr.slice(from), first > 0) });
   put(t.ghost_parts[1], { cx: n1(p[first][0]), cy: n1(p[first][1]) });
   const tall = type(t, 16) + (said.length > 1 ? type(t, 12.5) + 3 : 0);
-  const wide = Math.max(said[0].length * type(t, 16) * 0.56, (said[1]?.length ?? 0) * type(t, 12.5) * 0.56);
+  const wide = 0.56 * t.wide * Math.max(said[0].length * type(t, 16), (said[1]?.length ?? 0) * type(t, 12.5));
   const [[x, y], dir] = [p[first], Math.sign(p[first][0] - to_sheet(t, now[first])[0]) || 1];
   const spots = [];
   for (const far of [16, 30, 48, 70, 100]) for (const down of [0, 24, -24, 48, -48, 80]) for (const side of [dir, -dir])

@@ -47,7 +47,7 @@ export function place_reasons(t, taken, size) {
     for (const { along, ...wish } of wished) for (const most of [24, 14]) {
       const seen = along.filter(on_sheet_);
       const lines_ = in_lines(plainly(wish.says), most);
-      const wide = Math.max(...lines_.map((line) => line.length)) * em * 0.54;
+      const wide = Math.max(...lines_.map((line) => line.length)) * em * 0.54 * t.wide;
       const tall = em * 1.15 * lines_.length;
       const spot = placed(beside_circle(wish.round ?? centre, seen, wide, tall), wide, tall, taken, size);
       if (!spot) continue;

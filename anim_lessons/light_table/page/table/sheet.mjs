@@ -41,6 +41,7 @@ export function make_sheet(t) {
   t.ghost_parts = [s("path", { class: "ghost" }), s("circle", { class: "land", r: 5 })];
   t.ghosts.append(...t.ghost_parts);
   t.measure_words = pool(t.measure, () => s("text", { class: "halo" }));
+  t.probe = t.sheet.appendChild(s("text", { class: "probe", "aria-hidden": true }, "0123456789"));
   t.handle_marks = pool(t.handles, () => make_handle(t));
 
   for (const [x, w] of [[186, 24], [384, 24]]) t.pegs.append(s("rect", { x, y: 9.5, width: w, height: 7, rx: 3.5 }));
@@ -90,12 +91,12 @@ function paint_fixtures(t, n, near, bottom) {
   // The chart is pencilled at the right edge, or at the left where only the left is free.
   const crowd = (is) => settled(t).flat(2).filter((q) => is(to_sheet(t, q)[0])).length;
   const mirrored = crowd((x) => x > SHEET - 124) > crowd((x) => x < 124);
-  const title_wide = Math.max(80, t.head.title.length * 5.6 * small);
+  const title_wide = Math.max(80, t.head.title.length * 5.6 * t.wide * small);
   put(t.corner, { transform: mirrored ? `translate(${n1(SHEET - 36 - title_wide)})` : null });
   put(t.chart, { transform: mirrored ? `translate(${CHART - SHEET})` : null });
   t.nudge.classList.toggle("right", mirrored);
   const said = t.corner_words(t.head.title ? 3 : 2);
-  const wide = String(n).length * 15.5;
+  const wide = String(n).length * 15.5 * t.wide;
   [[18, 36, "sheetno", String(t.showing ?? n)], [24 + wide, 36, "k", `of ${count(t)}`], [18, 54 * Math.sqrt(small), "k", t.head.title]]
     .slice(0, said.length).forEach(([x, y, name, text], i) => { put(said[i], { x, y, class: name }); say(said[i], text); });
   const taken = [mirrored ? [SHEET - 36 - title_wide, 8, SHEET - 6, 62] : [10, 8, title_wide + 18, 62], [180, 0, 414, 20]];
@@ -104,7 +105,7 @@ function paint_fixtures(t, n, near, bottom) {
   const lies = (side) => (side === "under" ? settings(t).under && t.head.limbs.some((_, l) => under(t, l)) :
     side === "planned" ? settings(t).under && plans(t).length : near.some((a) => a.side === side));
   const keys = small > 1.3 ? [] : Object.keys(named).filter(lies); // no room on a small sheet
-  const wordy = keys.includes("under") ? 92 : 74;
+  const wordy = (keys.includes("under") ? 92 : 74) * t.wide;
   const [legend_wide, legend_deep] = [44 + wordy * small, 15 * small * keys.length];
   const [left, foot] = least_crowded(t, [
     [mirrored ? CHART + 6 : 406 - wordy * small, bottom - 12], // between the buttons that move a chosen joint and the chart
@@ -120,7 +121,7 @@ function paint_fixtures(t, n, near, bottom) {
   if (t.active) taken.push(mirrored ? [SHEET - 300, bottom - 42, SHEET, bottom] : [0, bottom - 42, 300, bottom]);
   if (paint_chart(t, n, bottom)) {
     taken.push(mirrored ? [0, 6, CHART - 16, bottom] : [SHEET - 116, 6, SHEET, bottom]);
-    const heading = 14 + 0.6 * type(t, 12) * `timing chart, ${chart_now(t).joint}`.length; // may be wider than the chart
+    const heading = 14 + 0.6 * t.wide * type(t, 12) * `timing chart, ${chart_now(t).joint}`.length; // may be wider than the chart
     taken.push([(mirrored ? CHART : SHEET) - heading, 6, mirrored ? CHART : SHEET, 26]);
   }
   return taken;
@@ -167,8 +168,11 @@ function left_of_the_body(t, limb) {
   return low + high < 0;
 }
 
+const DIGITS = 10 * 0.556; // em: ten digits of the type for which the widths of labels are reckoned
+
 export function measure_units(t) {
   t.units = SHEET / (t.sheet.clientWidth || SHEET);
+  t.wide = t.probe.getComputedTextLength() / (100 * DIGITS) || t.wide; // 0 where the table is not seen
   t.sheet.style.setProperty("--u", n1(t.units * 100) / 100);
   for (const g of t.handles.children) put(g.firstChild, { r: n1(Math.max(13, 12.5 * t.units)) });
 }

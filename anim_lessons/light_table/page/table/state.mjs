@@ -58,6 +58,7 @@ export function new_table(model, el) {
     turn_at: 0, // which of the neighbours comes next, where no motion is wanted
     agreed: false, // to motion, by one who has asked the machine for less of it
     units: 1, // sheet units to one css pixel
+    wide: 1, // how wide the reader's type is, times that for which the widths of labels are reckoned
     scales: { bar: 1, low: 0, high: 90 }, // of the exposure sheet; they stand still while a joint is dragged
     row_deep: 0, // units of a row, once one is painted
     unfolded: false, // all notes are shown, room or not
@@ -96,7 +97,7 @@ export function new_table(model, el) {
     // sheet: its layers from below, then what lies in them
     paper: null, pegs: null, body: null, circle: null, open: null, paths: null, skins: null, unders: null, arms: null,
     ghosts: null, dots: null, nums: null, tabs: null, reasons: null, measure: null, chart: null, corner: null,
-    legend: null, handles: null, wanted: null, sheet: null, figure: null, path_lines: null, skin_lines: null,
+    probe: null, legend: null, handles: null, wanted: null, sheet: null, figure: null, path_lines: null, skin_lines: null,
     under_lines: null, plan_lines: null, plan_dots: null, limb_lines: null, dot_marks: null, num_marks: null,
     tab_marks: null, corner_words: null, legend_parts: null, ghost_parts: null, measure_words: null,
     handle_marks: null,
