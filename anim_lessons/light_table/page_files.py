@@ -24,7 +24,8 @@ for (const [place, parts] of modules) {
   if (!shelf.has(text)) shelf.set(text, URL.createObjectURL(new Blob([text], { type: "text/javascript" })));
   urls.set(place, shelf.get(text));
 }
-const entry = await import(urls.get(modules.at(-1)[0]));
+const loaded = await Promise.all([...urls.values()].map((url) => import(url))); // all are fetched at once, not level by level
+const entry = loaded.at(-1);
 """
 
 

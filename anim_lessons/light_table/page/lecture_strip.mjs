@@ -31,7 +31,8 @@ function render({ model, el }) {
         clearTimeout(t.timer);
         t.aim = null;
         give_back(t);
-        if (t.hands_over && panel(t)?.contains(document.activeElement)) requestAnimationFrame(() => to_joint(t));
+        if (t.hands_over && panel(t)?.contains(document.activeElement))
+          requestAnimationFrame(() => to_joint(t));
         t.hands_over = false;
       }
       t.repaint();
@@ -40,18 +41,24 @@ function render({ model, el }) {
       // A step moved or taken out: the note in the field is that of the step now at hand.
       if (t.records && t.editing !== null && t.aim === null && t.editing !== at(t)) {
         t.editing = at(t) < 0 ? null : at(t);
-        t.field.value = t.editing === null ? t.draft : steps(t)[t.editing]?.says ?? "";
+        t.field.value = t.editing === null ? t.draft : (steps(t)[t.editing]?.says ?? "");
       }
       t.repaint();
     },
     "change:steps": () => {
       if (t.records && t.editing !== null) {
         if (t.editing >= steps(t).length) t.editing = steps(t).length ? steps(t).length - 1 : null;
-        if (document.activeElement !== t.field) t.field.value = t.editing === null ? t.draft : steps(t)[t.editing].says;
+        if (document.activeElement !== t.field)
+          t.field.value = t.editing === null ? t.draft : steps(t)[t.editing].says;
       }
       t.repaint();
     },
-    ...Object.fromEntries(["asking", "asks_first", "place", "says", "can", "joints"].map((name) => [`change:${name}`, () => t.repaint()])),
+    ...Object.fromEntries(
+      ["asking", "asks_first", "place", "says", "can", "joints"].map((name) => [
+        `change:${name}`,
+        () => t.repaint(),
+      ]),
+    ),
   };
   for (const [name, act] of Object.entries(watch)) model.on(name, act);
   el.append(t.root);

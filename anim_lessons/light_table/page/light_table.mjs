@@ -42,33 +42,53 @@ function render({ model, el }) {
       t.head = model.get("head"); // it may have come with the pose, and is told of later
       t.top = Math.max(t.top, came.revision);
       if (t.drag || came.revision < t.pose.revision) return;
-      const same = JSON.stringify([came.drawings, came.exposure]) === JSON.stringify([t.pose.drawings, t.pose.exposure]);
-      if (!same) { remember(t); t.touched = true; rest_hands(t); }
+      const same =
+        JSON.stringify([came.drawings, came.exposure]) === JSON.stringify([t.pose.drawings, t.pose.exposure]);
+      if (!same) {
+        remember(t);
+        t.touched = true;
+        rest_hands(t);
+      }
       t.pose = came;
       if (!same) t.guide_since = t.pose.revision;
       t.last_sent = performance.now();
       t.unanswered ??= stale(t) ? t.last_sent : null;
-      if (!same) t.repaint(); else t.repaint("head");
+      if (!same) t.repaint();
+      else t.repaint("head");
     },
     "change:verdict": () => {
       t.dead = false;
       t.unanswered = stale(t) ? performance.now() : null;
       if (t.held_back && !withheld(t)) t.touched = true; // somebody has looked, and asks what the rules found
       t.held_back = withheld(t);
-      if (t.drag || verdict(t).revision > t.pose.revision) return t.repaint("head"); // its drawings are told of next
+      // its drawings are told of next
+      if (t.drag || verdict(t).revision > t.pose.revision) return t.repaint("head");
       t.repaint();
     },
     "change:saved": () => {
       t.dead = false;
       if (t.unanswered !== null) t.unanswered = performance.now();
-      if (t.kept_revision !== null && ["saved", "as in the file", "elsewhere"].includes(saved(t).state) && saved(t).revision >= t.kept_revision) clear_shelf(t);
-      if (!t.drag) { t.repaint("head"); t.repaint("buttons"); }
+      if (
+        t.kept_revision !== null &&
+        ["saved", "as in the file", "elsewhere"].includes(saved(t).state) &&
+        saved(t).revision >= t.kept_revision
+      )
+        clear_shelf(t);
+      if (!t.drag) {
+        t.repaint("head");
+        t.repaint("buttons");
+      }
     },
-    "change:number": () => { if (t.drag) return; rest_hands(t); t.repaint(); },
+    "change:number": () => {
+      if (t.drag) return;
+      rest_hands(t);
+      t.repaint();
+    },
     "change:settings": () => {
       if (t.drag) return;
       const one = layer_now(t);
-      if (one && t.layer_seen !== JSON.stringify(one)) t.active = { ...one }; // a lecture went on to another joint
+      // a lecture went on to another joint
+      if (one && t.layer_seen !== JSON.stringify(one)) t.active = { ...one };
       t.layer_seen = JSON.stringify(one);
       t.repaint();
     },
@@ -83,27 +103,45 @@ function render({ model, el }) {
       if (t.wish && guide_fresh(t)) return put_joint(t, t.wish);
       t.repaint();
     },
-    "change:mended": () => { t.dead = false; take_up_steps(t); },
-    "change:under": () => { if (!t.drag) t.repaint(); },
+    "change:mended": () => {
+      t.dead = false;
+      take_up_steps(t);
+    },
+    "change:under": () => {
+      if (!t.drag) t.repaint();
+    },
     "change:head": () => {
-      if (model.get("pose").revision > t.pose.revision) return; // new drawings came with it and are told of next
+      // new drawings came with it and are told of next
+      if (model.get("pose").revision > t.pose.revision) return;
       t.head = model.get("head");
       if (!t.drag) t.repaint();
     },
     // The widget manager says so when the line to the kernel is cut; there is no word for it in the model itself.
-    comm_live_update: () => { t.dead = true; keep_now(t); t.repaint("guide"); t.repaint("head"); },
+    comm_live_update: () => {
+      t.dead = true;
+      keep_now(t);
+      t.repaint("guide");
+      t.repaint("head");
+    },
   };
   for (const [name, act] of Object.entries(watch)) model.on(name, act);
   const kernel = model.widget_manager?.kernel;
-  const kernel_says = (_, status) => { if (["dead", "restarting", "autorestarting", "terminating"].includes(status)) watch.comm_live_update(); };
+  const kernel_says = (_, status) => {
+    if (["dead", "restarting", "autorestarting", "terminating"].includes(status)) watch.comm_live_update();
+  };
   kernel?.statusChanged?.connect?.(kernel_says);
   on(t, window, "pagehide", () => t.keep_timer && keep_now(t));
   on(t, t.rows_box, "scroll", () => t.repaint("notes"));
 
-  const seen = new ResizeObserver(() => { if (!t.drag) t.repaint(); });
+  const seen = new ResizeObserver(() => {
+    if (!t.drag) t.repaint();
+  });
   el.append(t.root);
   seen.observe(t.root);
-  if (stale(t)) { t.last_sent = t.unanswered = performance.now(); ask(t, "verdict"); }
+  if (stale(t)) {
+    t.last_sent = t.unanswered = performance.now();
+    ask(t, "verdict");
+  }
   t.repaint();
   return () => {
     if (t.keep_timer) keep_now(t);

@@ -33,8 +33,15 @@ function render({ model, el }) {
       if (t.tick_pointer === null && !t.sent) t.moving = null; // a later push of a tick is still on its way
       t.repaint();
     },
-    "change:plan": () => { if (t.tick_pointer === null && !t.sent) t.moving = null; t.repaint(); },
-    "change:head": () => t.repaint(), "change:drawings": () => t.repaint(), "change:chosen": () => t.repaint(), "change:told": () => t.repaint(), "change:number": () => t.repaint(),
+    "change:plan": () => {
+      if (t.tick_pointer === null && !t.sent) t.moving = null;
+      t.repaint();
+    },
+    "change:head": () => t.repaint(),
+    "change:drawings": () => t.repaint(),
+    "change:chosen": () => t.repaint(),
+    "change:told": () => t.repaint(),
+    "change:number": () => t.repaint(),
   };
   for (const [name, act] of Object.entries(watch)) model.on(name, act);
   el.append(t.root);

@@ -14,7 +14,8 @@ export function ask(t, what, more) {
   t.repaint();
 }
 
-/** A joint moved just now may still be on its way to Python, by another line: a step must not be recorded without it. */
+/** A joint moved just now may still be on its way to Python, by another line: a step must not be recorded
+ * without it. */
 function pass_on(t) {
   clearTimeout(t.waiting);
   const { verdict = "fresh", state } = table(t)?.dataset ?? {};
@@ -22,7 +23,11 @@ function pass_on(t) {
     t.waiting = setTimeout(() => pass_on(t), SOON);
     return;
   }
-  try { while (t.queue.length) t.model.send(t.queue.shift()); } catch { unheard(t); }
+  try {
+    while (t.queue.length) t.model.send(t.queue.shift());
+  } catch {
+    unheard(t);
+  }
 }
 
 function unheard(t) {
@@ -36,21 +41,23 @@ function unheard(t) {
 
 /** A note that was not taken goes back into the field. */
 export function give_back(t) {
-  if (t.unsaid && steps(t).length <= t.unsaid.steps && !t.field.value && t.editing === null) t.draft = t.field.value = t.unsaid.note;
+  if (t.unsaid && steps(t).length <= t.unsaid.steps && !t.field.value && t.editing === null)
+    t.draft = t.field.value = t.unsaid.note;
   t.unsaid = null;
 }
 
 export function keep_note(t) {
   if (!t.records) return;
   if (t.editing === null) t.draft = t.field.value;
-  else if (steps(t)[t.editing] && steps(t)[t.editing].says !== t.field.value) ask(t, "note", { at: t.editing, says: t.field.value });
+  else if (steps(t)[t.editing] && steps(t)[t.editing].says !== t.field.value)
+    ask(t, "note", { at: t.editing, says: t.field.value });
 }
 
 /** Put the note of a step into the field, or the new one (null). */
 function edit(t, i) {
   keep_note(t);
   t.editing = i;
-  t.field.value = i === null ? t.draft : steps(t)[i]?.says ?? "";
+  t.field.value = i === null ? t.draft : (steps(t)[i]?.says ?? "");
 }
 
 export function go(t, i) {
@@ -59,7 +66,8 @@ export function go(t, i) {
   ask(t, "go", i);
 }
 
-/** On or back by a step; a step is asked before it is shown. `over`: with the focus to its joint, where the table's keys are heard. */
+/** On or back by a step; a step is asked before it is shown. `over`: with the focus to its joint, where the
+ * table's keys are heard. */
 export function step(t, by, over = false) {
   const here = stand(t);
   t.hands_over = over && !t.records;

@@ -27,8 +27,25 @@ export function new_strip(model, el) {
     timer: 0, // until then
 
     // elements, made by desk
-    where: null, fill_b: null, joint_box: null, list: null, field: null, read: null, said: null, before_b: null, next_b: null,
-    record_b: null, replace_b: null, new_b: null, earlier_b: null, later_b: null, out_b: null, undo_b: null, redo_b: null,
-    lay_b: null, ask_b: null, root: null,
+    where: null,
+    fill_b: null,
+    joint_box: null,
+    list: null,
+    field: null,
+    read: null,
+    said: null,
+    before_b: null,
+    next_b: null,
+    record_b: null,
+    replace_b: null,
+    new_b: null,
+    earlier_b: null,
+    later_b: null,
+    out_b: null,
+    undo_b: null,
+    redo_b: null,
+    lay_b: null,
+    ask_b: null,
+    root: null,
   });
 }

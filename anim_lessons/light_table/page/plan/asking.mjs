@@ -7,7 +7,11 @@ export function ask(t, what, more) {
   t.unheard = what === "stroke" ? more : null;
   clearTimeout(t.timer);
   t.timer = setTimeout(() => nobody(t), SILENCE);
-  try { t.model.send({ ask: what, what: more }); } catch { nobody(t); }
+  try {
+    t.model.send({ ask: what, what: more });
+  } catch {
+    nobody(t);
+  }
   t.repaint();
 }
 

@@ -7,7 +7,9 @@ import { fewest, head, middle_of_sheet } from "./questions.mjs";
 
 const SLIP = 3; // px: a shorter press sets a place, a longer one draws
 
-export function drop_places(t) { [t.places, t.pen] = [[], null]; }
+export function drop_places(t) {
+  [t.places, t.pen] = [[], null];
+}
 
 export function lay_places(t) {
   if (t.places.length < fewest(t)) return;
@@ -27,8 +29,13 @@ function set_place(t, place) {
 const on_paper = (t, e) => {
   const box = t.sheet.getBoundingClientRect();
   const { width, height } = head(t).paper;
-  const to = [((e.clientX - box.left) / box.width) * width, (1 - (e.clientY - box.top) / box.height) * height];
-  return [Math.min(width, Math.max(0, to[0])), Math.min(height, Math.max(0, to[1]))].map((v) => Math.round(v * 100) / 100);
+  const to = [
+    ((e.clientX - box.left) / box.width) * width,
+    (1 - (e.clientY - box.top) / box.height) * height,
+  ];
+  return [Math.min(width, Math.max(0, to[0])), Math.min(height, Math.max(0, to[1]))].map(
+    (v) => Math.round(v * 100) / 100,
+  );
 };
 
 export function listen_to_the_pen(t) {
@@ -42,13 +49,17 @@ export function listen_to_the_pen(t) {
     t.pressed = [e.clientX, e.clientY];
     t.gone = 0;
   });
-  on(t, t.sheet, "touchstart", (e) => e.preventDefault(), { passive: false }); // else the page scrolls under the finger
+  // else the page scrolls under the finger
+  on(t, t.sheet, "touchstart", (e) => e.preventDefault(), { passive: false });
   on(t, t.sheet, "pointermove", (e) => {
     if (e.pointerId !== t.pointer) return;
     const passed = e.getCoalescedEvents?.() ?? [];
     for (const one of passed.length ? passed : [e]) t.stroke = further(t.stroke, on_paper(t, one));
     t.gone = Math.max(t.gone, Math.hypot(e.clientX - t.pressed[0], e.clientY - t.pressed[1]));
-    t.frame ||= requestAnimationFrame(() => { t.frame = 0; t.repaint("mine"); });
+    t.frame ||= requestAnimationFrame(() => {
+      t.frame = 0;
+      t.repaint("mine");
+    });
   });
   on(t, t.sheet, "pointerup", (e) => {
     if (e.pointerId !== t.pointer) return;
@@ -58,11 +69,12 @@ export function listen_to_the_pen(t) {
     drop_places(t);
     ask(t, "stroke", drawn);
   });
-  for (const end of ["pointercancel", "lostpointercapture"]) on(t, t.sheet, end, (e) => {
-    if (e.pointerId !== t.pointer) return;
-    [t.stroke, t.pointer] = [null, null];
-    t.repaint();
-  });
+  for (const end of ["pointercancel", "lostpointercapture"])
+    on(t, t.sheet, end, (e) => {
+      if (e.pointerId !== t.pointer) return;
+      [t.stroke, t.pointer] = [null, null];
+      t.repaint();
+    });
   on(t, t.pen_mark, "keydown", (e) => {
     if (e.ctrlKey || e.metaKey) return;
     const step = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] }[e.key];
@@ -71,7 +83,10 @@ export function listen_to_the_pen(t) {
       const by = e.shiftKey ? 1 : e.altKey ? 20 : 5;
       const at = t.pen ?? middle_of_sheet(t);
       const { width, height } = head(t).paper;
-      t.pen = [Math.min(width, Math.max(0, at[0] + step[0] * by)), Math.min(height, Math.max(0, at[1] + step[1] * by))];
+      t.pen = [
+        Math.min(width, Math.max(0, at[0] + step[0] * by)),
+        Math.min(height, Math.max(0, at[1] + step[1] * by)),
+      ];
       t.repaint("mine");
     } else if (e.key === "Enter" && !e.shiftKey) {
       used(e);
@@ -92,6 +107,7 @@ export function listen_to_the_pen(t) {
     if ((e.ctrlKey || e.metaKey) && (name === "z" || name === "y")) {
       used(e);
       ask(t, name === "y" || e.shiftKey ? "redo" : "undo");
-    } else if (name !== "tab" && !(name === "enter" && (e.shiftKey || e.ctrlKey))) e.stopPropagation(); // a slip must not cut a cell
+    // a slip must not cut a cell
+    } else if (name !== "tab" && !(name === "enter" && (e.shiftKey || e.ctrlKey))) e.stopPropagation();
   });
 }

@@ -2,35 +2,62 @@
 import { folded } from "../drawings.mjs";
 import { rest_hands } from "./flip_and_play.mjs";
 import { guided } from "./guide_answer.mjs";
-import { causes, handle_at, held, key_of, layer_now, number, settings, there, untouched, wrapped } from "./questions.mjs";
+import {
+  causes,
+  handle_at,
+  held,
+  key_of,
+  layer_now,
+  number,
+  settings,
+  there,
+  untouched,
+  wrapped,
+} from "./questions.mjs";
 import { keep } from "./shelf.mjs";
 
 /** Ask something of Python that is no change. */
 export function ask(t, what, more = {}) {
-  try { t.model.send({ ask: what, ...more }); } catch { t.dead = true; }
+  try {
+    t.model.send({ ask: what, ...more });
+  } catch {
+    t.dead = true;
+  }
 }
 
-export const turn_to = (t, n) => { if (n !== t.model.get("number")) { t.model.set("number", n); t.model.save_changes(); } };
+export const turn_to = (t, n) => {
+  if (n !== t.model.get("number")) {
+    t.model.set("number", n);
+    t.model.save_changes();
+  }
+};
 
 export const with_drawing = (t, limb, next, n = number(t)) =>
-  t.pose.drawings.map((drawings, l) => (l !== limb ? drawings : drawings.map((p, i) => (i === n - 1 ? next : p))));
+  t.pose.drawings.map((drawings, l) =>
+    l !== limb ? drawings : drawings.map((p, i) => (i === n - 1 ? next : p)),
+  );
 
 export function remember(t) {
   t.past.push(t.pose);
   t.future = [];
 }
 
-/** Lay a new pose on the table, one revision on, and tell Python and the other views; `swung` is the joint, if no more
- * than a joint was swung on its parent. */
-export function lay(t, change, swung_ = null) {
+/** Lay a new pose on the table, one revision on, and tell Python and the other views; `swung` is the joint, if
+ * no more than a joint was swung on its parent. */
+export function lay(t, change, swung = null) {
   t.pose = { ...t.pose, ...change, revision: (t.top += 1) };
-  if (!swung_ || swung_.limb !== guided(t)?.limb || swung_.joint !== guided(t).joint) t.guide_since = t.pose.revision;
+  if (!swung || swung.limb !== guided(t)?.limb || swung.joint !== guided(t).joint)
+    t.guide_since = t.pose.revision;
   t.touched = true;
   t.hint = "";
   t.last_sent = performance.now();
   t.unanswered ??= t.last_sent;
   t.model.set("pose", t.pose);
-  try { t.model.save_changes(); } catch { t.dead = true; }
+  try {
+    t.model.save_changes();
+  } catch {
+    t.dead = true;
+  }
   keep(t);
 }
 
@@ -66,11 +93,17 @@ export function set(t, change) {
 
 export function trace(t) {
   const before = wrapped(t, number(t) - 1);
-  if (there(t, before)) alter(t, { drawings: t.pose.drawings.map((d) => d.map((p, i) => (i === number(t) - 1 ? d[before - 1].map((q) => [...q]) : p))) });
+  if (there(t, before))
+    alter(t, {
+      drawings: t.pose.drawings.map((d) =>
+        d.map((p, i) => (i === number(t) - 1 ? d[before - 1].map((q) => [...q]) : p)),
+      ),
+    });
 }
 
 export const expose = (t, frames) => alter(t, { exposure: frames });
-export const hold_for = (t, by) => alter(t, { exposure: folded(held(t).map((f, i) => (i === number(t) - 1 ? Math.max(1, f + by) : f))) });
+export const hold_for = (t, by) =>
+  alter(t, { exposure: folded(held(t).map((f, i) => (i === number(t) - 1 ? Math.max(1, f + by) : f))) });
 
 function back(t, from, to) {
   if (!from.length || t.drag) return;
@@ -82,5 +115,9 @@ function back(t, from, to) {
   t.repaint();
 }
 
-export function undo(t) { back(t, t.past, t.future); }
-export function redo(t) { back(t, t.future, t.past); }
+export function undo(t) {
+  back(t, t.past, t.future);
+}
+export function redo(t) {
+  back(t, t.future, t.past);
+}

@@ -1,7 +1,7 @@
 /* Flip, roll, play: only lines move, the paper stays. */
 import { drawingAt } from "../drawings.mjs";
 import { on } from "../elements.mjs";
-import { n1 } from "../lines.mjs";
+import { tenth } from "../lines.mjs";
 import { put, say } from "../tools.mjs";
 import { paint_limbs } from "./limbs.mjs";
 import { held, number, order, there, wrapped } from "./questions.mjs";
@@ -13,11 +13,18 @@ import { held, number, order, there, wrapped } from "./questions.mjs";
 export const CALM = 334; // ms: a third of a second
 
 export function listen_to_flip(t) {
-  on(t, t.flip_b, "pointerdown", (e) => { if (e.button === 0) { hold_up(t); t.pressed_at = performance.now(); t.flip_b.setPointerCapture(e.pointerId); } });
-  for (const end of ["pointerup", "pointercancel"]) on(t, t.flip_b, end, () => {
-    if (performance.now() - t.pressed_at < 300 && end === "pointerup") flip_through(t);
-    else show(t, null);
+  on(t, t.flip_b, "pointerdown", (e) => {
+    if (e.button === 0) {
+      hold_up(t);
+      t.pressed_at = performance.now();
+      t.flip_b.setPointerCapture(e.pointerId);
+    }
   });
+  for (const end of ["pointerup", "pointercancel"])
+    on(t, t.flip_b, end, () => {
+      if (performance.now() - t.pressed_at < 300 && end === "pointerup") flip_through(t);
+      else show(t, null);
+    });
 }
 
 /** Only the drawing on the paper, or all that belongs to it again, no more often than CALM lets it. */
@@ -37,7 +44,7 @@ export function show(t, n) {
   lay_bare(t, n !== null);
   paint_limbs(t);
   say(t.corner.firstChild, String(n ?? number(t)));
-  put(t.play_mark, { d: n ? `M5,${n1((order(t).indexOf(n) + 0.5) * t.row_deep - 7)}v14` : "M0,0" });
+  put(t.play_mark, { d: n ? `M5,${tenth((order(t).indexOf(n) + 0.5) * t.row_deep - 7)}v14` : "M0,0" });
 }
 
 /** Whatever flips, rolls or plays comes to rest, and no step is waited for. */
@@ -69,7 +76,9 @@ function step_through(t) {
   show(t, n === number(t) ? null : n);
 }
 
-export function flip_through(t) { through(t, "flip", 190, around(t).length); }
+export function flip_through(t) {
+  through(t, "flip", 190, around(t).length);
+}
 
 export function roll(t) {
   if (t.run.name === "roll") return rest_hands(t);

@@ -20,8 +20,14 @@ export function leave_kept(t) {
 }
 
 export function keep_a_copy(t) {
-  const url = URL.createObjectURL(new Blob([JSON.stringify(document_of(t.head, t.pose), null, 1) + "\n"], { type: "application/json" }));
-  const name = t.head.file.split("/").at(-1).replace(/(\.json)?$/, " copy.json").replaceAll(" ", "_");
+  const url = URL.createObjectURL(
+    new Blob([JSON.stringify(document_of(t.head, t.pose), null, 1) + "\n"], { type: "application/json" }),
+  );
+  const name = t.head.file
+    .split("/")
+    .at(-1)
+    .replace(/(\.json)?$/, " copy.json")
+    .replaceAll(" ", "_");
   h("a", { href: url, download: name }).click();
   setTimeout(() => URL.revokeObjectURL(url), 10000);
   t.hint = `A copy of the drawings is among your downloads: ${name}`;
@@ -29,7 +35,11 @@ export function keep_a_copy(t) {
 }
 
 export function start_again(t) {
-  if (t.dead) { keep_now(t); t.hint = t.can_keep ? run_the_cell : "Keep a copy first, then run this cell again."; return t.repaint("head"); }
+  if (t.dead) {
+    keep_now(t);
+    t.hint = t.can_keep ? run_the_cell : "Keep a copy first, then run this cell again.";
+    return t.repaint("head");
+  }
   t.unanswered = null;
   lay(t, {});
   ask(t, "verdict");
@@ -37,6 +47,9 @@ export function start_again(t) {
 }
 
 export function take_the_file(t) {
-  if (t.dead) { t.hint = "Run this cell again: it opens the file, and you may leave what is kept in this browser."; return t.repaint("head"); }
+  if (t.dead) {
+    t.hint = "Run this cell again: it opens the file, and you may leave what is kept in this browser.";
+    return t.repaint("head");
+  }
   ask(t, "take the file's");
 }

@@ -4,11 +4,12 @@ import { paint_rows, scroll_rows } from "./exposure_sheet.mjs";
 import { paint_guide } from "./guide.mjs";
 import { paint_head } from "./head.mjs";
 import { paint_handles, paint_limbs, paint_paths } from "./limbs.mjs";
+import { lay_notes } from "./margin.mjs";
 import { paint_step } from "./mending.mjs";
-import { lay_notes } from "./notes.mjs";
 import { measure_units, paint_sheet } from "./sheet.mjs";
 
-/** Paint a part of the picture anew: "all" of it unless another part is named. The state has it as `t.repaint`. */
+/** Paint a part of the picture anew: "all" of it unless another part is named. The state has it as
+ * `t.repaint`. */
 export const repaint = (t, part = "all") => PARTS[part](t);
 
 function paint_all(t) {
@@ -33,4 +34,11 @@ function paint_hand(t) {
   paint_head(t);
 }
 
-const PARTS = { all: paint_all, hand: paint_hand, head: paint_head, buttons: paint_buttons, guide: paint_guide, notes: lay_notes };
+const PARTS = {
+  all: paint_all,
+  hand: paint_hand,
+  head: paint_head,
+  buttons: paint_buttons,
+  guide: paint_guide,
+  notes: lay_notes,
+};

@@ -8,7 +8,9 @@ export function look_on_the_shelf(t) {
   try {
     const kept = JSON.parse(localStorage.getItem(t.shelf));
     if (worth_offering(kept?.pose, t.head, t.pose)) t.offered = kept;
-  } catch { t.can_keep = false; }
+  } catch {
+    t.can_keep = false;
+  }
 }
 
 export function keep(t) {
@@ -19,15 +21,29 @@ export function keep(t) {
 export function keep_now(t) {
   clearTimeout(t.keep_timer);
   t.keep_timer = 0;
-  if (t.offered || (saved(t).state !== "failed" && saved(t).revision >= t.pose.revision)) return; // what is offered stays until a choice is made
+  // what is offered stays until a choice is made
+  if (t.offered || (saved(t).state !== "failed" && saved(t).revision >= t.pose.revision)) return;
   try {
-    localStorage.setItem(t.shelf, JSON.stringify({ revision: t.pose.revision, time: new Date().toTimeString().slice(0, 5), pose: t.pose }));
+    localStorage.setItem(
+      t.shelf,
+      JSON.stringify({
+        revision: t.pose.revision,
+        time: new Date().toTimeString().slice(0, 5),
+        pose: t.pose,
+      }),
+    );
     t.kept_revision = t.pose.revision;
     t.can_keep = true;
-  } catch { t.can_keep = false; }
+  } catch {
+    t.can_keep = false;
+  }
 }
 
 export function clear_shelf(t) {
   t.kept_revision = null;
-  try { localStorage.removeItem(t.shelf); } catch { t.can_keep = false; }
+  try {
+    localStorage.removeItem(t.shelf);
+  } catch {
+    t.can_keep = false;
+  }
 }
