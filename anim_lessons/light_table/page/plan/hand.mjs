@@ -107,7 +107,7 @@ export function listen_to_the_pen(t) {
     if ((e.ctrlKey || e.metaKey) && (name === "z" || name === "y")) {
       used(e);
       ask(t, name === "y" || e.shiftKey ? "redo" : "undo");
-    // a slip must not cut a cell
+      // a slip must not cut a cell
     } else if (name !== "tab" && !(name === "enter" && (e.shiftKey || e.ctrlKey))) e.stopPropagation();
   });
 }

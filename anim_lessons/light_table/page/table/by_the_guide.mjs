@@ -52,15 +52,8 @@ export function ask_for_place(t, where) {
 export function put_joint(t, where) {
   t.wish = "";
   if (!guided(t) || at_root(t) || t.drag) return;
-  const only = only_words(t);
-  if (only) {
-    t.hint = only;
-    return t.repaint("head");
-  }
-  if (kept_back(t)) {
-    t.hint = "Guess first: place it by eye, then the circle comes.";
-    return t.repaint("head");
-  }
+  if (only_words(t)) return tell(t, only_words(t));
+  if (kept_back(t)) return tell(t, "Guess first: place it by eye, then the circle comes.");
   if (!guide_fresh(t)) {
     t.wish = where;
     return;
@@ -68,28 +61,25 @@ export function put_joint(t, where) {
   const { limb, joint } = guided(t);
   const g = guide_here(t);
   const now = whole(turns(points(t, limb))[joint - 1]);
-  const goal =
-    where === "asked"
-      ? (asked_shown(g)?.angle ?? null)
-      : nearest_open(now, parts_shown(g).allowed, g.inset ?? INSET);
-  if (goal === null)
-    t.hint =
-      where === "asked"
-        ? "Slow in and slow out ask for no place here."
-        : g.shows === "circle"
-          ? "Here the guide shows the circle only."
-          : "No place on this circle keeps every rule; mend what is broken beside it first.";
-  else if (where === "open" && goal === now)
-    t.hint = `${capital(the(t.head.limbs[limb].joints[joint]))} is in the open part already.`;
-  else {
-    rest_hands(t);
-    remember(t);
-    lay(
-      t,
-      { drawings: with_drawing(t, limb, moved(points(t, limb), joint, on_circle(g.centre, g.radius, goal))) },
-      { limb, joint },
-    );
-    return t.repaint();
-  }
+  const open = () => nearest_open(now, parts_shown(g).allowed, g.inset ?? INSET);
+  const goal = where === "asked" ? (asked_shown(g)?.angle ?? null) : open();
+  if (goal === null) return tell(t, no_place(where, g));
+  if (where === "open" && goal === now)
+    return tell(t, `${capital(the(t.head.limbs[limb].joints[joint]))} is in the open part already.`);
+  rest_hands(t);
+  remember(t);
+  const next = moved(points(t, limb), joint, on_circle(g.centre, g.radius, goal));
+  lay(t, { drawings: with_drawing(t, limb, next) }, { limb, joint });
+  t.repaint();
+}
+
+function tell(t, words) {
+  t.hint = words;
   t.repaint("head");
+}
+
+function no_place(where, g) {
+  if (where === "asked") return "Slow in and slow out ask for no place here.";
+  if (g.shows === "circle") return "Here the guide shows the circle only.";
+  return "No place on this circle keeps every rule; mend what is broken beside it first.";
 }

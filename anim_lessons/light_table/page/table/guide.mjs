@@ -126,6 +126,26 @@ function arrow(t, lead) {
   );
 }
 
+const LOOKING = "Looking …";
+
+/** Where the joint stands, or why nothing is said of it. */
+function words_now(t, g) {
+  const { limb, joint } = guided(t);
+  const { joints } = t.head.limbs[limb];
+  if (at_root(t))
+    return (
+      `${capital(the(joints[0]))} is the root: it hangs on no part, so no circle holds it. ` +
+      "It goes along its own path; choose a joint below it."
+    );
+  if (only_words(t)) return only_words(t);
+  if (kept_back(t))
+    return `Place ${the(joints[joint])} by eye first; then the circle comes, and shows how good your guess was.`;
+  const words = standing_words(t);
+  if (words) return `${capital(words)}.`;
+  if (g && guide_holds(t)) return "";
+  return t.dead || silent(t) ? "Nobody is checking." : LOOKING;
+}
+
 /** The same in words, in the margin: for readers, and for what found no room on the sheet. */
 function paint_guide_note(t, g) {
   const is = guided(t);
@@ -133,22 +153,9 @@ function paint_guide_note(t, g) {
   if (!is) return;
   const { joints } = t.head.limbs[is.limb];
   say(t.guide_head, `Where may ${the(joints[at_root(t) ? 0 : is.joint])} of ${number(t)} go?`);
-  const words = standing_words(t);
-  const standing_now = at_root(t)
-    ? `${capital(the(joints[0]))} is the root: it hangs on no part, so no circle holds it. It goes along its own path; choose a joint below it.`
-    : only_words(t)
-      ? only_words(t)
-      : kept_back(t)
-        ? `Place ${the(joints[is.joint])} by eye first; then the circle comes, and shows how good your guess was.`
-        : words
-          ? `${capital(words)}.`
-          : g && guide_holds(t)
-            ? ""
-            : t.dead || silent(t)
-              ? "Nobody is checking."
-              : "Looking …";
-  put(t.stands, { "aria-live": t.drag || standing_now === "Looking …" ? "off" : "polite" });
-  say(t.stands, standing_now);
+  const words = words_now(t, g);
+  put(t.stands, { "aria-live": t.drag || words === LOOKING ? "off" : "polite" });
+  say(t.stands, words);
   say(t.guide_says, g && guide_holds(t) ? (g.says ?? "") : "");
   const parts = g ? spoken_parts(parts_shown(g).excluded).filter(({ says }) => says) : [];
   t.shut_box.hidden = !parts.length;

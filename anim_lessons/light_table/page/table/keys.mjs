@@ -80,7 +80,7 @@ export function listen_to_keys(t) {
       if (e.repeat && !(goes_on.includes(name) && now - t.turned_at >= CALM / 2)) return;
       t.turned_at = now;
       plain[name](t, e);
-    // a slip must not cut a cell of the notebook
+      // a slip must not cut a cell of the notebook
     } else if (name !== "Tab" && name !== "Escape" && !(name === "Enter" && e.shiftKey)) e.stopPropagation();
   });
   on(t, t.root, "keyup", (e) => {
