@@ -306,7 +306,8 @@ def test_nothing_is_kept_on_elements(harness):
     desk.table.locator(".notehead:visible").first.click()
     desk.page.keyboard.press("r")
     desk.page.keyboard.press("Escape")
-    own = desk.page.evaluate("[...document.querySelectorAll('.anim-light-table, .anim-light-table *')].flatMap(node => Object.keys(node))")
+    own = desk.page.evaluate("""[...document.querySelectorAll('.anim-light-table, .anim-light-table *')]
+        .flatMap(node => Object.keys(node)).filter(name => !/^\\d+$/.test(name))""")  # a choice has its options by number
     assert [] == own
 
 
