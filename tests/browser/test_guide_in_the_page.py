@@ -289,7 +289,7 @@ def test_reasons_do_not_lie_on_joints_numbers_or_each_other(harness, width, more
 
 def test_in_a_wider_type_labels_keep_clear_of_each_other_too(harness):
     """DejaVu Sans, if it is there, without what makes all types as wide: an older browser has no font-size-adjust."""
-    desk = harness("state=findings&guide=wrist&number=1", height=900)
+    desk = harness("state=findings&guide=fingertips&number=1", height=900)
     desk.page.add_style_tag(content=".anim-light-table, .anim-light-table * { font-family: 'DejaVu Sans', Verdana, sans-serif !important; "
                                     "font-size-adjust: none !important; }")
     for number in range(2, 17):
