@@ -12,7 +12,7 @@ import pytest
 
 from anim_lessons.assist import lesson_list
 from anim_lessons.judging.brief import read_brief
-from anim_lessons.judging.judge import RULES
+from anim_lessons.rules import RULES
 from anim_lessons.rules.finding import Finding
 
 WORKBOOK = homework.ROOT / "notebooks"

@@ -11,7 +11,7 @@ from anim_lessons.assist.plan import charted, planned
 from anim_lessons.ferry.actions import DEMOS, FAULTS, longer, wave
 from anim_lessons.geometry.paths import path_of_action
 from anim_lessons.judging.brief import Brief
-from anim_lessons.judging.judge import RULES
+from anim_lessons.rules import RULES
 from anim_lessons.light_table import LightTable, desk, open_table, picture
 from anim_lessons.light_table import table as table_module
 from anim_lessons.model import action_file

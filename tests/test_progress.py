@@ -21,7 +21,8 @@ from anim_lessons.assist.lesson_list import LESSONS, TAUGHT
 from anim_lessons.course import notebook, progress
 from anim_lessons.ferry.actions import DEMOS, FAULTS, longer, scooped, traced_twice, two_arms, wave
 from anim_lessons.judging.brief import Brief
-from anim_lessons.judging.judge import RULES, check
+from anim_lessons.judging.judge import check
+from anim_lessons.rules import RULES
 from anim_lessons.light_table import desk
 from anim_lessons.model import action_file
 from anim_lessons.storage import disk
