@@ -1,8 +1,8 @@
 """The path of action as the page draws it, held against Python's: one curve, wherever it is drawn.
 
-Python's own is held against an ellipse and against Bézier lengths in other tests. Here the page's text is read back
-as cubic pieces, and each is compared with the same piece of scipy's spline, point by point. What may differ is the
-page's rounding, a twentieth of a unit: 0.025 mm on A4.
+Python's own is held against an ellipse and against Bézier lengths in other tests. Here the page's text is read
+back as cubic pieces, and each is compared with the same piece of scipy's spline, point by point. What may differ is
+the page's rounding, a twentieth of a unit: 0.025 mm on A4.
 """
 
 import json
@@ -17,7 +17,9 @@ from anim_lessons.geometry.paths import path_of_action
 from anim_lessons.light_table.page_files import PAGE
 
 NODE = shutil.which("node")
-pytestmark = pytest.mark.skipif(NODE is None, reason="NO NODE FOUND, so the page's curve is not drawn; install the package nodejs")
+pytestmark = pytest.mark.skipif(
+    NODE is None, reason="NO NODE FOUND, so the page's curve is not drawn; install the package nodejs"
+)
 SHEET, PAPER, DEEP = 594.0, 297.0, 210.0  # units across the sheet, mm across and down A4
 SCALE = SHEET / PAPER
 MOST = 0.1  # mm that page and Python may differ
@@ -52,9 +54,13 @@ def held(n):
 def drawn_by_the_page(cases):
     """The text of each path, in one run of node; y down, in units of the sheet."""
     on_sheet = [[[[x * SCALE, (DEEP - y) * SCALE] for x, y in places], loop] for places, loop in cases]
-    script = (f'import {{ smooth }} from "{(PAGE / "lines.mjs").as_uri()}";\n'
-              f"console.log(JSON.stringify({json.dumps(on_sheet)}.map(([points, loop]) => smooth(points, loop))));")
-    done = subprocess.run([NODE, "--input-type=module"], input=script, capture_output=True, text=True, check=True)
+    script = (
+        f'import {{ smooth }} from "{(PAGE / "lines.mjs").as_uri()}";\n'
+        f"console.log(JSON.stringify({json.dumps(on_sheet)}.map(([points, loop]) => smooth(points, loop))));"
+    )
+    done = subprocess.run(
+        [NODE, "--input-type=module"], input=script, capture_output=True, text=True, check=True
+    )
     return json.loads(done.stdout)
 
 
@@ -63,12 +69,12 @@ def pieces(text):
     assert re.fullmatch(r"M[-\d.,]+(C[-\d., ]+)*Z?", text), text
     points = np.array(re.findall(r"(-?[\d.]+),(-?[\d.]+)", text), float) / SCALE
     points[:, 1] = DEEP - points[:, 1]
-    return np.stack([points[0 + k:len(points) - 3 + k:3] for k in range(4)], axis=1)
+    return np.stack([points[0 + k : len(points) - 3 + k : 3] for k in range(4)], axis=1)
 
 
 def on_cubics(cubics, u):
     """Places at shares u of each piece (Bernstein's polynomials)."""
-    weights = np.stack([(1 - u) ** 3, 3 * u * (1 - u) ** 2, 3 * u ** 2 * (1 - u), u ** 3])
+    weights = np.stack([(1 - u) ** 3, 3 * u * (1 - u) ** 2, 3 * u**2 * (1 - u), u**3])
     return np.einsum("ku,pkd->pud", weights, cubics)
 
 

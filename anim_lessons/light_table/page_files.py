@@ -1,8 +1,8 @@
 """The files of the page, as a widget is handed them: one text of modules, one style sheet.
 
-In the page are ES modules that import each other by their place. A widget gets one text only. It holds all modules that
-the widget's own one needs, those that are imported first; a few lines put each into a URL of its own (blob:), write the
-URLs into the import statements, and import the last.
+In the page are ES modules that import each other by their place. A widget gets one text only. It holds all
+modules that the widget's own one needs, each after those it imports; a few lines put each into a URL of its own
+(blob:), write the URLs into the import statements, and import the last.
 """
 
 import json
@@ -12,10 +12,12 @@ from pathlib import Path
 
 PAGE = Path(__file__).resolve().parent / "page"
 IMPORT = re.compile(r'^(?:import|export)\b(?:[^"\';]*?\bfrom)?\s*"(\.{1,2}/[^"]+)";$', re.MULTILINE)
-IMPORTS = re.compile(r"^[ \t]*(?:import\b(?!\()|export\b[^\"'=;(]*\bfrom\b)", re.MULTILINE)  # those in another form too
+IMPORTS = re.compile(
+    r"^[ \t]*(?:import\b(?!\()|export\b[^\"'=;(]*\bfrom\b)", re.MULTILINE
+)  # those in another form too
 STYLE_IMPORT = re.compile(r'^@import\s+"([^"]+)";\n', re.MULTILINE)
 
-# A module whose text is the same is loaded once in a page, however many widgets of however many kinds need it.
+# A module whose text is the same is loaded once in a page, however many widgets of whatever kind need it.
 LOADER = """const modules = %s;
 const shelf = (globalThis[Symbol.for("anim_lessons.page")] ??= new Map()); // text of a module -> its URL
 const urls = new Map(); // place of a module -> its URL
@@ -24,7 +26,8 @@ for (const [place, parts] of modules) {
   if (!shelf.has(text)) shelf.set(text, URL.createObjectURL(new Blob([text], { type: "text/javascript" })));
   urls.set(place, shelf.get(text));
 }
-const loaded = await Promise.all([...urls.values()].map((url) => import(url))); // all are fetched at once, not level by level
+// All are fetched at once, not level by level.
+const loaded = await Promise.all([...urls.values()].map((url) => import(url)));
 const entry = loaded.at(-1);
 """
 
@@ -47,13 +50,18 @@ def loader(name, page=PAGE):
 
 
 def modules(name, page=PAGE):
-    """The module page/NAME.mjs and all that it imports, by their place in the page's folder, each after those it imports.
+    """The module page/NAME.mjs and all that it imports, each after those it imports.
+
+    Returns
+    -------
+    dict
+        The text of each by its place in the page's folder.
 
     Raises
     ------
     PageError
-        Where a file is missing, modules import each other in a ring, or an import statement is not of the one form
-        that is read here: at the start of a line, of a place in double quotes, ended by a semicolon.
+        Where a file is missing, modules import each other in a ring, or an import statement is not of the one
+        form that is read here: at the start of a line, of a place in double quotes, ended by a semicolon.
     """
     return _in_order(f"{name}.mjs", _imports, page)
 
@@ -70,7 +78,10 @@ def _imports(text, place):
     for found in IMPORTS.finditer(text):
         if found.start() not in read:
             line = text.count("\n", 0, found.start()) + 1
-            raise PageError(f'{place}, line {line}: this import cannot be read; write import {{ names }} from "./place.mjs";')
+            raise PageError(
+                f"{place}, line {line}: this import cannot be read; "
+                'write import { names } from "./place.mjs";'
+            )
     return IMPORT.findall(text)
 
 
@@ -78,7 +89,7 @@ def _parts(text, place):
     """A module's text, cut where a place is imported: texts, and {"place": ...} of each import."""
     parts, end = [], 0
     for found in IMPORT.finditer(text):
-        parts += [text[end:found.start(1)], {"place": _place(found[1], place)}]
+        parts += [text[end : found.start(1)], {"place": _place(found[1], place)}]
         end = found.end(1)
     return [*parts, f"{text[end:]}//# sourceURL=anim_lessons/page/{place}\n"]
 
@@ -102,7 +113,7 @@ def _in_order(place, imports, page, asked_by=(), found=None):
     if place in found:
         return found
     if place in asked_by:
-        ring = [*asked_by[asked_by.index(place):], place]
+        ring = [*asked_by[asked_by.index(place) :], place]
         raise PageError(f"{' imports '.join(ring)}: move what they share into a file of its own")
     if not (page / place).is_file():
         raise PageError(f"{page / place} is not there" + (f"; {asked_by[-1]} imports it" if asked_by else ""))

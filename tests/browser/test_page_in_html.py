@@ -1,11 +1,17 @@
 """The page's modules in one file of HTML, without a notebook: loaded from blob: URLs by Chromium itself."""
+
 import pytest
 
 from anim_lessons.light_table.page_files import loader, module, modules, style
 
 SHELF = "globalThis[Symbol.for('anim_lessons.page')].size"
-MODEL = """{ values: { values: { swing: 2 }, label: "the pennant", sliders: [{ name: "swing", label: "swings", least: 0, most: 4, step: 0.5, unit: " a second" }] },
-  get(name) { return this.values[name]; }, set(name, value) { this.values[name] = value; }, on() {}, off() {}, save_changes() {} }"""
+MODEL = """{
+  values: { values: { swing: 2 }, label: "the pennant",
+    sliders: [{ name: "swing", label: "swings", least: 0, most: 4, step: 0.5, unit: " a second" }] },
+  get(name) { return this.values[name]; },
+  set(name, value) { this.values[name] = value; },
+  on() {}, off() {}, save_changes() {},
+}"""
 
 
 @pytest.fixture
@@ -35,11 +41,15 @@ def test_a_widget_stands_in_a_file_of_html(bare):
 def test_modules_are_loaded_once_however_many_widgets_need_them(bare):
     """Each text is imported from a URL of its own, as a notebook does with every widget of a kind."""
     names = ["light_table", "light_table", "plan_sheet", "sliders"]
-    same = bare.evaluate("""async texts => {
+    same = bare.evaluate(
+        """async texts => {
         const load = text => import(URL.createObjectURL(new Blob([text], {type: 'text/javascript'})));
         const found = [];
         for (const text of texts) found.push((await load(text)).default);
-        return [found[0] === found[1], found[1] === found[2], found.every(one => typeof one.render === 'function')];
-    }""", [module(name) for name in names])
+        const render = found.every(one => typeof one.render === 'function');
+        return [found[0] === found[1], found[1] === found[2], render];
+    }""",
+        [module(name) for name in names],
+    )
     assert [True, False, True] == same
     assert len({place for name in names for place in modules(name)}) == bare.evaluate(SHELF)
