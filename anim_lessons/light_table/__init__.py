@@ -3,11 +3,10 @@
     table       the widget: what comes from the page is read, judged, answered, saved
     open_file   a learner's file on it
     desk        what lies beside the drawings: the next step, notes, charts
-    autosave    saving a moment after the last change
     picture     a still picture for where no kernel and no browser draws it
     sliders     named sliders for a model action
     lag_map     a map of settings, one of them chosen
-    joined      what runs in the page, page/, as the one text a widget is handed
+    page_files  what runs in the page, page/, as the one text a widget is handed
 """
 
 from .open_file import open_table, save_open

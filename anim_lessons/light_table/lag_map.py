@@ -7,7 +7,7 @@ import threading
 import anywidget
 import traitlets
 
-from . import joined
+from . import page_files
 
 
 class LagMap(anywidget.AnyWidget):
@@ -31,8 +31,8 @@ class LagMap(anywidget.AnyWidget):
         place where the learner stands.
     """
 
-    _esm = joined.module("lag_map")
-    _css = joined.style("lag_map")
+    _esm = page_files.module("lag_map")
+    _css = page_files.style("lag_map")
 
     label = traitlets.Unicode().tag(sync=True)
     swings = traitlets.List().tag(sync=True)

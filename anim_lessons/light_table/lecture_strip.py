@@ -12,7 +12,7 @@ import traitlets
 
 from ..assist import lecture
 from ..model.action import MOST_LETTERS, ActionError
-from . import joined
+from . import page_files
 
 MOST_BACK = 200
 
@@ -35,8 +35,8 @@ class Strip(anywidget.AnyWidget):
     says : str
     """
 
-    _esm = joined.module("lecture_strip")
-    _css = joined.style("lecture_strip")
+    _esm = page_files.module("lecture_strip")
+    _css = page_files.style("lecture_strip")
 
     kind = traitlets.Unicode().tag(sync=True)
     title = traitlets.Unicode().tag(sync=True)

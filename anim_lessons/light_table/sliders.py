@@ -3,7 +3,7 @@
 import anywidget
 import traitlets
 
-from . import joined
+from . import page_files
 
 
 class Sliders(anywidget.AnyWidget):
@@ -16,8 +16,8 @@ class Sliders(anywidget.AnyWidget):
     values : dict of str to number
     """
 
-    _esm = joined.module("sliders")
-    _css = joined.style("sliders")
+    _esm = page_files.module("sliders")
+    _css = page_files.style("sliders")
 
     label = traitlets.Unicode().tag(sync=True)
     sliders = traitlets.List().tag(sync=True)

@@ -20,13 +20,15 @@ from ..model import action_file
 from ..model.action import Action, ActionError
 from ..storage.autosave import Autosave
 from ..storage.store import StoreError
-from . import desk, joined
+from . import desk, page_files
 from .answer import Answer
 from .guided import guided, mended
 from .picture import svg
 
 AGAIN = 5.0  # seconds after which a save that failed is tried again
-SETTINGS = {"onion": 3, "keep_lengths": True, "paths": True, "lecture": False}
+# Every setting the page reads (page/table/state.mjs lists them), and what it is before somebody changes it.
+SETTINGS = {"onion": 3, "keep_lengths": True, "paths": True, "under": True, "lecture": False, "guide": None, "guess": False,
+            "layer": None, "chart": None, "way": DEFAULT.way}
 
 
 class LightTable(anywidget.AnyWidget):
@@ -56,8 +58,8 @@ class LightTable(anywidget.AnyWidget):
         What lies on the table. Setting it is a change as if by hand: it can be undone there.
     """
 
-    _esm = joined.module("light_table")
-    _css = joined.style("light_table")
+    _esm = page_files.module("light_table")
+    _css = page_files.style("light_table")
 
     head = traitlets.Dict().tag(sync=True)
     pose = traitlets.Dict().tag(sync=True)

@@ -11,11 +11,12 @@
 import { listen_to_the_chart } from "./plan/chart.mjs";
 import { lay_out } from "./plan/desk.mjs";
 import { listen_to_the_pen } from "./plan/hand.mjs";
-import { paint } from "./plan/picture.mjs";
+import { repaint } from "./plan/picture.mjs";
 import { new_plan_sheet } from "./plan/state.mjs";
 
 function render({ model, el }) {
   const t = new_plan_sheet(model, el);
+  t.repaint = (part) => repaint(t, part);
   lay_out(t);
   listen_to_the_pen(t);
   listen_to_the_chart(t);
@@ -30,14 +31,21 @@ function render({ model, el }) {
         t.unheard = null;
       }
       if (t.tick_pointer === null && !t.sent) t.moving = null; // a later push of a tick is still on its way
-      paint(t);
+      t.repaint();
     },
-    "change:plan": () => { if (t.tick_pointer === null && !t.sent) t.moving = null; paint(t); },
-    "change:head": () => paint(t), "change:drawings": () => paint(t), "change:chosen": () => paint(t), "change:told": () => paint(t), "change:number": () => paint(t),
+    "change:plan": () => {
+      if (t.tick_pointer === null && !t.sent) t.moving = null;
+      t.repaint();
+    },
+    "change:head": () => t.repaint(),
+    "change:drawings": () => t.repaint(),
+    "change:chosen": () => t.repaint(),
+    "change:told": () => t.repaint(),
+    "change:number": () => t.repaint(),
   };
   for (const [name, act] of Object.entries(watch)) model.on(name, act);
   el.append(t.root);
-  paint(t);
+  t.repaint();
   return () => {
     for (const [name, act] of Object.entries(watch)) model.off(name, act);
     cancelAnimationFrame(t.frame);
