@@ -21,7 +21,7 @@ from anim_lessons.course import glossary
 from anim_lessons.course import notebook as lessons
 from anim_lessons.course.glossary import PARTS, TERMS, pictures, sheet
 from anim_lessons.model.action import ActionError
-from anim_lessons.pictures.outline import INK, LIGHT, MID, PAPER
+from anim_lessons.pictures.palette import INK, LIGHT, MID, PAPER
 
 SVG = "{http://www.w3.org/2000/svg}"
 # Words that the workbook owes a learner an explanation of.

@@ -4,10 +4,10 @@ import numpy as np
 from matplotlib.patches import Circle
 
 from ..geometry.timing import timing_chart as chart_ticks
-from ..measures.loops import Measures
+from ..measures.loops import Measures, extremes
 from ..model.action import ActionError
 from ..model.words import the
-from .outline import INK, LIGHT, MID, PAPER, halves
+from .palette import INK, LIGHT, MID, PAPER
 from .picture import POINT, Picture, called, sheet, text
 
 
@@ -52,6 +52,38 @@ def timing_chart(action, limb=None, joint=None, ground=PAPER):
                 last = y
     text(axes, 55, 5, "left of the line: asked by slow in and slow out; right: drawn", 8, color=MID, ha="center")
     return picture
+
+
+def halves(points, loop):
+    """The ways between the extremes, and how far along each drawing stands.
+
+    Parameters
+    ----------
+    points : ndarray, shape (drawings, 2)
+        Of one joint, mm.
+    loop : bool
+        True: out from the first extreme to the second, and back; False: out only.
+
+    Returns
+    -------
+    list of (name, drawings, along)
+        Name "out" or "back", numbers of the drawings from extreme to extreme, and
+        their shares of the way, 0 to 1, measured from drawing to drawing. Empty where
+        the joint rests.
+    """
+    first, second = extremes(points)
+    count = len(points)
+    ways = [("out", range(first, second + 1))]
+    if loop:
+        ways.append(("back", [(n - 1) % count + 1 for n in range(second, first + count + 1)]))
+    found = []
+    for name, numbers in ways:
+        numbers = list(numbers)
+        there = points[np.array(numbers) - 1]
+        gone = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(there, axis=0).T))])
+        if first != second and gone[-1] > 0:
+            found.append((name, numbers, gone / gone[-1]))
+    return found
 
 
 def spacing_graph(action, limb=None, joint=None, ground=PAPER):

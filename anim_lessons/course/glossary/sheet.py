@@ -11,7 +11,7 @@ from urllib.parse import quote
 
 import numpy as np
 
-from ...pictures.outline import INK, LIGHT, MID, PAPER
+from ...pictures.palette import INK, LIGHT, MID, PAPER
 
 WIDE, HIGH, MARGIN = 480, 300, 30  # of the picture, in its own steps: half a pixel where it is shown
 HELD = 0.25  # seconds, the least that a drawing is shown
