@@ -1,8 +1,8 @@
-"""A limb looks the same on the page, on a sheet, in a film and in the still picture: one recipe, and one palette.
+"""A limb looks the same on the page, on a sheet, in a film and in the still picture: one recipe, one palette.
 
-The page draws by its own code. So its modules are run in node and its style sheets are read, and what they hold is
-compared with Python's recipe; the contour that the page draws is read by svgpathtools. How wide a limb is and how its
-neighbours are dashed is house style, not published.
+The page draws by its own code. So its modules are run in node and its style sheets are read, and what they
+hold is compared with Python's recipe; the contour that the page draws is read by svgpathtools. How wide a limb
+is and how its neighbours are dashed is house style, not published.
 """
 
 import json
@@ -29,7 +29,8 @@ from anim_lessons.pictures.skin import RECIPE, Fill, Stroke
 PAGE = Path(anim_lessons.__file__).parent / "light_table" / "page"
 UNITS = 2    # of the page's sheet to a mm of A4
 FINE = 100   # the same, where rounding must not count
-needs_node = pytest.mark.skipif(shutil.which("node") is None, reason="NO node, so the page's modules are not run")
+NO_NODE = "NO NODE FOUND, so the page's modules are not run; install the package nodejs"
+needs_node = pytest.mark.skipif(shutil.which("node") is None, reason=NO_NODE)
 STYLE = "\n".join(file.read_text("utf-8") for file in sorted(PAGE.rglob("*.css")))
 LIMBS = [(1,), (90,), (58.4, 53.1, 34.1), (50, 4, 50), (30, 30, 30, 30, 30, 30), (10, 20, 40, 5)]
 
@@ -37,7 +38,8 @@ LIMBS = [(1,), (90,), (58.4, 53.1, 34.1), (50, 4, 50), (30, 30, 30, 30, 30, 30),
 def by_node(script):
     """What an expression over the page's lines.mjs gives."""
     code = f'import * as lines from "{(PAGE / "lines.mjs").as_uri()}"; console.log(JSON.stringify({script}));'
-    done = subprocess.run(["node", "--input-type=module", "-e", code], check=True, capture_output=True, text=True)
+    done = subprocess.run(["node", "--input-type=module"], input=code, check=True, capture_output=True,
+                          text=True)
     return json.loads(done.stdout)
 
 
@@ -65,12 +67,12 @@ def test_the_page_has_the_recipe_s_half_widths():
 
 @needs_node
 def test_the_page_has_the_recipe_s_hand_and_thumb():
-    """On the page y runs down, so a hand that points up is turned over: its thumb is on the clockwise side in both."""
+    """On the page y runs down: the joints are turned over, and the thumb is on the clockwise side in both."""
     arm = wave().limbs[0]
     down = (arm.drawings * [1, -1]).tolist()
     wide = skin.radii(arm.lengths)
-    joints = json.dumps(arm.joints)
-    hands = by_node(f"{json.dumps(down)}.map((p) => [lines.thumb_of(p), ...lines.hand_of({joints}, p, {wide.tolist()})])")
+    hand_of = f"lines.hand_of({json.dumps(arm.joints)}, p, {wide.tolist()})"
+    hands = by_node(f"{json.dumps(down)}.map((p) => [lines.thumb_of(p), ...{hand_of}])")
     texts = "\n".join(file.read_text("utf-8") for file in PAGE.rglob("*.mjs"))
 
     for points, (root_and_tip, along, swollen) in zip(arm.drawings, hands, strict=True):
@@ -85,12 +87,14 @@ def test_the_page_has_the_recipe_s_hand_and_thumb():
 @needs_node
 @pytest.mark.parametrize("make", [wave, lantern])
 def test_the_page_s_contour_is_the_pictures_contour(make):
-    """Each point of it lies outside the recipe's shapes made 0.1 mm thinner, and inside those made 0.1 mm thicker.
-    Drawn fifty times as large, so that the page's rounding to a tenth of a unit does not count."""
+    """Each point of it lies outside the recipe's shapes 0.1 mm thinner, and inside those 0.1 mm thicker.
+
+    Drawn fifty times as large, so that the page's rounding to a tenth of a unit does not count.
+    """
     limb = make().limbs[0]
     down = (FINE * limb.drawings * [1, -1]).tolist()
-    drawn = by_node(f"{json.dumps(down)}.map((p) => lines.outline(...lines.hand_of({json.dumps(limb.joints)}, p, "
-                    f"lines.widths({limb.lengths.tolist()}, {FINE}))))")
+    hand_of = f"lines.hand_of({json.dumps(limb.joints)}, p, lines.widths({limb.lengths.tolist()}, {FINE}))"
+    drawn = by_node(f"{json.dumps(down)}.map((p) => lines.outline(...{hand_of}))")
 
     for points, d in zip(limb.drawings, drawn, strict=True):
         contour = svgpathtools.parse_path(d)
@@ -127,7 +131,8 @@ def test_the_page_has_the_recipe_s_under_drawing():
 
 
 def test_the_palette_is_the_page_s_in_its_light_theme():
-    light = dict(re.findall(r"--([a-z]+): light-dark\((#[0-9a-f]{6}),", (PAGE / "paper.css").read_text("utf-8")))
+    page = (PAGE / "paper.css").read_text("utf-8")
+    light = dict(re.findall(r"--([a-z]+): light-dark\((#[0-9a-f]{6}),", page))
     ours = {name.lower(): colour for name, colour in vars(palette).items() if name.isupper()}
 
     assert {"paper", "ink", "mid", "light", "rule"} == set(ours)
@@ -138,9 +143,9 @@ def test_the_palette_is_the_page_s_in_its_light_theme():
 
 
 def test_the_kind_of_a_limb_is_told_by_its_joints():
-    kinds = {name: skin.kind(DEMOS[name]().limbs[0].joints) for name in ("wave", "two-arms", "buoy", "lantern")}
+    kinds = {name: skin.kind(DEMOS[name]().limbs[0].joints) for name in ("wave", "buoy", "lantern")}
 
-    assert {"wave": "arm", "two-arms": "arm", "buoy": "single", "lantern": "limb"} == kinds
+    assert {"wave": "arm", "buoy": "single", "lantern": "limb"} == kinds
     assert set(kinds.values()) == set(skin.SHAPES)
 
 
@@ -159,7 +164,8 @@ def test_a_sheet_and_the_still_picture_draw_what_the_recipe_gives(make):
         low, high = extent(layer)
         box = patch.get_path().get_extents()
         assert np.concatenate([low, high]) == pytest.approx([*box.min, *box.max], abs=1e-3)
-        circles = [[float(disc.get(key)) for key in ("cx", "cy", "r")] for disc in node if disc.tag.endswith("circle")]
+        circles = [disc for disc in node if disc.tag.endswith("circle")]
+        circles = [[float(disc.get(key)) for key in ("cx", "cy", "r")] for disc in circles]
         assert np.array(circles) == pytest.approx(np.array(layer.discs), abs=0.01)
         assert node.get("fill") == getattr(palette, layer.tone.upper())
     assert [layer.points.tolist() for layer in bones] == [line.get_xydata().tolist() for line in axes.lines]
@@ -174,12 +180,13 @@ def extent(layer):
 
 @pytest.mark.parametrize("make", [wave, lantern, buoy])
 def test_a_film_paints_what_the_recipe_gives(make):
-    """Its contour is dark, for all but the points that a pixel's edge or the bone decides; farther out is paper."""
+    """Its contour is dark, but for points that a pixel's edge decides; farther out is paper."""
     action = make()
     limb, points = action.limbs[0], action.limbs[0].drawings[1]
     frame = np.asarray(list(film.frames(action))[1])
     scale = frame.shape[0] / action.paper[1]
-    contour, ground = skin.skin(limb, points)[2:4] if skin.kind(limb.joints) == "arm" else skin.skin(limb, points)[:2]
+    thumb = 2 * (skin.kind(limb.joints) == "arm")  # layers that lie below
+    contour, ground = skin.skin(limb, points)[thumb:thumb + 2]
     x, y = np.meshgrid(np.arange(2.0, 295.0, 0.5), np.arange(2.0, 190.0, 0.5))  # mm, below the number
     at = np.column_stack([x.ravel(), y.ravel()])
     row, column = ((action.paper[1] - at[:, 1]) * scale).astype(int), (at[:, 0] * scale).astype(int)
@@ -207,7 +214,8 @@ def test_a_neighbour_of_one_joint_is_a_circle_of_its_size():
 
 def test_importing_the_recipe_loads_no_matplotlib():
     """The light table draws its still picture by it, and must not wait."""
-    code = "import sys, anim_lessons.light_table.picture; print(sorted({'matplotlib', 'scipy', 'PIL'} & set(sys.modules)))"
+    code = ("import sys, anim_lessons.light_table.picture\n"
+            "print(sorted({'matplotlib', 'scipy', 'PIL'} & set(sys.modules)))")
     done = subprocess.run([sys.executable, "-c", code], check=True, capture_output=True, text=True,
                           env={**os.environ, "PYTHONPATH": str(Path(anim_lessons.__file__).parents[1])})
     assert "[]" == done.stdout.strip()

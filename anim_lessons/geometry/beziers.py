@@ -43,7 +43,8 @@ def path_pieces(points, loop=True):
         return np.empty((0, 4, 2))
     slope = _slopes(width, places, loop)
     handle = width[:, None] / 3.0
-    return np.stack([places[:-1], places[:-1] + slope[:-1] * handle, places[1:] - slope[1:] * handle, places[1:]], axis=1)
+    start, end = places[:-1], places[1:]
+    return np.stack([start, start + slope[:-1] * handle, end - slope[1:] * handle, end], axis=1)
 
 
 def _slopes(width, places, loop):
@@ -70,7 +71,8 @@ def _slopes(width, places, loop):
         slope = np.linalg.solve(rows, right)
         return np.concatenate([slope, slope[:1]])
     # Not-a-knot: the first two pieces are one cubic, and the last two.
-    for end, beside, (a, b), (first, second) in ((0, 1, width[:2], rise[:2]), (-1, -2, width[:-3:-1], rise[:-3:-1])):
+    ends = (0, 1, width[:2], rise[:2]), (-1, -2, width[:-3:-1], rise[:-3:-1])
+    for end, beside, (a, b), (first, second) in ends:
         rows[end, end], rows[end, beside] = b, a + b
         right[end] = ((a + 2 * (a + b)) * b * first + a * a * second) / (a + b)
     return np.linalg.solve(rows, right)

@@ -35,8 +35,8 @@ def svg(action, number=1):
     title, exposed = _titled(action)
     lines = [
         (
-            f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:g} {height:g}" width="{width:g}" role="img" '
-            f'aria-label="{_attribute(label(action, number))}" '
+            f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:g} {height:g}" width="{width:g}" '
+            f'role="img" aria-label="{_attribute(label(action, number))}" '
             'font-family="sans-serif" fill="none" stroke-linecap="round" stroke-linejoin="round">'
         ),
         f'<rect width="{width:g}" height="{height:g}" fill="{PAPER}" stroke="{LIGHT}"/>',
@@ -90,7 +90,8 @@ def _painted(layer):
     if isinstance(layer, Stroke):
         dash = f' stroke-dasharray="{" ".join(f"{part:.3g}" for part in layer.dash)}"' if layer.dash else ""
         ends = ' stroke-linecap="butt"' if layer.dash and not layer.dots else ""
-        return f'<path d="M{_pairs(layer.points)}" stroke="{colour}" stroke-width="{layer.width:.3g}"{dash}{ends}/>'
+        look = f'stroke="{colour}" stroke-width="{layer.width:.3g}"{dash}{ends}'
+        return f'<path d="M{_pairs(layer.points)}" {look}/>'
     polygons = (f'<polygon points="{_pairs(corners)}"/>' for corners in layer.polygons)
     discs = (f'<circle cx="{x:.2f}" cy="{y:.2f}" r="{r:.3g}"/>' for x, y, r in layer.discs)
     return f'<g fill="{colour}">{"".join((*polygons, *discs))}</g>'

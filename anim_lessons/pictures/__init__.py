@@ -25,7 +25,7 @@ __all__ = [name for names in _WHERE.values() for name in names]
 
 
 def __getattr__(name):
-    """What draws with matplotlib is loaded when it is first asked for: the light table needs palette and skin alone."""
+    """Load matplotlib when it is first asked for: the light table needs palette and skin alone."""
     for module, names in _WHERE.items():
         if name in names:
             return getattr(import_module(f".{module}", __name__), name)

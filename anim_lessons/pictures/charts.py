@@ -50,7 +50,8 @@ def timing_chart(action, limb=None, joint=None, ground=PAPER):
             elif last is None or last - y > 3.2:  # ticks that stand too close share one number's room
                 text(axes, x + 6.5, y, str(n), 9, va="center_baseline")
                 last = y
-    text(axes, 55, 5, "left of the line: asked by slow in and slow out; right: drawn", 8, color=MID, ha="center")
+    text(axes, 55, 5, "left of the line: asked by slow in and slow out; right: drawn", 8, color=MID,
+         ha="center")
     return picture
 
 
@@ -98,8 +99,8 @@ def spacing_graph(action, limb=None, joint=None, ground=PAPER):
     axes.bar(numbers, steps, width=0.62, color=LIGHT)
     if action.count <= 32:
         for n, step in zip(numbers, steps):
-            axes.annotate(f"{step:.0f}", (n, step), (0, 3), textcoords="offset points", ha="center", fontsize=8,
-                          color=INK)
+            axes.annotate(f"{step:.0f}", (n, step), (0, 3), textcoords="offset points", ha="center",
+                          fontsize=8, color=INK)
     axes.set_ylim(0, max(steps.max() * 1.15, 1.0))
     return picture
 
@@ -116,7 +117,7 @@ def bend_graph(action, limb=None, joint=None, ground=PAPER):
     k = _index(limb, joint) if joint else min(1, len(limb.joints) - 2)
     if k == len(limb.joints) - 1:
         raise ActionError(f'nothing follows "{limb.joints[k]}", so it has no bend; choose a joint before it')
-    bend = Measures(limb.drawings, limb.lengths, limb.stops, action.exposures.tolist(), action.loop).bend[:, k]
+    bend = Measures(limb.drawings, limb.lengths, limb.stops).bend[:, k]
     picture, axes = _graph(f"bend of {the(limb.joints[k])}, degrees, and its stops", action, ground)
     for stop in limb.stops[k]:
         axes.axhline(stop, color=INK, linewidth=2.0)

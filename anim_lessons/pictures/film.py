@@ -41,8 +41,9 @@ def frames(action):
         0 is ink and 255 is paper; the same paper and the same scale throughout.
     """
     width, height = size(action.paper)
-    scale = FINER * min(width / action.paper[0], height / action.paper[1])
-    corner = np.array([(FINER * width - scale * action.paper[0]) / 2, (FINER * height + scale * action.paper[1]) / 2])
+    scale = FINER * min(width / action.paper[0], height / action.paper[1])  # pixels to a mm
+    across, down = action.paper
+    corner = np.array([FINER * width - scale * across, FINER * height + scale * down]) / 2
     pencil = min(action.paper) / 210
     unit = scale * pencil
     font = ImageFont.load_default(max(8, 8 * unit))
@@ -102,18 +103,19 @@ def gif(pictures, exposures, rate, loop):
     try:
         return _pillow("GIF", pictures, [10 * held for held in hundredths(exposures, rate)],
                        palette=_colours(), optimize=False, disposal=1, **plays)
-    except (OverflowError, struct.error):  # a drawing's time has 16 bits; Pillow's versions differ in the error
-        raise ActionError("a GIF shows no drawing for longer than 655 seconds, and here one is held for longer; "
-                          "shorten the exposures, or choose .apng") from None
+    except (OverflowError, struct.error):  # a drawing's time has 16 bits; Pillow's versions differ here
+        raise ActionError("a GIF shows no drawing for longer than 655 seconds, and here one is held "
+                          "for longer; shorten the exposures, or choose .apng") from None
 
 
 def apng(pictures, exposures, rate, loop):
     """Bytes of an animated PNG (PNG, third edition): each delay is the fraction frames / rate, exactly."""
-    return _pillow("PNG", pictures, [Fraction(1000 * int(held), int(rate)) for held in exposures], loop=0 if loop else 1)
+    durations = [Fraction(1000 * int(held), int(rate)) for held in exposures]
+    return _pillow("PNG", pictures, durations, loop=0 if loop else 1)
 
 
 def _pillow(kind, pictures, durations, **options):
-    """Bytes by Pillow, each picture held for its duration in ms; of each only what differs from the one before is kept."""
+    """Bytes by Pillow, each picture held for its duration in ms, cut to what differs from the one before."""
     nearest = [round(grey * (LEVELS - 1) / 255) for grey in range(256)]
     indexed = []
     for picture in pictures:
@@ -152,7 +154,8 @@ def mp4(pictures, exposures, rate, loop):
                     number += 1
             film.mux(stream.encode())
     except av.error.FFmpegError as error:
-        raise ActionError(f"the film could not be written ({error.strerror}); try .apng, which is exact too") from None
+        raise ActionError(f"the film could not be written ({error.strerror}); try .apng, which is exact "
+                          "too") from None
     return data.getvalue()
 
 

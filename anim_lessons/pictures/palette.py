@@ -1,6 +1,6 @@
-"""Graphite on paper: the colours of every picture, those of the page in its light theme (light_table/page/paper.css).
+"""Graphite on paper: the colours of every picture, those of light_table/page/paper.css in the light theme.
 
-Contrasts were computed by the WCAG 2.2 formula: INK and MID are for words, LIGHT for lines that mean something.
+Contrasts on PAPER, by the WCAG 2.2 formula: INK and MID are for words, LIGHT for lines that mean something.
 """
 
 PAPER = "#fdfcf7"

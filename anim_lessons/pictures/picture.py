@@ -25,7 +25,8 @@ THINNEST = 1 / 6   # of its true size: a drawing shown smaller keeps the lines i
 class Picture(Figure):
     """A matplotlib Figure of one sheet, in mm, that a notebook shows without any set-up.
 
-    `shown` is the part of the sheet that a notebook shows, (left, bottom, right, top) in mm; what is saved is the whole.
+    `shown` is the part of the sheet that a notebook shows, (left, bottom, right, top) in mm; what is saved is
+    the whole.
     """
 
     def __init__(self, width, height, says, ground=PAPER):
@@ -110,15 +111,15 @@ def put(axes, layers, place, ground, scale=1.0, clip=None):
         if isinstance(layer, Fill):
             parts = [Path.circle((x, y), r) for x, y, r in layer.discs]
             parts += [Path(np.vstack([corners, corners[:1]]), closed=True) for corners in layer.polygons]
-            art = PathPatch(Path.make_compound_path(*parts), facecolor=colour, edgecolor="none", transform=place)
-            art.set_zorder(order)
+            art = PathPatch(Path.make_compound_path(*parts), facecolor=colour, edgecolor="none",
+                            transform=place, zorder=order)
             axes.add_patch(art)
         else:
             order = 2  # of lines: what follows lies on top of them
             dashes = (0, tuple(part / layer.width for part in layer.dash)) if layer.dash else "-"
-            art, = axes.plot(*layer.points.T, color=colour, linewidth=layer.width * scale * POINT, linestyle=dashes,
-                             dash_capstyle="round" if layer.dots else "butt", solid_joinstyle="round", transform=place,
-                             scalex=False, scaley=False)
+            art, = axes.plot(*layer.points.T, color=colour, linewidth=layer.width * scale * POINT,
+                             linestyle=dashes, dash_capstyle="round" if layer.dots else "butt",
+                             solid_joinstyle="round", transform=place, scalex=False, scaley=False)
         if clip is not None:
             art.set_clip_path(clip)
 
@@ -149,8 +150,8 @@ class Labels:
                 if inside and all(abs(x - a) > (wide + b) / 2 + 0.3 * high or abs(y - c) > high * 1.25
                                   for a, b, c in self.taken):
                     self.taken.append((x, wide, y))
-                    box = {"boxstyle": "round,pad=0.25,rounding_size=0.6", "facecolor": INK if bold else PAPER,
-                           "edgecolor": INK, "linewidth": 0.3 * POINT} if ring else None
+                    box = {"boxstyle": "round,pad=0.25,rounding_size=0.6", "edgecolor": INK,
+                           "facecolor": INK if bold else PAPER, "linewidth": 0.3 * POINT} if ring else None
                     text(self.axes, x, y, says, size * self.unit, color=PAPER if bold else INK, ha="center",
                           va="center_baseline", bbox=box, zorder=5)
                     return

@@ -56,15 +56,15 @@ def contact_sheet(action, findings=(), ground=PAPER):
             put_limb(axes, limb, limb.drawings[d], place, ground, cell, clip=frame)
         at = left + 4.5 * small, bottom + cell * action.paper[1] - 4.5 * small
         if d + 1 in ringed:
-            axes.add_patch(Circle(at, 3.2 * small, facecolor="none", edgecolor=INK, linewidth=0.35 * POINT * small,
-                                  label="extreme"))
+            axes.add_patch(Circle(at, 3.2 * small, facecolor="none", edgecolor=INK,
+                                  linewidth=0.35 * POINT * small, label="extreme"))
         text(axes, *at, str(d + 1), 9 * small, ha="center", va="center_baseline")
         if d + 1 in causes | follows:
             x, y = left + cell * action.paper[0] - 4.5 * small, at[1]
             flag = np.array([(1.6, 0), (-1.6, 1.9), (-1.6, -1.9)]) * small + (x, y)
             axes.add_patch(PathPatch(Path(np.vstack([flag, flag[:1]]), closed=True), edgecolor=INK,
-                                     facecolor=INK if d + 1 in causes else ground, linewidth=0.4 * POINT * small,
-                                     label="mark"))
+                                     facecolor=INK if d + 1 in causes else ground,
+                                     linewidth=0.4 * POINT * small, label="mark"))
     return picture
 
 
@@ -99,8 +99,8 @@ def onion_skin(action, number=1, reach=3, ground=PAPER):
     _numbered(action, number)
     width, height = action.paper
     unit = min(width, height) / 210
-    picture = Picture(width, height, f"drawing {number} of {called(action)} with up to {reach} drawings before it, "
-                                     "dashed, and after it, dotted", ground)
+    picture = Picture(width, height, f"drawing {number} of {called(action)} with up to {reach} drawings "
+                                     "before it, dashed, and after it, dotted", ground)
     axes = sheet(picture)
     shown = []  # farthest first, so that the nearer lie on top
     for away in range(min(reach, 3, (action.count - 1) // 2 if action.loop else action.count), 0, -1):
@@ -109,8 +109,8 @@ def onion_skin(action, number=1, reach=3, ground=PAPER):
                 other = (other - 1) % action.count + 1
             if 1 <= other <= action.count:
                 shown.append(other)
-                put(axes, [neighbour(limb.drawings[other - 1], side, away) for limb in action.limbs], axes.transData,
-                    ground)
+                seen = [neighbour(limb.drawings[other - 1], side, away) for limb in action.limbs]
+                put(axes, seen, axes.transData, ground)
     for limb in action.limbs:
         put_limb(axes, limb, limb.drawings[number - 1], axes.transData, ground)
     labels = Labels(axes, unit, width, height)
@@ -121,7 +121,8 @@ def onion_skin(action, number=1, reach=3, ground=PAPER):
             points = limb.drawings[n - 1]
             away = points[-1] - (points[-2] if len(points) > 1 else limb.drawings[:, 0].mean(axis=0))
             top = n == number
-            labels.put(n, points[-1], away, bold=top, clear=radii(limb.lengths)[-1] + RECIPE["contour"] if top else 0.0)
+            clear = radii(limb.lengths)[-1] + RECIPE["contour"] if top else 0.0
+            labels.put(n, points[-1], away, bold=top, clear=clear)
     _corner(axes, action, number, height, unit)
     if shown:
         text(axes, width - 9 * unit, 9 * unit, "before: dashes, after: dots", 9 * unit, color=MID, ha="right")
@@ -154,22 +155,25 @@ def path_of_action(action, joints=None, ground=PAPER):
     for limb, j in reversed(asked):
         points = limb.drawings[:, j]
         if np.ptp(points, axis=0).max() < 0.5:  # mm: a joint that stays is one dot with its name
-            axes.add_patch(Circle(points[0], 1.6 * unit, facecolor=ground, edgecolor=INK, linewidth=0.5 * POINT))
+            axes.add_patch(Circle(points[0], 1.6 * unit, facecolor=ground, edgecolor=INK,
+                                  linewidth=0.5 * POINT))
             labels.put(limb.joints[j], points[0], np.array([0.0, -1.0]), ring=False)
             continue
         pieces = path_pieces(points, action.loop)
         curve = Path(np.concatenate([pieces[:1, 0], pieces[:, 1:].reshape(-1, 2)]),
                      [Path.MOVETO] + [Path.CURVE4] * (3 * len(pieces)))
-        axes.add_patch(PathPatch(curve, facecolor="none", edgecolor=LIGHT, linewidth=RECIPE["path"] * POINT, label="path"))
+        axes.add_patch(PathPatch(curve, facecolor="none", edgecolor=LIGHT, linewidth=RECIPE["path"] * POINT,
+                                 label="path"))
         middle = points.mean(axis=0)
-        for n, point in enumerate(points, start=1):
+        for point in points:
             axes.add_patch(Circle(point, 1.1 * unit, facecolor=ground, edgecolor=INK, linewidth=0.45 * POINT))
         if np.ptp(points, axis=0).max() > 15:  # mm: less leaves the numbers no room
             for n, point in enumerate(points, start=1):
                 labels.put(n, point, point - middle, size=8, ring=False)
         far = int(np.argmax(points[:, 1]))
         labels.put(limb.joints[j], points[far], np.array([0.0, 1.0]), ring=False)
-    picture.shown = _round(np.concatenate([limb.drawings[:, j] for limb, j in asked]), labels, unit, width, height)
+    dots = np.concatenate([limb.drawings[:, j] for limb, j in asked])
+    picture.shown = _round(dots, labels, unit, width, height)
     return picture
 
 
@@ -183,7 +187,7 @@ def _round(points, labels, unit, width, height):
 
 
 def _page(paper):
-    """A sheet of the paper's size; of a paper more than four times as long as wide, one that can hold words."""
+    """The paper's size; of paper more than four times as long as wide, that of a sheet that holds words."""
     width, height = paper
     return max(width, height / 4), max(height, width / 4)
 
@@ -212,7 +216,8 @@ def _exposed(action):
     frames = action.exposures
     if (frames != frames[0]).any():
         return "exposures as listed"
-    return {1: "on ones", 2: "on twos", 3: "on threes", 4: "on fours"}.get(int(frames[0]), f"{frames[0]} frames each")
+    on = {1: "on ones", 2: "on twos", 3: "on threes", 4: "on fours"}
+    return on.get(int(frames[0]), f"{frames[0]} frames each")
 
 
 def _facts(action):

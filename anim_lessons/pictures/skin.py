@@ -1,10 +1,10 @@
 """How a limb is put on paper: one recipe for the page, the pictures, the film and the glossary.
 
-From a limb's joints `skin` gives the drawing on top and `neighbour` a drawing seen through the paper, as plain data in
-mm, the lowest first. Who paints them brings the tools. What a limb looks like goes by its kind, which its joints tell;
-a new kind is a function in SHAPES.
+From a limb's joints `skin` gives the drawing on top and `neighbour` a drawing seen through the paper, as
+plain data in mm, the lowest first; whoever paints them brings the tools. The names of its joints tell what
+kind of limb it is, and a new kind is a function in SHAPES.
 
-The page draws by its own code with the numbers of RECIPE, which page/skin.mjs holds for it.
+The page (light_table/page) draws by its own code; a test holds its numbers to those of RECIPE.
 """
 
 from dataclasses import dataclass
@@ -18,13 +18,17 @@ RECIPE = {
     "taper": 0.0355,   # of the limb's length, by which it is narrower at its last joint
     "fall": 0.8,       # exponent of the way from the first joint to the last by which it narrows
     "stout": 0.35,     # of the shorter part at a joint; no joint is wider
-    "hand": {"along": [0.34, 0.66], "wide": [1.32, 1.2], "tip": 1.15},  # shares of the way wrist to fingertips; of its widths
-    "thumb": {"root": 0.2, "long": 0.46, "turn": 0.62, "wide": [0.62, 0.46]},  # shares of the hand; radians; of the wrist's width
+    "hand": {"along": [0.34, 0.66],  # of the way from wrist to fingertips: where it is
+             "wide": [1.32, 1.2],    # so wide, of the wrist's width
+             "tip": 1.15},           # of the limb's width at the fingertips
+    "thumb": {"root": 0.2, "long": 0.46,  # of the hand's length: where it begins, how long it is
+              "turn": 0.62,               # radians off the hand
+              "wide": [0.62, 0.46]},      # of the wrist's width: at its root and its tip
     # lines, mm
-    "contour": 1.2,
+    "contour": 1.2,    # half of it inside
     "bone": 0.55,
     "path": 0.5,
-    "ring": 1.8,       # mm, radius of the ring round a joint; half the limb's least half width where that is less
+    "ring": 1.8,       # radius of the ring round a joint; half the limb's least half width where that is less
     # neighbours through the paper, 1, 2 and 3 drawings away: line and dashes, mm
     "before": [[0.95, [8, 1.5]], [0.7, [4.5, 2]], [0.5, [2.5, 2.5]]],
     "after": [[1.15, [0.05, 2.3]], [0.95, [0.05, 3.1]], [0.8, [0.05, 4.25]]],  # round dots
@@ -34,7 +38,7 @@ RECIPE = {
 
 @dataclass(frozen=True)
 class Fill:
-    """Filled shapes that overlap. `tone` is a name of the palette in small letters; discs are (x, y, radius)."""
+    """Filled shapes that overlap: discs (x, y, radius); `tone` is a name of the palette in small letters."""
 
     tone: str
     discs: list
@@ -79,7 +83,7 @@ def skin(limb, points, pencil=1.0):
 
 
 def neighbour(points, side, far, pencil=1.0):
-    """A drawing seen through the paper, a Stroke: side "before" in dashes or "after" in dots, 1 to 3 drawings away."""
+    """A drawing seen through the paper, a Stroke: `side` "before" or "after", 1 to 3 drawings away."""
     width, dash = RECIPE[side][far - 1]
     if len(points) == 1:
         turn = np.linspace(0.0, 2 * np.pi, 49)
@@ -98,7 +102,7 @@ def kind(joints):
 
 
 def radii(lengths):
-    """Half the width of a limb at each of its joints, mm, shape (joints,), from its parts' lengths in mm: widest at the first."""
+    """Half the width of a limb at each of its joints, mm, shape (joints,), from its parts' lengths, mm."""
     lengths = np.asarray(lengths, float)
     if not len(lengths):
         return np.array([RECIPE["single"]])

@@ -10,7 +10,6 @@ from ...geometry.timing import slow_in_out
 from .poses import faulty, numbered, shown, swing, wave
 from .sheet import BEFORE, Frame, Picture, dots, leaf, limb, line, loop, path, rings, word
 
-
 # ---- timing and spacing --------------------------------------------------------------
 
 

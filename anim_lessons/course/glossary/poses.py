@@ -27,7 +27,7 @@ def shown(each, under=(), still=0, held=1):
 
 
 def numbered(drawings, numbers, under=(), still=0, held=1, clear=()):
-    """A limb drawing by drawing, with the number of each above it, to the left, off the points to be kept clear."""
+    """A limb drawing by drawing, the number of each above it to the left; `clear` points stay free."""
     points = np.concatenate([drawings.reshape(-1, 2), np.reshape(clear, (-1, 2))])
     left, top = points[:, 0].min() - 6.0, points[:, 1].max() + 4.0
     return shown(

@@ -1,9 +1,9 @@
 """A small moving picture: drawings on one sheet, shown one after the other, as SVG.
 
-Each drawing is a group that the style shows in its turn. A browser that is asked for less motion shows one of
-them, and so does whatever plays no styles. At most four drawings follow each other in a second, so that no place
-on the sheet can go dark and light again more than twice in a second: WCAG 2.2, success criterion 2.3.1, allows
-three.
+Each drawing is a group that the style shows in its turn. A browser that is asked for less motion shows one
+of them, and so does whatever plays no styles. At most four drawings follow each other in a second, so that no
+place on the sheet can go dark and light again more than twice in a second: WCAG 2.2, success criterion 2.3.1,
+allows three.
 """
 
 import re
@@ -46,9 +46,9 @@ DASHES = {
 class Mark:
     """One pencil mark: `points` in mm, y up, shape (n, 2).
 
-    `kind` is "line", "limb" (a line with its joints), "path" (a path of action), "loop" (one that closes), "leaf"
-    (a closed line that hides what lies below), "dots", "rings" or "word"; `weight` is one of WEIGHTS, `dash` of
-    DASHES or empty.
+    `kind` is "line", "limb" (a line with its joints), "path" (a path of action), "loop" (one that closes),
+    "leaf" (a closed line that hides what lies below), "dots", "rings" or "word"; `weight` is one of WEIGHTS,
+    `dash` of DASHES or empty.
     """
 
     kind: str
@@ -95,8 +95,8 @@ def word(x, y, text):
 
 @dataclass(frozen=True)
 class Frame:
-    """What is shown for so many times HELD; what `stays` is shown until the picture begins again, and may take no
-    time itself."""
+    """What is shown for so many times HELD; what `stays` is shown until the picture begins again, and may
+    take no time itself."""
 
     marks: tuple
     held: int = 1
@@ -164,7 +164,7 @@ def _pencils():
 
 
 def _played(spans):
-    """The style that shows each frame in its turn: each is seen from 0 % of a course of its own, begun later."""
+    """The style that shows each frame in its turn: each is seen from 0 % of its own course, begun later."""
     total = spans[-1][1]
     keys = "".join(f".k{held}{{animation-name:k{held}}}"
                    f"@keyframes k{held}{{0%{{opacity:1}}{_share(held, total)}%{{opacity:0}}}}"
@@ -181,8 +181,8 @@ def _share(held, total):
 def _joints(drawn):
     """How the joints of a limb are drawn, for each weight in which there is one."""
     return "".join(f"<marker id='{name}' overflow='visible' markerUnits='userSpaceOnUse'>"
-                   f"<circle r='{2 + wide:g}' fill='{PAPER}' stroke='{grey}' stroke-width='{max(2, wide - 1):g}'/>"
-                   "</marker>"
+                   f"<circle r='{2 + wide:g}' fill='{PAPER}' stroke='{grey}' "
+                   f"stroke-width='{max(2, wide - 1):g}'/></marker>"
                    for name, grey, wide in WEIGHTS.values() if f"'{name} l" in drawn)
 
 
