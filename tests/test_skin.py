@@ -1,8 +1,8 @@
 """A limb looks the same on the page, on a sheet, in a film and in the still picture: one recipe, one palette.
 
 The page draws by its own code. So its modules are run in node and its style sheets are read, and what they
-hold is compared with Python's recipe; the contour that the page draws is read by svgpathtools. How wide a limb
-is and how its neighbours are dashed is house style, not published.
+hold is compared with Python's recipe; the contour that the page draws is read by svgpathtools. How wide a
+limb is and how its neighbours are dashed is house style, not published.
 """
 
 import json

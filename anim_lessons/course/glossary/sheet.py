@@ -111,10 +111,6 @@ class Picture:
     under: tuple = ()
     still: int = 0
 
-    @property
-    def seconds(self):
-        return HELD * sum(frame.held for frame in self.frames)
-
     def spans(self):
         """When each frame is shown: pairs of begin and end, in times HELD."""
         ends = np.cumsum([frame.held for frame in self.frames]).tolist()
