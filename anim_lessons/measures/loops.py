@@ -15,6 +15,8 @@ from functools import cached_property, lru_cache
 
 import numpy as np
 
+from ..geometry.angles import unwrapped, wrapped
+
 FEWEST = 8  # drawings: below, four neighbours a drawing say nothing about it
 PENCIL = 0.35  # mm, the most that is put down to an unsteady pencil
 ASTRAY = 8.0  # degrees by which one drawing may stand out before it would spoil the phase of the whole loop
@@ -109,19 +111,6 @@ class Neighbours:
 def neighbours(exposures, loop):
     """The Neighbours of a stack; `exposures` is a tuple, frames a drawing."""
     return Neighbours(exposures, loop)
-
-
-def wrapped(degrees):
-    """An angle, or a difference of angles, between -180 and 180 degrees."""
-    return (degrees + 180.0) % 360.0 - 180.0
-
-
-def unwrapped(degrees, axis=-2):
-    """Angles without jumps of a whole turn along the drawings."""
-    steps = np.diff(degrees, axis=axis)
-    if np.abs(steps).max(initial=0.0) <= 180.0:
-        return degrees
-    return np.unwrap(degrees, period=360.0, axis=axis)
 
 
 def extremes(points):

@@ -1,0 +1,51 @@
+"""Angles by whole turns, and points as complex numbers. Angles are in degrees, points in mm."""
+
+import numpy as np
+
+from ..model.action import ActionError
+
+
+def wrapped(degrees, middle=0.0):
+    """The same angles, by whole turns, above middle - 180 and at most middle + 180 degrees.
+
+    Examples
+    --------
+    >>> wrapped(np.array([190.0, -180.0, 180.0]))
+    array([-170.,  180.,  180.])
+    """
+    return degrees - 360.0 * np.ceil((degrees - middle - 180.0) / 360.0)
+
+
+def unwrapped(degrees, axis=-2):
+    """Angles without jumps of a whole turn along the drawings."""
+    steps = np.diff(degrees, axis=axis)
+    if np.abs(steps).max(initial=0.0) <= 180.0:
+        return degrees
+    return np.unwrap(degrees, period=360.0, axis=axis)
+
+
+def as_complex(points):
+    """Points (..., 2) as complex numbers x + iy, shape (...); a view of `points` where that is possible.
+
+    Examples
+    --------
+    >>> as_complex([[3, 4], [0, 1]])
+    array([3.+4.j, 0.+1.j])
+    """
+    points = np.asarray(points, float)
+    if points.shape[-1:] != (2,):
+        raise ActionError(f"places have the shape {points.shape}; give x and y of each, (..., 2)")
+    return np.ascontiguousarray(points).view(complex)[..., 0]
+
+
+def as_points(z):
+    """Complex numbers x + iy, shape (...), as points (..., 2).
+
+    Examples
+    --------
+    >>> as_points([3 + 4j, 1j])
+    array([[3., 4.],
+           [0., 1.]])
+    """
+    z = np.asarray(z)
+    return np.stack([z.real, z.imag], axis=-1)
