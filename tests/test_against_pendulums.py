@@ -51,7 +51,7 @@ def test_a_great_swing_comes_back_after_its_period(swing, longer):
 
 
 @pytest.mark.parametrize("swing", [30, 90, 141])
-def test_jacobi_s_swing_solves_the_equations_on_a_row_of_times(swing):
+def test_jacobi_s_swing_solves_the_equations_on_a_collocation_grid(swing):
     k2 = np.sin(np.radians(swing) / 2) ** 2
     share = np.arange(65) / 65
     sn, *_ = ellipj(ellipk(k2) * (1 + 4 * share), k2)

@@ -4,9 +4,8 @@ References: the hatchet planimeter (Prytz 1875): a blade pulled round a small cl
 turns by the area over its length squared; Menzin's conjecture, proved by Levi and
 Tabachnikov (2009, Experimental Mathematics 18:173): pulled round a convex curve whose area
 is larger than pi l^2 it has a closed track; both from memory. The lag of first order
-(atan(w t), gain 1 / sqrt(1 + (w t)^2)) and the logarithmic decrement of a damped swing
-(2 pi z / sqrt(1 - z^2)): any text on vibrations, values computed. scipy's solve_ivp shares
-no code with ours.
+(atan(w t), gain 1 / sqrt(1 + (w t)^2)): any text on vibrations, values computed. scipy's
+solve_ivp shares no code with ours.
 """
 import numpy as np
 import pytest

@@ -25,7 +25,7 @@ def test_examples_in_docstrings(module):
 
 
 def residual_of(loop, s, times=513):
-    """Residual on a row of times that the solver never used, from the told angles alone."""
+    """Residual on a grid that the solver never used, from the angles alone."""
     problem, turns, _ = problem_of(**s)
     return np.abs(problem.at(loop.motion.periodic, turns, times)).max()
 

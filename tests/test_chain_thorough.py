@@ -1,4 +1,4 @@
-"""Long chains whip: what is found for them is corrected on fine rows of times, and is a loop by time steps too."""
+"""Long chains whip: what is found for them is corrected on fine grids, and is a loop by time steps too."""
 import numpy as np
 import pytest
 from chain_settings import problem_of, setting
@@ -18,7 +18,7 @@ def numbered(rods, number):
 
 
 @pytest.mark.parametrize("rods, number", [(3, 4), (8, 6)])
-def test_a_thorough_correction_is_that_of_newton_s_method_on_the_fine_row(rods, number):
+def test_a_thorough_correction_is_that_of_newton_s_method_on_the_fine_grid(rods, number):
     problem, turns, _ = problem_of(**numbered(rods, number))
     coarse, fine = 17, 49
     swing = np.tile(problem.static_pose(), (coarse, 1)) + 0.1 * np.sin(2 * np.pi * np.arange(coarse) / coarse)[:, None]

@@ -1,4 +1,5 @@
-"""Panels for parts that hang and follow: their sliders, the drawings they give, and a map of the lag over two sliders."""
+"""Panels for parts that hang and follow: their sliders, the drawings they give, and a map of the lag over two
+sliders."""
 
 import threading
 from functools import partial
@@ -46,7 +47,8 @@ STOPPING_FIRST = {"lantern": {"parts": 1, "travel": 10, "swings": 0.0, "settles"
 def hanging(scene="pennant"):
     """See it: what hangs from a moving joint, and how it follows. Nothing of it is saved.
 
-    While there is no loop that links up, the last one stays on the table and a line below the sliders says so.
+    While there is no loop that links up, the last one stays on the table and a line below the sliders says
+    so.
 
     Parameters
     ----------
@@ -74,7 +76,8 @@ def _scene(scenes, name, to="", **more):
 
 
 def stop_and_settle(scene="pennant"):
-    """See it: a joint starts, goes its way and stops; what hangs from it goes on, and settles. Nothing of it is saved.
+    """See it: a joint starts, goes its way and stops; what hangs from it goes on, and settles. Nothing of it
+    is saved.
 
     Parameters
     ----------
@@ -84,7 +87,8 @@ def stop_and_settle(scene="pennant"):
     Returns
     -------
     Widget
-        `.table` is its light table, `.sliders` the sliders, `.line` the line below them: which part rests when.
+        `.table` is its light table, `.sliders` the sliders, `.line` the line below them: which part rests
+        when.
     """
     from ..ferry.hanging import SCENES
     from ..ferry.stopping import stopped
@@ -94,7 +98,7 @@ def stop_and_settle(scene="pennant"):
     return slider_panel(rows, make, f"{scene}: start, stop, settle", f"{scene} stops")
 
 
-MAP = (  # of hanging.scene_loop and hanging.scene_lags: the two axes of the map, then the sliders that make another map
+MAP = (  # of hanging.scene_loop and hanging.scene_lags: the two axes of the map, then what makes another map
     *SCENE[1:3],
     ("parts", "parts", 2, 6, 1, ""),
     *SCENE[3:6],
@@ -108,7 +112,8 @@ MAP_ROWS = 2  # worked out at a time; before each the thread asks whether that m
 def hanging_map(scene="pennant", side=16):
     """See it: how late the parts of a scene turn, over two sliders, and where on that map the sliders stand.
 
-    Sliders, map and drawings follow one another. A new map is made on a thread of its own, after the drawings.
+    Sliders, map and drawings follow one another. A new map is made on a thread of its own, after the
+    drawings.
 
     Parameters
     ----------
@@ -120,8 +125,8 @@ def hanging_map(scene="pennant", side=16):
     Returns
     -------
     Widget
-        `.map` is the map, `.sliders` the sliders, `.line` the line below them, `.table` its light table; `.maps.finish()`
-        waits for the map.
+        `.map` is the map, `.sliders` the sliders, `.line` the line below them, `.table` its light table;
+        `.maps.finish()` waits for the map.
     """
     from ipywidgets import HBox, Layout, VBox
 
@@ -132,7 +137,8 @@ def hanging_map(scene="pennant", side=16):
     scene = _scene(SCENES, scene, " to map")
     ends = {name: (least, most) for name, _, least, most, *_ in MAP}
     swings, settles = (np.linspace(*ends[name], side) for name in MAP_AXES)
-    chart = LagMap(label=f"how late the parts of the {scene.name} turn: swings a second upward, how soon they settle to the "
+    chart = LagMap(label=f"how late the parts of the {scene.name} turn: swings a second upward, how soon "
+                         f"they settle to the "
                          "right", swings=swings.round(3).tolist(), settles=settles.round(3).tolist())
     drawn = ()
 
@@ -165,7 +171,8 @@ def hanging_map(scene="pennant", side=16):
     mark(True)
     chart.lay(*work(wanted, lambda: True))
     chart.observe(lambda change: sliders.move(**dict(zip(MAP_AXES, change["new"]))), "chosen")
-    chart.layout, column = Layout(flex="0 0 auto", margin="0 0.5em 0 0"), VBox([sliders, line], layout=Layout(flex="1 1 20em"))
+    chart.layout = Layout(flex="0 0 auto", margin="0 0.5em 0 0")
+    column = VBox([sliders, line], layout=Layout(flex="1 1 20em"))
     panel = VBox([HBox([chart, column], layout=Layout(flex_flow="row wrap")), table])
     panel.map, panel.sliders, panel.line, panel.table, panel.maps = chart, sliders, line, table, maps
     return panel
@@ -177,7 +184,8 @@ class Latest:
     Parameters
     ----------
     work : function
-        Takes the request and `wanted`, a function that is False once there is a newer one. Gives a result, or None.
+        Takes the request and `wanted`, a function that is False once there is a newer one. Gives a result, or
+        None.
     done : function
         Takes each result that is not None and still wanted; called on that thread.
     """

@@ -41,14 +41,16 @@ def timing():
 
 
 def opening_arm():
-    """See it: an arm that opens, and an elbow that waits, goes back, or goes past straight. Otherwise as `timing`."""
+    """See it: an arm that opens, and an elbow that waits, goes back, or goes past straight. Otherwise as
+    `timing`."""
     from ..ferry.starts import opening
 
     return slider_panel(OPENING, opening, "opening arm")
 
 
 def seam():
-    """See it: a loop that drifts or flutters, and its stack begun at another drawing. Otherwise as `timing`."""
+    """See it: a loop that drifts or flutters, and its stack begun at another drawing. Otherwise as
+    `timing`."""
     from ..ferry.starts import looped
 
     return slider_panel(SEAM, looped, "seam")
@@ -87,8 +89,8 @@ def linked(rows, make, name, exercise=None, after=None):
     rows : sequence of tuple
         A slider each: argument of `make`, words beside it, least, most, step, unit.
     make : callable
-        Gives an Action, or a result with `action` (None where there is none) and `says`. Its defaults are the first
-        values of the sliders. If it takes `warm` it is given the result before.
+        Gives an Action, or a result with `action` (None where there is none) and `says`. Its defaults are the
+        first values of the sliders. If it takes `warm` it is given the result before.
     name : str
         Under which the page knows the sliders.
     exercise : str, optional
@@ -121,7 +123,8 @@ def linked(rows, make, name, exercise=None, after=None):
             now = new
             table.action = now.action if speaks else now
         if speaks:
-            line.value = escape(new.says) if found else f"<strong>The drawings are from before.</strong> {escape(new.says)}"
+            before = "" if found else "<strong>The drawings are from before.</strong> "
+            line.value = before + escape(new.says)
         if after:
             after(found)
 

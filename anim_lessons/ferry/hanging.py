@@ -1,4 +1,4 @@
-"""Scenes of the ferry landing with loose parts: the lantern, the pennant, the mooring rope, the deckhand's hand.
+"""Loose parts on the ferry landing: the lantern, the pennant, the mooring rope, the deckhand's hand.
 
 A scene is a joint that moves on a drawn loop and the parts that hang from it. The drawings are the looping
 motion of the parts, so the last one runs into the first. Where there is no looping motion the result says so
@@ -18,7 +18,7 @@ from ..physics.chain.weighted import Parts, WeightedLoop, blend, weighted_loop, 
 from ..physics.pull import follow, lag
 from .actions import ARM_STOPS, wave
 
-MOST_HEAVY_PARTS = 8  # parts with weight; a longer rope follows by the pull alone, which always takes little time
+MOST_HEAVY_PARTS = 8  # parts with weight; a longer rope follows by the pull alone, which takes less time
 
 
 @dataclass(frozen=True, eq=False)
@@ -67,7 +67,8 @@ def _rope(phase):
 
 
 SCENES = {
-    "lantern": Scene("lantern", "the lantern swings as the landing rocks", "hook", 70.0, _lantern, -90.0, end="lantern"),
+    "lantern": Scene("lantern", "the lantern swings as the landing rocks", "hook", 70.0, _lantern, -90.0,
+                     end="lantern"),
     "pennant": Scene("pennant", "the deckhand waves a pennant", "staff", 100.0, _pennant, -80.0),
     "mooring rope": Scene("rope", "the mooring rope runs out in a wave", "post", 130.0, _rope, -35.0),
 }
@@ -86,22 +87,22 @@ class SceneLoop:
 
     def warmth(self, drawings, parts):
         """`weight` if it has so many drawings and parts, else None."""
-        fits = self.weight is not None and self.weight.found and self.weight.angles.shape == (drawings, parts)
-        return self.weight if fits else None
+        weight = self.weight
+        return weight if weight and weight.found and weight.angles.shape == (drawings, parts) else None
 
 
-def scene_loop(scene, drawings=16, parts=4, swings=2.0, settles=1.0, heavy=20.0, air=2.0, dial=0.0, exposure=2, warm=None):
+def scene_loop(scene, drawings=16, parts=4, swings=2.0, settles=1.0, heavy=20.0, air=2.0, dial=0.0,
+               exposure=2, warm=None):
     """The looping motion of a scene.
 
     Parameters
     ----------
     scene : Scene
-    drawings, parts : int
+    drawings, parts, exposure : int
     swings, settles, heavy, air : float
         As for `weighted.Parts`: swings a second of a part by itself, damping ratio, grams, air.
     dial : float
         0 by the pull alone, 1 by weight and springs, and all between.
-    exposure : int
     warm : SceneLoop, optional
         The result before a slider moved.
 
@@ -109,40 +110,40 @@ def scene_loop(scene, drawings=16, parts=4, swings=2.0, settles=1.0, heavy=20.0,
     -------
     SceneLoop
     """
-    root, parent, lengths, rest = carrier_motion(scene, even_phases(drawings), parts)
+    root, parent, lengths, rest = carrier_motion(scene, 2.0 * np.pi * np.arange(drawings) / drawings, parts)
     asked, dial = dial, dial if parts <= MOST_HEAVY_PARTS else 0.0
     pull = weight = None
     if dial < 1.0:
         returns = return_time(swings, settles, drawings, parts, exposure)
         pull = follow(root, parent, lengths, rest, returns, exposure=exposure)
     if dial > 0.0:
-        weight = weighted_loop(root, parent, Parts(lengths, rest, swings, settles, heavy, air, scale=scene.scale),
-                               exposure, harmonics=None, warm=warm and warm.warmth(drawings, parts))
+        loose = Parts(lengths, rest, swings, settles, heavy, air, scale=scene.scale)
+        weight = weighted_loop(root, parent, loose, exposure, harmonics=None,
+                               warm=warm and warm.warmth(drawings, parts))
     if pull is not None and not pull.found:
         why = pull.says.partition(" Give it")[0].replace("segment", "part")
         return SceneLoop(None, f"{why} Let the parts swing more quickly or settle sooner, and it comes back.")
     if weight is not None and not weight.found:
         return SceneLoop(None, weight.says)
-    if pull is not None and weight is not None:
-        if pull.turns != tuple(weight.turns):
-            return SceneLoop(None, "pulled along it turns round in another way than by weight and springs; "
-                                   "nothing between the two links up")
-        points, _ = blend(pull, weight, dial)
-    else:
-        points = (pull or weight).points
+    mixed = _mixed(pull, weight, dial)
+    if mixed is None:
+        return SceneLoop(None, "By the pull it goes round in another way than by weight and springs; nothing "
+                               "between the two links up.")
     says = _says(weight)
     if dial != asked:
         says += f" More than {MOST_HEAVY_PARTS} parts follow by the pull alone, whatever the dial says."
-    return SceneLoop(scene_action(scene, points, exposure), says, weight)
+    return SceneLoop(scene_action(scene, mixed[0], exposure), says, weight)
 
 
-def even_phases(drawings):
-    """Phases of so many drawings of a loop, evenly in time, radians."""
-    return 2.0 * np.pi * np.arange(drawings) / drawings
+def _mixed(pull, weight, dial):
+    """Points and angles of the one given, or a blend of both; None if the two go round in other ways."""
+    if pull is None or weight is None:
+        return (pull or weight).points, (pull or weight).angles
+    return blend(pull, weight, dial) if pull.turns == tuple(weight.turns) else None
 
 
 def carrier_motion(scene, phase, parts):
-    """Places and angles of what carries the parts at these phases, lengths of the parts, and bends to which they return."""
+    """Places and angles of the carrier at these phases, and lengths and rests of the parts."""
     root, parent = scene.path(phase)
     rest = np.zeros(parts)
     rest[0] = scene.rest
@@ -172,7 +173,8 @@ def scene_action(scene, points, exposure):
     stops = np.tile([-175.0, 175.0], (parts, 1))
     stops[0] = [-360.0, 360.0]
     lengths = np.full(parts, scene.length / parts)
-    return Action((Limb(scene.name, joints, lengths, stops, np.round(points, 3)),), scene.title, exposure=exposure)
+    return Action((Limb(scene.name, joints, lengths, stops, np.round(points, 3)),), scene.title,
+                  exposure=exposure)
 
 
 HAND = ("wrist", "knuckles", "fingertip")
@@ -205,7 +207,8 @@ def waving_hand(drawings=16, swings=4.0, settles=0.6, heavy=20.0, air=8.0, expos
     if not weight.found:
         return SceneLoop(None, weight.says)
     points = np.concatenate([arm.drawings[:, :2], weight.points], axis=1).round(3)
-    limb = Limb("arm", (*arm.joints[:2], *HAND), (*arm.lengths[:2], *HAND_LENGTHS), (*ARM_STOPS, FINGER_STOPS), points)
+    limb = Limb("arm", (*arm.joints[:2], *HAND), (*arm.lengths[:2], *HAND_LENGTHS),
+                (*ARM_STOPS, FINGER_STOPS), points)
     return SceneLoop(Action((limb,), "the hand follows the wave", exposure=exposure), _says(weight), weight)
 
 
@@ -234,8 +237,8 @@ def own_period(length, swing=0.0, scale=10.0):
     1.18
     """
     if not (length > 0 and 0 <= swing < 180 and scale > 0):
-        raise ActionError(f"a part of {length:g} mm, {scale:g} times as large, swings {swing:g} degrees either way; "
-                          "give a length and a scale above 0, and 0 to below 180 degrees")
+        raise ActionError(f"a part of {length:g} mm, {scale:g} times as large, swings {swing:g} degrees "
+                          f"either way; give a length and a scale above 0, and 0 to below 180 degrees")
     quarter = ellipk(np.sin(np.radians(swing) / 2.0) ** 2)
     return float(4.0 * np.sqrt(2.0 * length * scale / 1000.0 / (3.0 * STANDARD_GRAVITY)) * quarter)
 
@@ -264,9 +267,8 @@ def scene_lags(scene, swings, settles, drawings=16, parts=3, heavy=20.0, air=2.0
     ----------
     scene : Scene
     swings, settles : sequences of float, lengths m and n
-    drawings, parts : int
+    drawings, parts, exposure : int
     heavy, air, dial : float
-    exposure : int
 
     Returns
     -------
@@ -275,12 +277,12 @@ def scene_lags(scene, swings, settles, drawings=16, parts=3, heavy=20.0, air=2.0
     found : ndarray of bool, shape (m, n)
         False where nothing links up.
     """
-    root, parent, lengths, rest = carrier_motion(scene, even_phases(drawings), parts)
+    root, parent, lengths, rest = carrier_motion(scene, 2.0 * np.pi * np.arange(drawings) / drawings, parts)
     dial = dial if parts <= MOST_HEAVY_PARTS else 0.0
     weights, pulls = None, {}
     if dial > 0.0:
-        weights = weighted_loops(root, parent, Parts(lengths, rest, heavy=heavy, air=air, scale=scene.scale), swings,
-                                 settles, exposure, harmonics=None)
+        loose = Parts(lengths, rest, heavy=heavy, air=air, scale=scene.scale)
+        weights = weighted_loops(root, parent, loose, swings, settles, exposure, harmonics=None)
     lags, found = np.full((len(swings), len(settles)), np.nan), np.zeros((len(swings), len(settles)), bool)
     for i, swing in enumerate(swings):
         for j, settle in enumerate(settles):
@@ -290,13 +292,8 @@ def scene_lags(scene, swings, settles, drawings=16, parts=3, heavy=20.0, air=2.0
                 if returns not in pulls:    # many pairs have the same time
                     pulls[returns] = follow(root, parent, lengths, rest, returns, exposure=exposure)
                 pull = pulls[returns]
-            if not all(one.found for one in (weight, pull) if one is not None):
-                continue
-            if weight is None or pull is None:
-                turning = (weight or pull).angles
-            elif pull.turns == tuple(weight.turns):
-                _, turning = blend(pull, weight, dial)
-            else:
-                continue
-            found[i, j], lags[i, j] = True, least_lag(turning)
+            if all(one.found for one in (weight, pull) if one is not None):
+                mixed = _mixed(pull, weight, dial)
+                if mixed is not None:
+                    found[i, j], lags[i, j] = True, least_lag(mixed[1])
     return lags, found

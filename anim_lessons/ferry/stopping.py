@@ -17,15 +17,17 @@ from .hanging import carrier_motion, scene_action
 DRAWINGS_BEFORE = 2  # drawings before the joint starts
 REST_ANGLE = 2.0  # degrees: a part this near to its last pose is at rest
 REST_DRAWINGS = 3  # a part at rest for fewer at the end may only be swinging through
-START_PHASE = {"hook": np.pi}  # radians: where on its path a carrier starts; the others a quarter of a loop before the middle
+START_PHASE = {"hook": np.pi}  # radians: where on its path a carrier starts
+OTHER_START_PHASE = -np.pi / 2.0  # radians, of the other carriers
 
 
 @dataclass(frozen=True, eq=False)
 class Stopped:
     """A scene that starts and stops: `action` is None where no motion was found, and `says` why.
 
-    `stop` is the number of the drawing in which the joint stands again. `rests` tells for each part, from the joint
-    outward, how many drawings after that it is at rest; below 0 before it, None where it still moves at the end.
+    `stop` is the number of the drawing in which the joint stands again. `rests` tells for each part, from the
+    joint outward, how many drawings after that it is at rest; below 0 before it, None where it still moves at
+    the end.
     """
 
     action: Action | None
@@ -67,7 +69,7 @@ def stopped(scene, travel=6, after=24, parts=4, swings=2.0, settles=0.4, heavy=2
     # By frames and not by drawings, so that the joint stands between the drawings too.
     time = np.arange((DRAWINGS_BEFORE + travel + after) * exposure + 1) / exposure
     way = minimum_jerk(np.clip((time - DRAWINGS_BEFORE) / travel, 0.0, 1.0))
-    phase = START_PHASE.get(scene.carrier, -np.pi / 2.0) + np.pi * way
+    phase = START_PHASE.get(scene.carrier, OTHER_START_PHASE) + np.pi * way
     root, parent, lengths, rest = carrier_motion(scene, phase, parts)
     loose = Parts(lengths, rest, swings, settles, heavy, air, scale=scene.scale)
     points, turning, says = weighted_run(root, parent, loose)
@@ -108,16 +110,22 @@ def at_rest(turning, still, stop):
     moves = np.abs(wrapped(np.asarray(turning, float) - still)) > REST_ANGLE
     rests = []
     for of_part in moves.T:
-        number = int(np.flatnonzero(of_part).max(initial=-1)) + 2   # the first drawing after the last one that moves
+        # The first drawing after the last one that moves.
+        number = int(np.flatnonzero(of_part).max(initial=-1)) + 2
         rests.append(number - stop if number <= len(moves) - REST_DRAWINGS + 1 else None)
     return tuple(rests)
 
 
 def _says(scene, rests, stop, drawings):
     """Which part rests when, from the joint outward."""
-    names = [f"part {k}" for k in range(1, len(rests))] + ["the tip"] if len(rests) > 1 else [f"the {scene.name}"]
-    told = [f"{name} {'not yet' if late is None else 'at once' if late <= 0 else f'after {late} drawings'}" for name, late in zip(names, rests)]
-    says = f"The {scene.carrier} stops at {stop}. What hangs from it comes to rest, from there outward: {', '.join(told)}."
+    inner = [f"part {k}" for k in range(1, len(rests))]
+    names = [*inner, "the tip"] if inner else [f"the {scene.name}"]
+    told = [f"{name} {'not yet' if late is None else 'at once' if late <= 0 else f'after {late} drawings'}"
+            for name, late in zip(names, rests)]
+    says = (f"The {scene.carrier} stops at {stop}. What hangs from it comes to rest, from there outward: "
+            f"{', '.join(told)}.")
     if None in rests:
-        says += f" At {drawings} it still moves: give it more drawings after the stop, let it settle sooner, or give it air."
+        says += (f" At {drawings} it still moves: give it more drawings after the stop, let it settle "
+                 f"sooner, "
+                 "or give it air.")
     return says

@@ -165,13 +165,15 @@ def _check_reach(distance, upper, fore):
             f"and stretched out the limb is {upper + fore:.4g} mm; bring it nearer or let the root follow")
     raise ActionError(
         f"{where}the target is {abs(upper - fore) - d:.3g} mm too near: it lies {d:.4g} mm from the root, "
-        f"and folded up the limb still spans {abs(upper - fore):.4g} mm; take it farther off or let the root give way")
+        f"and folded up the limb still spans {abs(upper - fore):.4g} mm; take it farther off or let the root "
+        f"give way")
 
 
 def _two(lengths):
     lengths = np.asarray(lengths, float)
     if lengths.shape != (2,) or not (lengths > 0).all() or not np.isfinite(lengths).all():
-        raise ActionError(f"reaching needs two lengths above 0 mm, not {lengths.tolist()}; give upper arm and forearm")
+        raise ActionError(f"reaching needs two lengths above 0 mm, not {lengths.tolist()}; give upper arm "
+                          f"and forearm")
     return lengths
 
 
@@ -234,16 +236,18 @@ def _bends_near_stops(points, stops):
     stops = np.asarray(stops, float).reshape(-1, 2)
     bend = bends(points)
     if len(stops) != bend.shape[-1]:
-        raise ActionError(f"{bend.shape[-1]} segments but {len(stops)} pairs of stops; give one pair a segment")
+        raise ActionError(f"{bend.shape[-1]} segments but {len(stops)} pairs of stops; give one pair a "
+                          f"segment")
     for number, (least, greatest) in enumerate(stops, start=1):
         if not least <= greatest:
-            raise ActionError(f"segment {number}: stops {least:g} and {greatest:g} degrees are the wrong way round; "
-                              "give the least bend first")
+            raise ActionError(f"segment {number}: stops {least:g} and {greatest:g} degrees are the wrong way "
+                              f"round; give the least bend first")
     return wrapped(bend, stops.mean(axis=1)), stops
 
 
 def _points(points):
     points = np.asarray(points, float)
     if points.ndim < 2 or points.shape[-1] != 2:
-        raise ActionError(f"points have the shape {points.shape}; give x and y of each joint, (..., joints, 2)")
+        raise ActionError(f"points have the shape {points.shape}; give x and y of each joint, (..., joints, "
+                          f"2)")
     return points

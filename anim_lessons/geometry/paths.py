@@ -58,8 +58,8 @@ def path_of_action(points, loop=True):
 
     points = np.asarray(points, float)
     if points.ndim != 2 or points.shape[-1] != 2 or not len(points):
-        raise ActionError(f"a path goes through places (drawings, 2), but these have the shape {points.shape}; "
-                          "give x and y of one joint, a row a drawing")
+        raise ActionError(f"a path goes through places (drawings, 2), but these have the shape "
+                          f"{points.shape}; give x and y of one joint, a row a drawing")
     if not np.isfinite(points).all():
         number = int(np.argwhere(~np.isfinite(points))[0, 0]) + 1
         raise ActionError(f"drawing {number}: a place on the path is not a number; give x and y in mm")
@@ -146,7 +146,8 @@ class Path:
             along = np.mod(along, self.length) if self.length else np.zeros_like(along)
         slack = 1e-9 * self.length
         if not ((along >= -slack) & (along <= self.length + slack)).all():
-            raise ActionError(f"the path is {self.length:.4g} mm long; give distances from 0 to that, or close the path")
+            raise ActionError(f"the path is {self.length:.4g} mm long; give distances from 0 to that, or "
+                              f"close the path")
         knots, total = self._arc_length_table
         k = np.clip(np.searchsorted(total, along, side="right") - 1, 0, len(knots) - 2)
         low, high, length = knots[k], knots[k + 1], total[k + 1] - total[k]
@@ -224,7 +225,8 @@ class Path:
         def receding(u):
             """Half the derivative of the squared distance, and the slope of that."""
             off, v = self.curve(u) - z[which], self._derivative(u)
-            return (off.conj() * v).real, np.abs(v) ** 2 + (off.conj() * self._derivative.derivative()(u)).real
+            curving = (off.conj() * self._derivative.derivative()(u)).real
+            return (off.conj() * v).real, np.abs(v) ** 2 + curving
 
         u = bracketed_newton(receding, samples[k], samples[k + 1], samples[k + 2], scale=end)
         best = np.lexsort((np.abs(self.curve(u) - z[which]), which))

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-_NEWTON_STEPS = 12  # Newton's method needs about 5; where the slope vanishes it creeps, and bisection is surer
+_NEWTON_STEPS = 12  # about 5 are needed; where the slope vanishes they are short, and bisection is faster
 _STEPS = 80  # Newton's and bisection together: enough to halve an interval down to rounding
 _ROUNDING = 4e-16  # relative
 
@@ -13,7 +13,7 @@ def bracketed_newton(function, low, start, high, scale=0.0):
     Parameters
     ----------
     function : callable
-        Gives values and slopes, each (...), at x (...). It rises through 0 somewhere between `low` and `high`.
+        Gives values and slopes, each (...), at x (...). It rises through 0 between `low` and `high`.
     low, start, high : ndarrays, shape (...)
     scale : float
         A step below 4e-16 of this, or of x if that is larger, ends the search.
@@ -31,7 +31,8 @@ def bracketed_newton(function, low, start, high, scale=0.0):
     for attempt in range(_STEPS):
         value, slope = function(x)
         # A zero through which the function falls is not the one looked for: go on above it.
-        low, high = np.where(value <= 0.0, x, low), np.where((value > 0.0) | ((value == 0.0) & (slope >= 0.0)), x, high)
+        low = np.where(value <= 0.0, x, low)
+        high = np.where((value > 0.0) | ((value == 0.0) & (slope >= 0.0)), x, high)
         with np.errstate(divide="ignore", invalid="ignore"):
             newton = x - value / slope
         inside = (slope > 0.0) & (low <= newton) & (newton <= high) & (attempt < _NEWTON_STEPS)

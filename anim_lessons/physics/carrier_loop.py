@@ -26,7 +26,8 @@ def checked_loop(root, parent, exposure):
     """
     root = np.asarray(root, float)
     if root.ndim != 2 or root.shape[-1] != 2 or len(root) < FEWEST:
-        raise ActionError(f"the root's places have the shape {root.shape}; give (drawings, 2), {FEWEST} drawings or more")
+        raise ActionError(f"the root's places have the shape {root.shape}; give (drawings, 2), {FEWEST} "
+                          f"drawings or more")
     try:
         parent = np.broadcast_to(np.asarray(parent, float), (len(root),))
         frames = np.broadcast_to(np.asarray(exposure, float), (len(root),))
@@ -35,16 +36,18 @@ def checked_loop(root, parent, exposure):
                           f"{np.size(exposure)} exposures; give one a drawing") from None
     for number, (place, angle, held) in enumerate(zip(root, parent, frames), start=1):
         if not (np.isfinite(place).all() and np.isfinite(angle)):
-            raise ActionError(f"drawing {number}: the root's place or the parent's angle is not a number; give both")
+            raise ActionError(f"drawing {number}: the root's place or the parent's angle is not a number; "
+                              f"give both")
         if not held >= 1 or held != int(held):
-            raise ActionError(f"drawing {number} is exposed for {held:g} frames; give it a whole number, at least 1")
+            raise ActionError(f"drawing {number} is exposed for {held:g} frames; give it a whole number, at "
+                              f"least 1")
     return root, parent, frames
 
 
 @dataclass(frozen=True, eq=False)
 class SmoothLoop:
-    """Root and parent between the drawings, on periodic splines of degree 5; `smooth_loop` makes one. Times are shares of
-    the loop."""
+    """Root and parent between the drawings, on periodic splines of degree 5; `smooth_loop` makes one. Times
+    are shares of the loop."""
 
     spline: object  # x, y, mm, and the parent's angle, degrees, without its whole turns
     turns: float    # whole turns of the parent in a loop
@@ -71,4 +74,5 @@ def smooth_loop(frames, root, parent):
     turns = (angle[-1] - angle[0]) / 360.0
     values = np.column_stack([np.append(root, root[:1], axis=0), angle - 360.0 * turns * time])
     values[-1] = values[0]
-    return SmoothLoop(make_interp_spline(time, values, k=5 if len(root) >= 6 else 3, bc_type="periodic"), turns)
+    return SmoothLoop(make_interp_spline(time, values, k=5 if len(root) >= 6 else 3, bc_type="periodic"),
+                      turns)

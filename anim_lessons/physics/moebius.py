@@ -82,15 +82,16 @@ def looping(a, b):
         return Loop(motion, float(np.round(_turned(motion))) + 0.0, float((one / (abs(real) + root)) ** 2))
     if abs(real) >= one * (1.0 - _PARABOLIC):
         return Loop(None, None, 1.0)
-    # The trace gives the angle of the rotation without whole turns; those are counted along the motion from any start.
+    # The trace gives the angle of the rotation without whole turns; those are counted along the motion from
+    # any start.
     turn = np.arccos(real / one) / np.pi
     fraction = turn if whole_a.imag > 0 else 1.0 - turn
     return Loop(None, float(np.floor(_turned(_moved(1.0 + 0j, every_a, every_b))) + fraction), 1.0)
 
 
 def _products(a, b):
-    """The products of the maps up to each step, times exp(-grown), by a parallel prefix scan: each pass joins every run
-    of steps to the run before it, which doubles its length."""
+    """The products of the maps up to each step, times exp(-grown), by a parallel prefix scan: each pass joins
+    every run of steps to the run before it, which doubles its length."""
     grown = np.zeros(len(a))
     length = 1
     while length < len(a):

@@ -134,10 +134,10 @@ def follow(root, parent, lengths, rest=0.0, returns=0.15, drags=1.0, exposure=1)
 def _none_says(k, loop):
     which = f"segment {k + 1}"
     if loop.turns is None:
-        return (f"No single looping motion exists: {which} comes back to wherever it starts, and a nudge never fades. "
-                "Give it a return.")
-    return (f"No looping motion exists: {which} is {abs(loop.turns) * 360:.4g} degrees farther round after each loop, "
-            f"{'counter-clockwise' if loop.turns > 0 else 'clockwise'}. Give it a quicker return.")
+        return (f"No single looping motion exists: {which} comes back to wherever it starts, and a nudge "
+                f"never fades. Give it a return.")
+    return (f"No looping motion exists: {which} is {abs(loop.turns) * 360:.4g} degrees farther round after "
+            f"each loop, {'counter-clockwise' if loop.turns > 0 else 'clockwise'}. Give it a quicker return.")
 
 
 # ---- checks ------------------------------------------------------------------------
@@ -154,7 +154,8 @@ def _checked_segments(lengths, rest, returns, drags):
         try:
             value = np.broadcast_to(np.asarray(value, float), lengths.shape)
         except ValueError:
-            raise ActionError(f"{name}: {np.size(value)} numbers for {len(lengths)} segments; give one a segment") from None
+            raise ActionError(f"{name}: {np.size(value)} numbers for {len(lengths)} segments; give one a "
+                              f"segment") from None
         for number, v in enumerate(value, start=1):
             if not v >= least or (below is not None and v == below) or v == -np.inf:
                 raise ActionError(f"segment {number}: {name} is {v:g}; give " + (
@@ -171,11 +172,13 @@ def _substeps(root, lengths, returns, drags):
     drawings = len(root)
     way = np.hypot(*np.diff(root, axis=0, append=root[:1]).T).sum()
     pull = way * (drags / lengths).max() + (1.0 / returns).max()
-    return int(np.clip(np.ceil(4.0 * pull / drawings), max(4, np.ceil(192 / drawings)), np.ceil(2400 / drawings) + 4))
+    return int(np.clip(np.ceil(4.0 * pull / drawings), max(4, np.ceil(192 / drawings)),
+                       np.ceil(2400 / drawings) + 4))
 
 
 def _grid(frames, substeps):
-    """Times of the ends and the middles of all steps; lengths of the steps; numbers of the steps that begin on a drawing."""
+    """Times of the ends and the middles of all steps; lengths of the steps; numbers of the steps that begin
+    on a drawing."""
     at = np.concatenate([[0.0], np.cumsum(frames)]) / frames.sum()
     share = np.arange(2 * substeps) / (2 * substeps)
     time = np.append((at[:-1, None] + np.diff(at)[:, None] * share).ravel(), 1.0)
@@ -215,12 +218,14 @@ def lag(angles):
     """
     angles = np.asarray(angles, float)
     if angles.ndim < 2 or angles.shape[-2] < 3:
-        raise ActionError(f"angles have the shape {angles.shape}; give (drawings, segments), 3 drawings or more")
+        raise ActionError(f"angles have the shape {angles.shape}; give (drawings, segments), 3 drawings or "
+                          f"more")
     drawings = angles.shape[-2]
     closed = np.unwrap(np.concatenate([angles, angles[..., :1, :]], axis=-2), period=360.0, axis=-2)
     turned = closed[..., -1:, :] - closed[..., :1, :]
     time = np.arange(drawings) / drawings
-    harmonic = (np.exp(-2j * np.pi * time) @ (closed[..., :-1, :] - turned * time[:, None])) * (2.0 / drawings)
+    level = closed[..., :-1, :] - turned * time[:, None]
+    harmonic = (np.exp(-2j * np.pi * time) @ level) * (2.0 / drawings)
     late = np.angle(harmonic[..., :-1] * harmonic[..., 1:].conj()) * (LAG_LOOP / (2 * np.pi))
     swings = np.abs(harmonic) >= LEAST_AMPLITUDE
     return np.where(swings[..., :-1] & swings[..., 1:], late, np.nan)

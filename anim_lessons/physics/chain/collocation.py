@@ -69,7 +69,8 @@ def fourier_matrix(samples, times, derivative=0, harmonics=None):
         derivative = 0
     elif harmonics is not None:
         weight = np.where(wave <= harmonics, weight, 0.0)
-    phase = wave * at[:, None] + 0.5 * np.pi * derivative  # each derivative of a cosine is a quarter turn ahead
+    # Each derivative of a cosine is a quarter turn ahead.
+    phase = wave * at[:, None] + 0.5 * np.pi * derivative
     factor = weight * wave.astype(float) ** derivative if derivative else weight
     inner = np.outer(wave, even_times(samples))
     return _read_only((np.cos(phase) * factor) @ np.cos(inner) + (np.sin(phase) * factor) @ np.sin(inner))
@@ -90,7 +91,8 @@ def motion_matrix(samples, times):
 @lru_cache(maxsize=64)
 def _path_matrix(samples, times, harmonics):
     """As `motion_matrix`, of so many harmonics, transposed."""
-    return _read_only(np.concatenate([fourier_matrix(samples, times, order, harmonics) for order in range(3)]).T.copy())
+    orders = [fourier_matrix(samples, times, order, harmonics) for order in range(3)]
+    return _read_only(np.concatenate(orders).T.copy())
 
 
 @dataclass(frozen=True, eq=False)

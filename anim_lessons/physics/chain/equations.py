@@ -40,8 +40,8 @@ class Rods:
     first: tuple          # stiffness and damping of the first joint, each (..., 1)
     weight: np.ndarray    # (..., 1): g
     scale: np.ndarray     # (..., rods): what each row was divided by
-    air: tuple            # None, or arms divided by scale and arms, each (..., 1, rods, rods), drags (..., 1, rods),
-    #                       wind (..., 1) complex, m a radian
+    air: tuple            # None, or arms divided by scale and arms, each (..., 1, rods, rods), drags
+    #                       (..., 1, rods), wind (..., 1) complex, m a radian
     stops: tuple          # None, or least, greatest, stiffness, damping, each (..., 1, rods)
 
     def chosen(self, which):
@@ -57,8 +57,9 @@ class Rods:
         square = times * times
         air = self.air and (self.air[0] * times, *self.air[1:3], self.air[3] * times)
         stops = self.stops and (*self.stops[:2], self.stops[2] * square, self.stops[3] * times)
-        return replace(self, springs=self.springs * square, dampers=self.dampers * times, rests=self.rests * square,
-                       first=(self.first[0] * square, self.first[1] * times), weight=self.weight * square,
+        return replace(self, springs=self.springs * square, dampers=self.dampers * times,
+                       rests=self.rests * square, first=(self.first[0] * square, self.first[1] * times),
+                       weight=self.weight * square,
                        air=air, stops=stops)
 
     def damped(self, times):
@@ -93,24 +94,27 @@ def scaled_rods(settings, omega):
         turning = settings.air * lengths * lengths / 12.0  # drag of a rod that turns about its middle
         dampers = dampers + turning[..., None] * eye
         arms = lengths[..., None] * to_middles
-        air = ((arms / by_speed[..., None])[..., None, :, :], arms[..., None, :, :], settings.air[..., None, :],
-               (settings.wind / omega)[..., None])
+        air = ((arms / by_speed[..., None])[..., None, :, :], arms[..., None, :, :],
+               settings.air[..., None, :], (settings.wind / omega)[..., None])
     dampers = dampers / by_speed[..., None]
     rest_torque = (stiffness * settings.rest)[..., None, :] @ to_bends
     stops = None
     if settings.stops is not None:
         stops = tuple(np.broadcast_to(v, scale.shape)[..., None, :] for v in (
-            settings.stops[..., 0], settings.stops[..., 1], settings.stop_stiffness / w**2, settings.stop_damping / w))
+            settings.stops[..., 0], settings.stops[..., 1], settings.stop_stiffness / w**2,
+            settings.stop_damping / w))
     mass = coupled / scale[..., None]
     first = (stiffness / by_angle)[..., :1], (damping / by_speed)[..., :1]
     return Rods(mass[..., None, :, :], mass.swapaxes(-1, -2).astype(complex), (lift / scale)[..., None, :],
-                (settings.inertia / scale)[..., None, :], springs, dampers, rest_torque / -by_angle[..., None, :],
+                (settings.inertia / scale)[..., None, :], springs, dampers,
+                rest_torque / -by_angle[..., None, :],
                 first, (settings.gravity / omega**2)[..., None], scale, air, stops)
 
 
 @lru_cache(maxsize=16)
 def _constants(count):
-    """For so many rods: the identity; angles -> bends; share of each rod's length in the place of each rod's middle."""
+    """For so many rods: the identity; angles -> bends; share of each rod's length in the place of each rod's
+    middle."""
     eye = np.eye(count)
     return eye, eye - np.eye(count, k=-1), np.tri(count, k=-1).T + 0.5 * eye
 
@@ -136,8 +140,8 @@ class Drive:
 def forces(chain, drive):
     """The terms that do not depend on the chain's own motion, worked out once for the times of a drive.
 
-    Returns the force on each rod (..., points, rods), complex, the springs' torque (..., points, rods), the flow of the
-    air at the joint (..., points, 1) or None, parent's angle and speed (..., points).
+    Returns the force on each rod (..., points, rods), complex, the springs' torque (..., points, rods), the
+    flow of the air at the joint (..., points, 1) or None, parent's angle and speed (..., points).
     """
     pull = chain.lift * (drive.acceleration + 1j * chain.weight)[..., None]
     first = chain.first[0] * drive.parent + chain.first[1] * drive.parent_speed
@@ -147,7 +151,8 @@ def forces(chain, drive):
 
 
 def residual(chain, force, angle, speed, acceleration, jacobian=False):
-    """R (..., points, rods); with `jacobian` also its derivatives by acceleration, speed and angle of each rod.
+    """R (..., points, rods); with `jacobian` also its derivatives by acceleration, speed and angle of each
+    rod.
 
     Returns
     -------
@@ -190,8 +195,10 @@ def residual(chain, force, angle, speed, acceleration, jacobian=False):
 
 
 def _jacobian(chain, z, speed, square, acceleration, turning):
-    """(M, G, K) of weight, springs and dampers; the times lie next to one another in memory, for there are many."""
-    z, speed, square, acceleration = (np.ascontiguousarray(v.swapaxes(-1, -2)) for v in (z, speed, square, acceleration))
+    """(M, G, K) of weight, springs and dampers; the times lie next to one another in memory, for there are
+    many."""
+    z, speed, square, acceleration = (np.ascontiguousarray(v.swapaxes(-1, -2)) for v
+                                      in (z, speed, square, acceleration))
     coupled = z.conj()[..., :, None, :] * z[..., None, :, :]
     coupled *= chain.mass[..., 0, :, :, None]
     cosine, sine = coupled.real, coupled.imag
@@ -223,7 +230,8 @@ def _stops(stops, angle, speed, parent, parent_speed):
 
 
 def _ramp(y):
-    """A ramp with a round corner, 0 before a stop and y behind it: h = (y + sqrt(y^2 + ease^2)) / 2, h', h''."""
+    """A ramp with a round corner, 0 before a stop and y behind it: h = (y + sqrt(y^2 + ease^2)) / 2, h',
+    h''."""
     root = np.sqrt(y * y + STOP_EASE**2)
     slope = 0.5 * (1.0 + y / root)
     return 0.5 * (y + root), slope, 0.5 * STOP_EASE**2 / root**3
@@ -244,10 +252,11 @@ def _rod_torque(torque):
 
 
 def static_pose(chain, force):
-    """A first guess of the pose in which the chain hangs still, (..., rods): a minimum of energy, without the stops.
+    """A first guess of the pose in which the chain hangs still, (..., rods): a minimum of energy, without the
+    stops.
 
-    `force` is of one time: (..., 1, rods). Newton's method begins at the rest of the springs and takes only steps that
-    lower the energy, so it does not end at an unstable balance.
+    `force` is of one time: (..., 1, rods). Newton's method begins at the rest of the springs and takes only
+    steps that lower the energy, so it does not end at an unstable balance.
     """
     pull, springs = force[0].imag[..., 0, :], force[1][..., 0, :]
     scale = chain.scale
@@ -268,8 +277,8 @@ def static_pose(chain, force):
 
 
 def _descent(stiffness, weight, least, gradient):
-    """Newton's step for the Hessian `stiffness` + diagonal `weight`, (..., rods). Where that is not positive definite
-    the sizes of `weight` stand for it."""
+    """Newton's step for the Hessian `stiffness` + diagonal `weight`, (..., rods). Where that is not positive
+    definite the sizes of `weight` stand for it."""
     eye = _constants(gradient.shape[-1])[0]
     if gradient.ndim == 1:
         _, step, indefinite = dposv(stiffness + (weight + least) * eye, gradient)

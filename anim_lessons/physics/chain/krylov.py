@@ -19,7 +19,8 @@ TOLERANCE = 0.03  # of the preconditioned right-hand side: residual at which GMR
 def krylov_correction(problem, periodic, turns, times, coarse, solve):
     """The step of Newton's method on a grid of so many times, (times, rods); `times` is odd.
 
-    `periodic` (samples, rods) may be given on another grid; `solve` solves with the matrix of the coarse grid.
+    `periodic` (samples, rods) may be given on another grid; `solve` solves with the matrix of the coarse
+    grid.
     """
     r, (by_acceleration, by_speed, by_angle) = problem.at(periodic, turns, times, jacobian=True)
     second, first = fourier_matrix(times, times, 2), fourier_matrix(times, times, 1)
@@ -27,11 +28,12 @@ def krylov_correction(problem, periodic, turns, times, coarse, solve):
 
     def product(v):
         v = v.reshape(r.shape)
-        change = (by_acceleration @ (second @ v)[..., None] + by_speed @ (first @ v)[..., None] + by_angle @ v[..., None])
-        return precondition(change[..., 0]).ravel()
+        r_change = (by_acceleration @ (second @ v)[..., None] + by_speed @ (first @ v)[..., None]
+                    + by_angle @ v[..., None])
+        return precondition(r_change[..., 0]).ravel()
 
-    step, _ = gmres(LinearOperator((r.size, r.size), product, dtype=float), precondition(r).ravel(), rtol=TOLERANCE,
-                    restart=MOST_ITERATIONS, maxiter=1)
+    matrix = LinearOperator((r.size, r.size), product, dtype=float)
+    step, _ = gmres(matrix, precondition(r).ravel(), rtol=TOLERANCE, restart=MOST_ITERATIONS, maxiter=1)
     return -step.reshape(r.shape)
 
 
@@ -39,7 +41,8 @@ def _preconditioner(by_acceleration, by_speed, by_angle, times, coarse, solve):
     keep = coarse // 2
     down, up = fourier_matrix(times, coarse, 0, keep), fourier_matrix(coarse, times)
     wave = np.arange(keep + 1, times // 2 + 1)[:, None, None]
-    inverse = np.linalg.inv(by_angle.mean(0) + 1j * wave * by_speed.mean(0) - wave**2 * by_acceleration.mean(0))
+    inverse = np.linalg.inv(
+        by_angle.mean(0) + 1j * wave * by_speed.mean(0) - wave**2 * by_acceleration.mean(0))
 
     def precondition(r):
         waves = np.fft.rfft(r, axis=0)

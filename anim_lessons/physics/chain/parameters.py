@@ -19,7 +19,8 @@ WITHIN = 1e-5  # radians: greatest error of a motion that is called found
 
 @dataclass(frozen=True, eq=False)
 class ChainSettings:
-    """A chain by itself. Each number is as for `settled_loop`, (rods,); any may have an axis of settings in front."""
+    """A chain by itself. Each number is as for `settled_loop`, (rods,); any may have an axis of settings in
+    front."""
 
     lengths: np.ndarray
     mass: np.ndarray
@@ -38,14 +39,15 @@ class ChainSettings:
     def spread(self, front, settings):
         """The same with axes `front` in front of every number, which has `settings` axes in front now."""
         values = {field.name: getattr(self, field.name) for field in fields(self)}
-        return replace(self, **{name: value if value is None else np.broadcast_to(value, front + value.shape[settings:])
+        return replace(self, **{name: value if value is None
+                                else np.broadcast_to(value, front + value.shape[settings:])
                                 for name, value in values.items()})
 
 
 @dataclass(frozen=True, eq=False)
 class Carrier:
-    """What carries a chain: places of its joint, root (samples, 2), m, and angles of the parent (samples,), radians, evenly
-    in time over `period` seconds. `harmonics` of both are kept, None keeps all."""
+    """What carries a chain: places of its joint, root (samples, 2), m, and angles of the parent (samples,),
+    radians, evenly in time over `period` seconds. `harmonics` of both are kept, None keeps all."""
 
     root: np.ndarray
     period: float
@@ -54,7 +56,8 @@ class Carrier:
 
 
 def inertia_beyond(lengths, mass, centre=0.5, inertia=None):
-    """Inertia of all that each joint carries, stretched out straight, about that joint, kg m^2, shape (..., rods).
+    """Inertia of all that each joint carries, stretched out straight, about that joint, kg m^2, shape (...,
+    rods).
 
     Examples
     --------
@@ -68,7 +71,8 @@ def inertia_beyond(lengths, mass, centre=0.5, inertia=None):
     own = mass * lengths**2 / 12.0 if inertia is None else np.asarray(inertia, float)
     coupled, _ = mass_coupling(*np.broadcast_arrays(lengths, mass, centre))
     with_own = coupled + own[..., None] * np.eye(lengths.shape[-1])
-    return np.flip(np.cumsum(np.cumsum(np.flip(with_own, (-2, -1)), -2), -1), (-2, -1)).diagonal(0, -2, -1).copy()
+    outward = np.cumsum(np.cumsum(np.flip(with_own, (-2, -1)), -2), -1)
+    return np.flip(outward, (-2, -1)).diagonal(0, -2, -1).copy()
 
 
 def looping_problem(chain, carrier, turns=None, within=WITHIN):
@@ -98,34 +102,37 @@ def looping_problem(chain, carrier, turns=None, within=WITHIN):
     path = Path(drawn, parent_turns, harmonics)
     if not 1e-9 <= within <= 0.1:
         raise ActionError(f"within {within:g} rad; give 1e-9 to 0.1")
-    return Problem(scaled_rods(chain, omega), path, float(within)), _turns(turns, chain, path.turns), drawn.shape[-1]
+    problem = Problem(scaled_rods(chain, omega), path, float(within))
+    return problem, _turns(turns, chain, path.turns), drawn.shape[-1]
 
 
 def transient_problem(chain, carrier):
-    """Root (samples,) complex, parent's angle (samples,), Rods; as for `transient.run_from_rest`."""
+    """Root (samples, 2), parent's angle (samples,), Rods; as for `transient.run_from_rest`."""
     drawn, _ = _path(carrier.root, None, least=6)
-    place = drawn[..., 0, :] + 1j * drawn[..., 1, :]
-    parent = np.zeros(len(place)) if carrier.parent is None else np.asarray(carrier.parent, float)
-    parent = np.full(len(place), float(parent)) if parent.ndim == 0 else parent
-    if place.ndim != 1 or parent.shape != place.shape:
-        raise ActionError(f"{place.shape[-1]} places of the root, but {parent.size} angles of the parent; give one each, of "
-                          "one action")
+    root = drawn[..., :2, :].swapaxes(-1, -2)
+    parent = np.zeros(len(root)) if carrier.parent is None else np.asarray(carrier.parent, float)
+    parent = np.full(len(root), float(parent)) if parent.ndim == 0 else parent
+    if root.ndim != 2 or parent.shape != root.shape[:1]:
+        raise ActionError(f"{root.shape[-2]} places of the root, but {parent.size} angles of the parent; "
+                          f"give one each, of one action")
     _check_finite("parent's angle", parent)
     omega, chain = checked(chain, carrier.period)
     if omega.ndim:
         raise ActionError(f"{len(omega)} settings were given; run them one by one")
-    return place, np.unwrap(parent), scaled_rods(chain, omega)
+    return root, np.unwrap(parent), scaled_rods(chain, omega)
 
 
 def _path(root, parent, least):
     """x, y and the parent's angle (..., 3, samples), radians, without its whole turns; the turns (...)."""
     root = np.asarray(root, float)
     if root.ndim < 2 or root.shape[-1] != 2 or root.shape[-2] < least:
-        raise ActionError(f"the root's places have the shape {root.shape}; give (samples, 2), {least} samples or more")
+        raise ActionError(f"the root's places have the shape {root.shape}; give (samples, 2), {least} "
+                          f"samples or more")
     samples = root.shape[-2]
     parent = np.asarray(0.0 if parent is None else parent, float)
     if parent.ndim and parent.shape[-1] != samples:
-        raise ActionError(f"{samples} places of the root, but {parent.shape[-1]} angles of the parent; give one each")
+        raise ActionError(f"{samples} places of the root, but {parent.shape[-1]} angles of the parent; give "
+                          f"one each")
     front = root.shape[:-2]
     if parent.ndim > 1:
         front = np.broadcast_shapes(front, parent.shape[:-1])
@@ -151,25 +158,27 @@ def _check_finite(what, samples):
 
 
 def checked(chain, period):
-    """Radians of the loop a second (...), and the settings as arrays with the same axes in front, defaults filled in.
+    """Radians of the loop a second (...), and the settings as arrays with the same axes in front, defaults
+    filled in.
 
     The wind comes back as a complex number.
     """
     lengths = np.atleast_1d(np.asarray(chain.lengths, float))
     count = lengths.shape[-1]
     if not 1 <= count <= MOST_RODS:
-        raise ActionError(f"{count} segments; by weight and springs give 1 to {MOST_RODS}, or let a longer rope follow the "
-                          "pull with a return")
+        raise ActionError(f"{count} segments; by weight and springs give 1 to {MOST_RODS}, or let a longer "
+                          f"rope follow the pull with a return")
     each = {"length": lengths, "mass": chain.mass, "stiffness": chain.stiffness, "damping": chain.damping,
-            "air": chain.air, "centre": chain.centre, "inertia": chain.inertia, "stop_stiffness": chain.stop_stiffness,
-            "stop_damping": chain.stop_damping, "rest": chain.rest}
+            "air": chain.air, "centre": chain.centre, "inertia": chain.inertia,
+            "stop_stiffness": chain.stop_stiffness, "stop_damping": chain.stop_damping, "rest": chain.rest}
     each = {name: np.asarray(value, float) for name, value in each.items() if value is not None}
     period, gravity = np.asarray(period, float), np.asarray(chain.gravity, float)
     for name, value in each.items():
         if value.ndim and value.shape[-1] not in (1, count):
             raise ActionError(f"{name}: {value.shape[-1]} numbers for {count} segments; give one a segment")
     stops = None if chain.stops is None else _checked_stops(chain.stops, count)
-    front = {v.shape[:-1] for v in each.values()} | {period.shape, gravity.shape, () if stops is None else stops.shape[:-2]}
+    front = {v.shape[:-1] for v in each.values()} | {period.shape, gravity.shape}
+    front |= {() if stops is None else stops.shape[:-2]}
     front = np.broadcast_shapes(*front) if len(front) > 1 else ()
     if front:
         period, gravity = np.broadcast_to(period, front), np.broadcast_to(gravity, front)
@@ -189,7 +198,8 @@ def checked(chain, period):
     if not (each["inertia"] > 0).all():
         moved = mass_coupling(lengths, mass, each["centre"])[0].diagonal(0, -2, -1) + each["inertia"]
         if not (moved > 0).all():
-            raise ActionError(f"segment {np.argwhere(~(moved > 0))[0][-1] + 1} and all it carries have no mass; give it some")
+            raise ActionError(f"segment {np.argwhere(~(moved > 0))[0][-1] + 1} and all it carries have no "
+                              f"mass; give it some")
     omega = 2.0 * np.pi / period
     if stops is not None:
         stops = np.broadcast_to(stops, front + (count, 2))
@@ -203,7 +213,8 @@ def checked(chain, period):
 def _checked_stops(stops, count):
     stops = np.asarray(stops, float)
     if stops.shape[-2:] != (count, 2):
-        raise ActionError(f"stops have the shape {stops.shape}; give ({count}, 2): least and greatest bend a segment")
+        raise ActionError(f"stops have the shape {stops.shape}; give ({count}, 2): least and greatest bend a "
+                          f"segment")
     if not (stops[..., 0] < stops[..., 1]).all():
         number = np.argwhere(~(stops[..., 0] < stops[..., 1]))[0][-1] + 1
         raise ActionError(f"segment {number}: its stops are the wrong way round; give the least bend first")
@@ -230,7 +241,8 @@ def _check_each(values, together):
         which, *place = np.argwhere(wrong)[0]
         name = list(values)[which]
         wanted = {"rest": "a number", "length": "more than 0"}.get(name, "0 or more")
-        raise ActionError(f"segment {place[-1] + 1}: {name} is {together[which][tuple(place)]:g}; give {wanted}")
+        raise ActionError(f"segment {place[-1] + 1}: {name} is {together[which][tuple(place)]:g}; give "
+                          f"{wanted}")
 
 
 def _turns(turns, chain, parent_turns):

@@ -41,7 +41,8 @@ def step(chain, force, h, angle, speed, guess, within=1e-8):
         matrix = jacobian_matrix(jacobian, _SAME, h * WEIGHTS, h * h * _TWICE)
         try:
             rows = r.swapaxes(-1, -2)
-            change = np.linalg.solve(matrix, rows.reshape(*r.shape[:-2], -1, 1)).reshape(rows.shape).swapaxes(-1, -2)
+            change = np.linalg.solve(matrix, rows.reshape(*r.shape[:-2], -1, 1))
+            change = change.reshape(rows.shape).swapaxes(-1, -2)
         except np.linalg.LinAlgError:
             raise NoStep from None
         guess = guess - change
@@ -66,7 +67,8 @@ def integrate(chain, force, steps, angle, speed, within=1e-7):
     guess = np.zeros(angle.shape[:-1] + (3, angle.shape[-1]))
     angles = [angle]
     for k in range(steps):
-        angle, speed, guess = step(chain, forces_at(force, slice(3 * k, 3 * k + 3)), h, angle, speed, guess, within)
+        angle, speed, guess = step(chain, forces_at(force, slice(3 * k, 3 * k + 3)), h, angle, speed, guess,
+                                   within)
         guess = np.repeat(guess[..., 2:, :], 3, axis=-2)
         angles.append(angle)
     return np.stack(angles, axis=-2), speed

@@ -30,7 +30,8 @@ from .solver import (
 
 CAREFUL = 0.3  # radians by which a short step of Newton's method may turn a rod
 MOST_DAMPING = 32.0  # times the damping of the chain, where the continuation begins
-STRIDE, LEAST_STRIDE, FINE_STRIDE = 1.0, 0.03, 0.2  # of the logarithm of the damping: first, least, first on a finer grid
+STRIDE, LEAST_STRIDE = 1.0, 0.03  # of the logarithm of the damping: the first stride, and the least
+FINE_STRIDE = 0.2  # of the same: the first on a finer grid
 CONTINUATION_SHARE = 0.6  # of the time that is left
 FEW_UNKNOWNS = 200  # with more, short steps of Newton's method cost much and are given up sooner
 RUN_STEPS = (24, 96)  # of each loop that the chain is run; the second where the first does not converge
@@ -90,7 +91,8 @@ def _attempts(problem, turns, deadline, near):
 
 
 def _damping_continuation(problem, guess, turns, deadline):
-    """Follow the motion from much damping to the chain's own, by strides as long as Newton's method converges."""
+    """Follow the motion from much damping to the chain's own, by strides as long as Newton's method
+    converges."""
     until = perf_counter() + CONTINUATION_SHARE * (deadline - perf_counter())
     log_damping, stride, tangent = np.log(MOST_DAMPING), STRIDE, 0.0
     guess, matrix = newton(problem.damped(MOST_DAMPING), guess, turns, CLOSE, until)

@@ -63,9 +63,10 @@ class SettledLoop:
     motion: Motion = field(default=None, repr=False)
 
 
-def settled_loop(root, lengths, period, mass, stiffness, damping, rest, gravity=STANDARD_GRAVITY, *, parent=None, air=0.0,
-                 wind=(0.0, 0.0), stops=None, stop_stiffness=None, stop_damping=None, centre=0.5, inertia=None,
-                 turns=None, harmonics=None, within=WITHIN, warm=None, seconds=SEARCH_SECONDS):
+def settled_loop(root, lengths, period, mass, stiffness, damping, rest, gravity=STANDARD_GRAVITY, *,
+                 parent=None, air=0.0, wind=(0.0, 0.0), stops=None, stop_stiffness=None, stop_damping=None,
+                 centre=0.5, inertia=None, turns=None, harmonics=None, within=WITHIN, warm=None,
+                 seconds=SEARCH_SECONDS):
     """The periodic steady state of a chain of rods that hangs from a joint on a closed path.
 
     Parameters
@@ -138,8 +139,8 @@ def settled_loop(root, lengths, period, mass, stiffness, damping, rest, gravity=
     >>> float((loop.angles[0, 0] + np.pi / 2).round(3))
     -0.007
     """
-    chain = ChainSettings(lengths, mass, stiffness, damping, rest, gravity, air, wind, stops, stop_stiffness, stop_damping,
-                          centre, inertia)
+    chain = ChainSettings(lengths, mass, stiffness, damping, rest, gravity, air, wind, stops, stop_stiffness,
+                          stop_damping, centre, inertia)
     return periodic_loop(chain, Carrier(root, period, parent, harmonics), turns, within, warm, seconds)
 
 
@@ -148,26 +149,28 @@ def periodic_loop(chain, carrier, turns=None, within=WITHIN, warm=None, seconds=
     began = perf_counter()
     problem, start, samples = looping_problem(chain, carrier, turns, within)
     if start.ndim > 1:
-        raise ActionError(f"{len(start)} settings were given; settled_loop is for one, settled_loops for many")
+        raise ActionError(f"{len(start)} settings were given; settled_loop is for one, settled_loops for "
+                          f"many")
     near = None if warm is None else warm.motion
     return _result(search(problem, start, began + seconds, near), samples, seconds)
 
 
-def settled_loops(root, lengths, period, mass, stiffness, damping, rest, gravity=STANDARD_GRAVITY, *, parent=None, air=0.0,
-                  wind=(0.0, 0.0), stops=None, stop_stiffness=None, stop_damping=None, centre=0.5, inertia=None,
-                  turns=None, harmonics=None, within=WITHIN, seconds=BATCH_SECONDS):
+def settled_loops(root, lengths, period, mass, stiffness, damping, rest, gravity=STANDARD_GRAVITY, *,
+                  parent=None, air=0.0, wind=(0.0, 0.0), stops=None, stop_stiffness=None, stop_damping=None,
+                  centre=0.5, inertia=None, turns=None, harmonics=None, within=WITHIN, seconds=BATCH_SECONDS):
     """The periodic steady states of many settings in one pass.
 
-    As `settled_loop`; any of the numbers may have one more axis in front, (settings, ...), as long for all that have it.
-    A setting for which the batch finds nothing is searched for by itself, from the setting nearest to it in the row, so
-    put similar settings together. `seconds` is the time for all these searches together; each has 1.5 s at most.
+    As `settled_loop`; any of the numbers may have one more axis in front, (settings, ...), as long for all
+    that have it. A setting for which the batch finds nothing is searched for by itself, from the setting
+    nearest to it in the row, so put similar settings together. `seconds` is the time for all these searches
+    together; each has 1.5 s at most.
 
     Returns
     -------
     list of SettledLoop
     """
-    chain = ChainSettings(lengths, mass, stiffness, damping, rest, gravity, air, wind, stops, stop_stiffness, stop_damping,
-                          centre, inertia)
+    chain = ChainSettings(lengths, mass, stiffness, damping, rest, gravity, air, wind, stops, stop_stiffness,
+                          stop_damping, centre, inertia)
     return periodic_loops(chain, Carrier(root, period, parent, harmonics), turns, within, seconds)
 
 
@@ -183,7 +186,8 @@ def periodic_loops(chain, carrier, turns=None, within=WITHIN, seconds=BATCH_SECO
         if motion is not None:
             out.append(_found(motion, angles, _says(motion)))
         else:
-            found = search(problem.chosen(i), start[i], min(until, perf_counter() + SEARCH_SECONDS), _nearest(motions, i))
+            found = search(problem.chosen(i), start[i], min(until, perf_counter() + SEARCH_SECONDS),
+                           _nearest(motions, i))
             motions[i] = found.motion
             out.append(_result(found, samples, seconds))
     return out
@@ -207,14 +211,17 @@ def _result(found, samples, seconds):
         elif found.late:
             says += f" in {seconds:g} seconds. Damp the joints more, stiffen them, or move the root less."
         else:
-            says += ", nor did the chain come to one by itself. Damp the joints more, stiffen them, or move the root less."
+            says += (", nor did the chain come to one by itself. Damp the joints more, stiffen them, or move "
+                     "the "
+                     "root less.")
         return SettledLoop(False, None, False, (), says, np.nan, np.inf, double)
     return _found(found.motion, found.motion.angles(samples), _says(found.motion, double is not None), double)
 
 
 def _found(motion, angles, says, double=None):
     turns = tuple(int(t) for t in motion.turns)
-    return SettledLoop(True, angles, motion.remains < STABLE, turns, says, motion.remains, motion.error, double, motion)
+    return SettledLoop(True, angles, motion.remains < STABLE, turns, says, motion.remains, motion.error,
+                       double, motion)
 
 
 def _says(motion, double=False):
@@ -223,7 +230,9 @@ def _says(motion, double=False):
         share = "next to nothing" if left < 0.0005 else f"{left:.1%}" if left < 0.9995 else "nearly all"
         says = f"It links up; after one loop {share} of a nudge is left."
     elif left < 1.001:
-        says = "It links up, but a nudge never fades, for nothing damps it: the chain would not come to this motion by itself."
+        says = ("It links up, but a nudge never fades, for nothing damps it: the chain would not come to "
+                "this motion "
+                "by itself.")
     else:
         says = f"It links up, but it is unstable: a nudge grows {left:.3g} times in one loop."
     if double:

@@ -49,7 +49,8 @@ class Motion:
 
     def angles(self, samples):
         """(samples, rods), radians, on a collocation grid."""
-        return fourier_matrix(len(self.periodic), samples) @ self.periodic + self.turns * even_times(samples)[:, None]
+        periodic = fourier_matrix(len(self.periodic), samples) @ self.periodic
+        return periodic + self.turns * even_times(samples)[:, None]
 
 
 class Problem:
@@ -73,7 +74,8 @@ class Problem:
         return static_pose(self.chain, (force[0].mean(-2, keepdims=True), force[1].mean(-2, keepdims=True)))
 
     def at(self, periodic, turns, times, jacobian=False):
-        """The residual, (..., times, rods), on a grid of so many times, which need not be that of `periodic`."""
+        """The residual, (..., times, rods), on a grid of so many times, which need not be that of
+        `periodic`."""
         return self._at(periodic, turns, times, even_times(times), jacobian)
 
     def _at(self, periodic, turns, times, at, jacobian):
@@ -145,7 +147,8 @@ def newton(problem, periodic, turns, within, deadline, most=20, furthest=FURTHES
 
 
 def simplified_newton(problem, guess, turns, matrix):
-    """Newton's method with one matrix throughout; True where it converged to within what the problem asks for."""
+    """Newton's method with one matrix throughout; True where it converged to within what the problem asks
+    for."""
     last = 1.0
     for _ in range(6):
         change = matrix.solve(problem.at(guess, turns, len(guess)))
@@ -159,7 +162,8 @@ def simplified_newton(problem, guess, turns, matrix):
 
 
 def correction(problem, periodic, turns, times, coarse, solve):
-    """An approximate step of Newton's method on a grid of `times`: coarse matrix, and mass for the higher harmonics."""
+    """An approximate step of Newton's method on a grid of `times`: coarse matrix, and mass for the higher
+    harmonics."""
     keep = coarse // 2
     samples = periodic.shape[-2]
     r = problem.at(periodic, turns, times)
@@ -180,8 +184,8 @@ def refine(problem, guess, turns, coarse, solve, most=8):
     Returns
     -------
     periodic, error (...)
-        The error, radians, is the size of a further correction on a grid twice as fine, or of the only one where that
-        was small enough.
+        The error, radians, is the size of a further correction on a grid twice as fine, or of the only one
+        where that was small enough.
     """
     times, within = 2 * coarse - 1, problem.within
     periodic = fourier_matrix(coarse, times) @ guess
@@ -220,7 +224,8 @@ def _corrected(problem, periodic, turns, coarse, solve, last, most):
 
 
 def refine_by_krylov(problem, guess, turns, coarse, solve, deadline):
-    """As `refine`, by GMRES, for one setting and on grids as fine as it takes; error infinite where it fails."""
+    """As `refine`, by GMRES, for one setting and on grids as fine as it takes; error infinite where it
+    fails."""
     times, last = 2 * coarse - 1, np.inf
     periodic = on_grid(guess, times)
     while perf_counter() < deadline:
@@ -245,8 +250,8 @@ def refine_by_krylov(problem, guess, turns, coarse, solve, deadline):
 def loop_from(problem, guess, turns, deadline, first=0, near=False):
     """The Motion to which a guess (times, rods) leads, right to within what the problem asks for, or None.
 
-    Coarse grids of fewer than `first` times are not tried. A guess that is `near` is tried on a finer grid where
-    Newton's method does not converge.
+    Coarse grids of fewer than `first` times are not tried. A guess that is `near` is tried on a finer grid
+    where Newton's method does not converge.
     """
     for coarse in COARSE_GRIDS:
         if coarse < first:
@@ -254,7 +259,8 @@ def loop_from(problem, guess, turns, deadline, first=0, near=False):
         if coarse * len(turns) > MOST_UNKNOWNS:
             break
         start = guess
-        guess, matrix = newton(problem, on_grid(guess, coarse), turns, CLOSE, deadline, most=8 if near else 20)
+        guess, matrix = newton(problem, on_grid(guess, coarse), turns, CLOSE, deadline,
+                               most=8 if near else 20)
         if matrix is None:
             if not near or perf_counter() > deadline:
                 return None

@@ -53,8 +53,8 @@ def run_from_rest(chain, carrier):
     ----------
     chain : ChainSettings
     carrier : Carrier
-        6 samples or more; its period is the time from the first sample to the last. The joint starts from a stand. Stops
-        without a stiffness of their own swing 4 times in that time.
+        6 samples or more; its period is the time from the first sample to the last. The joint starts from a
+        stand. Stops without a stiffness of their own swing 4 times in that time.
 
     Returns
     -------
@@ -77,16 +77,16 @@ def run_from_rest(chain, carrier):
     >>> run.found, bool(np.abs(run.angles[-1] + np.pi / 2) < 0.01)
     (True, True)
     """
-    place, parent, rods = transient_problem(chain, carrier)
-    spline = _smooth(place, parent)
+    root, parent, rods = transient_problem(chain, carrier)
+    spline = _smooth(root, parent)
     pose = _hanging_pose(rods, spline)
     if pose is None:
-        return Settling(False, None, None, np.nan, np.inf, "The chain finds no pose in which it hangs still before the action. "
-                        "Stiffen its joints.")
+        return Settling(False, None, None, np.nan, np.inf, "The chain finds no pose in which it hangs still "
+                                                           "before the action. Stiffen its joints.")
     last, error, steps = None, np.inf, FIRST_STEPS
     while steps <= MOST_STEPS:
         try:
-            angles, speed = _run(rods, spline, len(place), steps, pose)
+            angles, speed = _run(rods, spline, len(root), steps, pose)
         except NoStep:
             last = None
         else:
@@ -98,20 +98,21 @@ def run_from_rest(chain, carrier):
             last = angles
         steps *= 2
     else:
-        return Settling(False, None, pose, np.nan, error, "The chain whips too sharply to be followed. Damp its joints more, "
-                        "or move the root less suddenly.")
+        return Settling(False, None, pose, np.nan, error, "The chain whips too sharply to be followed. Damp "
+                                                          "its joints more, or move the root less suddenly.")
     moving = float(np.abs(speed).max() * 2.0 * np.pi / carrier.period)
     says = ("It has settled by the last drawing." if moving < SETTLED else
-            f"At the last drawing it still moves, by up to {np.degrees(moving):.0f} degrees a second: hold longer to see it settle.")
+            f"At the last drawing it still moves, by up to {np.degrees(moving):.0f} degrees a second: hold "
+            f"longer to see it settle.")
     return Settling(True, angles, pose, moving, error, says)
 
 
-def _smooth(place, parent):
+def _smooth(root, parent):
     """Root and parent between the samples: splines of degree 5 that start from a stand, over 0 to 2 pi."""
     from scipy.interpolate import make_interp_spline
 
-    at = np.linspace(0.0, 2.0 * np.pi, len(place))
-    values = np.column_stack([place.real, place.imag, parent])
+    at = np.linspace(0.0, 2.0 * np.pi, len(root))
+    values = np.column_stack([root, parent])
     zero = np.zeros(3)
     return make_interp_spline(at, values, k=5, bc_type=([(1, zero), (2, zero)], [(3, zero), (4, zero)]))
 

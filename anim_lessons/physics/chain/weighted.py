@@ -31,15 +31,16 @@ class Parts:
     rest : float or array-like, shape (segments,)
         Bend of each against the one before to which its spring returns, degrees.
     swings : float or array-like, shape (segments,)
-        How often each, with all it carries held straight, would swing on its spring in a second; 0: no spring.
+        How often each, with all it carries held straight, would swing on its spring in a second; 0: no
+        spring.
     settles : float or array-like, shape (segments,)
-        Damping ratio: 0 it never settles, 1 it does not swing past its rest. Where `swings` is 0 the damper is that
-        of one swing a second.
+        Damping ratio: 0 it never settles, 1 it does not swing past its rest. Where `swings` is 0 the damper
+        is that of one swing a second.
     heavy : float or array-like, shape (segments,)
         Grams.
     air : float or array-like, shape (segments,)
-        Rate at which air alone would brake a part of 20 grams that moves broadside, 1/s: 0 no air, 2 a pennant, 10 a
-        strip of paper. It brakes a heavier part less.
+        Rate at which air alone would brake a part of 20 grams that moves broadside, 1/s: 0 no air, 2 a
+        pennant, 10 a strip of paper. It brakes a heavier part less.
     stops : array-like, shape (segments, 2), or None
         Least and greatest bend, degrees.
     scale : float
@@ -67,8 +68,8 @@ class Parts:
         (array([1.]), array([1.]))
         """
         if not self.scale > 0:
-            raise ActionError(f"the scale is {self.scale:g}; give how many times larger the thing is than its drawing, more "
-                              "than 0")
+            raise ActionError(f"the scale is {self.scale:g}; give how many times larger the thing is than "
+                              f"its drawing, more than 0")
         lengths = np.atleast_1d(np.asarray(self.lengths, float)) * self.scale / MM
         mass, rest, swings, settles, air = (np.asarray(v, float) for v in (
             self.heavy, self.rest, self.swings, self.settles, self.air))
@@ -119,7 +120,8 @@ class WeightedLoop:
     loop: SettledLoop = field(repr=False)
 
 
-def weighted_loop(root, parent, parts, exposure=1, rate=24, gravity=STANDARD_GRAVITY, harmonics=HARMONICS, warm=None):
+def weighted_loop(root, parent, parts, exposure=1, rate=24, gravity=STANDARD_GRAVITY, harmonics=HARMONICS,
+                  warm=None):
     """The looping motion of parts with weight that hang on a drawn loop.
 
     Parameters
@@ -158,8 +160,10 @@ def weighted_loop(root, parent, parts, exposure=1, rate=24, gravity=STANDARD_GRA
     return _on_drawings(loop, root, parts.lengths, drawn)
 
 
-def weighted_loops(root, parent, parts, swings, settles, exposure=1, rate=24, gravity=STANDARD_GRAVITY, harmonics=HARMONICS):
-    """`weighted_loop` for every pair of `swings` (m,) and `settles` (n,), each the same for all parts, in one pass.
+def weighted_loops(root, parent, parts, swings, settles, exposure=1, rate=24, gravity=STANDARD_GRAVITY,
+                   harmonics=HARMONICS):
+    """`weighted_loop` for every pair of `swings` (m,) and `settles` (n,), each the same for all parts, in one
+    pass.
 
     Returns
     -------
@@ -167,16 +171,19 @@ def weighted_loops(root, parent, parts, swings, settles, exposure=1, rate=24, gr
     """
     root, carrier, drawn = _carrier(root, parent, exposure, rate, parts.scale, harmonics)
     swings, settles = np.asarray(swings, float), np.asarray(settles, float)
-    each = (v.reshape(-1, 1) * np.ones(np.size(parts.lengths)) for v in np.meshgrid(swings, settles, indexing="ij"))
+    each = (v.reshape(-1, 1) * np.ones(np.size(parts.lengths)) for v
+            in np.meshgrid(swings, settles, indexing="ij"))
     chain = replace(parts, **dict(zip(("swings", "settles"), each))).chain(gravity)
-    loops = [_on_drawings(loop, root, parts.lengths, drawn) for loop in periodic_loops(chain, carrier, within=WITHIN)]
+    loops = [_on_drawings(loop, root, parts.lengths, drawn) for loop
+             in periodic_loops(chain, carrier, within=WITHIN)]
     return [loops[i:i + len(settles)] for i in range(0, len(loops), len(settles))]
 
 
 def weighted_run(root, parent, parts, exposure=1, rate=24, gravity=STANDARD_GRAVITY):
     """Parts with weight in an action that does not loop: they hang still, are carried along, and settle.
 
-    As `weighted_loop`; 6 drawings or more, evenly exposed. Stops push back as hard as in a loop of one second.
+    As `weighted_loop`; 6 drawings or more, evenly exposed. Stops push back as hard as in a loop of one
+    second.
 
     Returns
     -------
@@ -185,8 +192,8 @@ def weighted_run(root, parent, parts, exposure=1, rate=24, gravity=STANDARD_GRAV
     root, parent, frames = checked_loop(root, parent, exposure)
     if (frames != frames[0]).any():
         number = int(np.argmax(frames != frames[0])) + 1
-        raise ActionError(f"drawing {number} is exposed for {frames[number - 1]:.0f} frames and drawing 1 for "
-                          f"{frames[0]:.0f}; to settle, expose all drawings alike")
+        raise ActionError(f"drawing {number} is exposed for {frames[number - 1]:.0f} frames and drawing 1 "
+                          f"for {frames[0]:.0f}; to settle, expose all drawings alike")
     chain = parts.chain(gravity)
     if parts.stops is not None:
         beyond = inertia_beyond(chain.lengths, chain.mass)
@@ -224,17 +231,19 @@ def blend(pull, weight, dial):
     Angles are mixed. Both link up with the same whole turns, so the mixture links up too.
     """
     if not 0.0 <= dial <= 1.0:
-        raise ActionError(f"the dial stands at {dial:g}; give 0 (pull with a return) to 1 (weight and springs)")
+        raise ActionError(f"the dial stands at {dial:g}; give 0 (pull with a return) to 1 (weight and "
+                          f"springs)")
     for name, one in (("the pull with a return", pull), ("weight and springs", weight)):
         if not one.found:
             raise ActionError(f"there is nothing to dial to by {name}: {one.says}")
     if pull.angles.shape != weight.angles.shape:
-        raise ActionError(f"the two have {pull.angles.shape} and {weight.angles.shape} drawings and segments; hang both on "
-                          "the same loop")
+        raise ActionError(f"the two have {pull.angles.shape} and {weight.angles.shape} drawings and "
+                          f"segments; hang both on the same loop")
     for number, (one, other) in enumerate(zip(pull.turns, weight.turns), start=1):
         if one != other:
-            raise ActionError(f"segment {number} goes round {one:g} times in a loop by the pull with a return and {other:g} "
-                              "times by weight and springs; nothing that links up lies between")
+            raise ActionError(f"segment {number} goes round {one:g} times in a loop by the pull with a "
+                              f"return and {other:g} times by weight and springs; nothing that links up lies "
+                              "between")
     # The same pose may be given a whole turn apart.
     weighed = weight.angles - 360.0 * np.round((weight.angles - pull.angles).mean(axis=0) / 360.0)
     angles = (1.0 - dial) * pull.angles + dial * weighed
@@ -270,4 +279,5 @@ def _on_drawings(loop, root, lengths, drawn):
     if not loop.found:
         return WeightedLoop(False, None, None, False, (), loop.remains, loop.says, loop)
     angles = np.degrees(loop.angles[drawn])
-    return WeightedLoop(True, pose(root, lengths, angles), angles, loop.stable, loop.turns, loop.remains, loop.says, loop)
+    return WeightedLoop(True, pose(root, lengths, angles), angles, loop.stable, loop.turns, loop.remains,
+                        loop.says, loop)
