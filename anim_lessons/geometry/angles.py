@@ -47,5 +47,5 @@ def as_points(z):
     array([[3., 4.],
            [0., 1.]])
     """
-    z = np.asarray(z)
-    return np.stack([z.real, z.imag], axis=-1)
+    z = np.asarray(z, complex)
+    return np.ascontiguousarray(z).view(float).reshape(*z.shape, 2)
