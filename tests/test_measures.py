@@ -159,7 +159,7 @@ def test_bends_of_three_four_five():
     assert [angle, -angle, -90] == pytest.approx(m.bend[0].tolist())
 
 
-@pytest.mark.parametrize("degrees, expected", [(0, 0), (180, 180), (181, -179), (-180, 180), (540, 180), (-190, 170)])
+@pytest.mark.parametrize("degrees, expected", [(0, 0), (180, -180), (181, -179), (-180, -180), (540, -180), (-190, 170)])
 def test_wrapped(degrees, expected):
     assert expected == pytest.approx(wrapped(degrees))
 

@@ -6,14 +6,14 @@ from ..model.action import ActionError
 
 
 def wrapped(degrees, middle=0.0):
-    """The same angles, by whole turns, above middle - 180 and at most middle + 180 degrees.
+    """The same angles, by whole turns, from middle - 180 up to below middle + 180 degrees.
 
     Examples
     --------
     >>> wrapped(np.array([190.0, -180.0, 180.0]))
-    array([-170.,  180.,  180.])
+    array([-170., -180., -180.])
     """
-    return degrees - 360.0 * np.ceil((degrees - middle - 180.0) / 360.0)
+    return degrees - 360.0 * np.floor((degrees - middle + 180.0) / 360.0)
 
 
 def unwrapped(degrees, axis=-2):

@@ -49,7 +49,7 @@ def bends(points):
     >>> bends([[0, 0], [0, 5], [3, 5], [3, 4]])
     array([ 90., -90., -90.])
     """
-    return wrapped(np.diff(angles(points), axis=-1, prepend=0.0))
+    return _folded(np.diff(angles(points), axis=-1, prepend=0.0))
 
 
 # ---- lengths and angles -> points (forward kinematics) ----------------------------
@@ -145,7 +145,7 @@ def reach(root, lengths, target):
     elbow = 2.0 * np.arctan2(np.sqrt(far), np.sqrt(near))
     elbow = np.stack([elbow, -elbow])
     first = np.arctan2(y, x) - np.arctan2(fore * np.sin(elbow), upper + fore * np.cos(elbow))
-    return np.stack([wrapped(np.degrees(first)), np.degrees(elbow)], axis=-1)
+    return np.stack([_folded(np.degrees(first)), np.degrees(elbow)], axis=-1)
 
 
 def _check_reach(distance, upper, fore):
@@ -242,7 +242,12 @@ def _bends_near_stops(points, stops):
         if not least <= greatest:
             raise ActionError(f"segment {number}: stops {least:g} and {greatest:g} degrees are the wrong way "
                               f"round; give the least bend first")
-    return wrapped(bend, stops.mean(axis=1)), stops
+    return _folded(bend, stops.mean(axis=1)), stops
+
+
+def _folded(degrees, middle=0.0):
+    """As `wrapped`, but a segment folded back on the one before it is at 180 degrees and not at -180."""
+    return -wrapped(-degrees, -middle)
 
 
 def _points(points):
