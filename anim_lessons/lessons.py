@@ -1,7 +1,8 @@
 """What the notebooks call: tables, panels, check cells."""
 
 from .course.notebook import (
-    RulesBroken, apart,
+    RulesBroken,
+    apart,
     fault_gallery,
     flip_pile,
     follow,

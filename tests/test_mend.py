@@ -11,7 +11,7 @@ import pytest
 from anim_lessons import Action, Brief, Limb, check
 from anim_lessons.assist.mend import mend
 from anim_lessons.ferry.actions import DEMOS, FAULTS, even_gaps, longer, traced_twice, two_arms, wave
-from anim_lessons.geometry.limb import angles, lengths, pose
+from anim_lessons.geometry.limb import lengths, pose
 
 SEED = 2_718_281
 EACH = 7            # loops of each kind of fault

@@ -3,7 +3,7 @@
 import numpy as np
 
 from ...ferry import actions as scenario
-from ...ferry.hanging import SCENES, hung
+from ...ferry.hanging import SCENES, scene_loop
 from ...ferry.starts import fluttering
 from ...ferry.stopping import stopped
 from ...geometry.timing import slow_in_out
@@ -147,7 +147,7 @@ def overlap():
 
 
 def successive_joints():
-    rope = hung(SCENES["mooring rope"], drawings=12, parts=6).action.limbs[0].drawings
+    rope = scene_loop(SCENES["mooring rope"], drawings=12, parts=6).action.limbs[0].drawings
     turns = np.unwrap(np.angle(np.diff(rope[..., 0] + 1j * rope[..., 1], axis=1)), axis=0)
     bent = np.abs(np.diff(turns, axis=1)).argmax(axis=1) + 1
     return shown([(limb(points, "plain"), dots(points[joint], "heavy")) for points, joint in zip(rope, bent)])
