@@ -10,6 +10,7 @@ import numpy as np
 from anim_lessons.ferry.actions import traced_twice, wave
 from anim_lessons.judging.judge import check, kept
 from anim_lessons.light_table import desk
+from anim_lessons.light_table.answer import Answer
 from anim_lessons.model import action_file
 
 
