@@ -306,32 +306,35 @@ class LightTable(anywidget.AnyWidget):
             self.saved = {**self.saved, "why": "", "says": "", **news}
 
     def take_the_files(self):
-        self._autosave.forget()
-        try:
-            data = self.store.take_the_files() if self.store else action_file.dumps(self._action)
-            action = action_file.loads(data, self.store.path.name if self.store else "")
-        except (StoreError, ActionError) as error:
-            self.tell(state="failed", why=getattr(error, "why", "") or "the file cannot be read", says=str(error))
-            return
-        with self._guard:
-            self._lay(action)
-            self.as_in_the_file()
+        """Lay what is in the file on the table; what is not saved yet is dropped."""
+        with self._autosave.alone():
+            try:
+                data = self.store.take_the_files() if self.store else action_file.dumps(self._action)
+                action = action_file.loads(data, self.store.path.name if self.store else "")
+            except (StoreError, ActionError) as error:
+                self.tell(state="failed", why=getattr(error, "why", "") or "the file cannot be read", says=str(error))
+                return
+            with self._guard:
+                self._lay(action)
+                revision = self.pose["revision"]
+            self.as_in_the_file(revision)
 
     def begin_again(self, start):
         """Lay these drawings in the place of a file that somebody took away. What lay on the table is saved first, so
         that it stays among the versions kept."""
-        with self._guard:
-            self._autosave.forget()
+        with self._autosave.alone():
             self._save()
-            self._lay(start)
+            with self._guard:
+                self._lay(start)
+                revision = self.pose["revision"]
             self._save()
             if self.saved["state"] == "saved":
-                self.as_in_the_file()
+                self.as_in_the_file(revision)
 
-    def as_in_the_file(self):
-        """Nothing on the table differs from the file."""
+    def as_in_the_file(self, revision=1):
+        """Nothing of that revision differs from the file."""
         self.tell(state="as in the file", at=_saved_at(self.store), file=self.store.path.name if self.store else "",
-                   revision=self.pose["revision"], says=_open_too(self.store) if self.store else "")
+                   revision=revision, says=_open_too(self.store) if self.store else "")
 
 
 def _open_too(store):
