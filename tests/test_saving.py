@@ -7,7 +7,7 @@ import traceback
 import pytest
 
 from anim_lessons.ferry.actions import longer, wave
-from anim_lessons.light_table import LightTable, desk, open_table
+from anim_lessons.light_table import desk, open_table
 from anim_lessons.light_table import table as table_module
 from anim_lessons.model import action_file
 from anim_lessons.storage.store import Store
@@ -80,7 +80,7 @@ def test_drawing_saving_and_cells_run_again_at_once_all_end(slow_disk, tmp_path)
 
     def take():
         for _ in range(3):
-            table.take_the_files()
+            table.saver.take_the_files()
 
     def save():
         for _ in range(5):
@@ -111,6 +111,5 @@ def test_nobody_who_holds_the_table_waits_for_the_disk(slow_disk):
     table.store.save = seen.__get__(table.store)
     table.action = wave(12)
     table.save()
-    table.begin_again(wave())
+    table.saver.begin_again(wave())
     assert [True] * len(free) == free and len(free) >= 3
-    assert isinstance(table, LightTable)

@@ -60,11 +60,12 @@ def hanging(scene="pennant"):
     import inspect
     from functools import partial
 
-    from ipywidgets import HTML, VBox
+    from ipywidgets import HTML
 
     from ..ferry.hanging import SCENES, hung, waving_hand
     from ..light_table import LightTable
     from ..light_table.sliders import Sliders
+    from ..light_table.still import Panel
 
     if scene != "hand" and scene not in SCENES:
         raise ActionError(f'there is no scene "{scene}"; there is {", ".join(SCENES)}, hand')
@@ -90,8 +91,8 @@ def hanging(scene="pennant"):
         table.action = now.action
 
     sliders.observe(follow, "values")
-    panel = VBox([sliders, line, table])
-    panel.table, panel.sliders, panel.line = table, sliders, line
+    panel = Panel([sliders, line, table], table)
+    panel.sliders, panel.line = sliders, line
     return panel
 
 
@@ -111,12 +112,13 @@ def stop_and_settle(scene="pennant"):
     import inspect
     from functools import partial
 
-    from ipywidgets import HTML, VBox
+    from ipywidgets import HTML
 
     from ..ferry.hanging import SCENES
     from ..ferry.stopping import stopped
     from ..light_table import LightTable
     from ..light_table.sliders import Sliders
+    from ..light_table.still import Panel
 
     if scene not in SCENES:
         raise ActionError(f'there is no scene "{scene}" that stops; there is {", ".join(SCENES)}')
@@ -137,8 +139,8 @@ def stop_and_settle(scene="pennant"):
         table.action = new.action
 
     sliders.observe(follow, "values")
-    panel = VBox([sliders, line, table])
-    panel.table, panel.sliders, panel.line = table, sliders, line
+    panel = Panel([sliders, line, table], table)
+    panel.sliders, panel.line = sliders, line
     return panel
 
 
@@ -178,6 +180,7 @@ def hanging_map(scene="pennant", side=16):
     from ..light_table import LightTable
     from ..light_table.lag_map import LagMap, told
     from ..light_table.sliders import Sliders
+    from ..light_table.still import Panel
 
     if scene not in SCENES:
         raise ActionError(f'there is no scene "{scene}" to map; there is {", ".join(SCENES)}')
@@ -233,8 +236,8 @@ def hanging_map(scene="pennant", side=16):
     sliders.observe(follow, "values")
     chart.observe(lambda change: sliders.move(**dict(zip(AXES, change["new"]))), "chosen")
     chart.layout, column = Layout(flex="0 0 auto", margin="0 0.5em 0 0"), VBox([sliders, line], layout=Layout(flex="1 1 20em"))
-    panel = VBox([HBox([chart, column], layout=Layout(flex_flow="row wrap")), table])
-    panel.map, panel.sliders, panel.line, panel.table, panel.maps = chart, sliders, line, table, maps
+    panel = Panel([HBox([chart, column], layout=Layout(flex_flow="row wrap")), table], table)
+    panel.map, panel.sliders, panel.line, panel.maps = chart, sliders, line, maps
     return panel
 
 

@@ -73,10 +73,9 @@ def slider_panel(rows, make, name):
     name : str
         Under which the page knows the panel.
     """
-    from ipywidgets import VBox
-
     from ..light_table import LightTable
     from ..light_table.sliders import Sliders
+    from ..light_table.still import Panel
 
     first = {key: parameter.default for key, parameter in inspect.signature(make).parameters.items()}
     sliders = Sliders.of(rows, first, name)
@@ -86,6 +85,6 @@ def slider_panel(rows, make, name):
         table.action = make(**sliders.numbers)
 
     sliders.observe(follow, "values")
-    panel = VBox([sliders, table])
-    panel.table, panel.sliders = table, sliders
+    panel = Panel([sliders, table], table)
+    panel.sliders = sliders
     return panel

@@ -28,12 +28,11 @@ def svg(action, number=1):
     """
     width, height = (2 * side for side in action.paper)
     number = min(max(number, 1), action.count)
-    title = action.title or "an action"
-    exposed = EXPOSED.get(action.exposure, "at its exposure")
+    title, exposed = _titled(action)
     lines = [
         (
             f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:g} {height:g}" width="{width:g}" role="img" '
-            f'aria-label="{_attribute(f"Light table, {title}: drawing {number} of {action.count}, {exposed}")}" '
+            f'aria-label="{_attribute(label(action, number))}" '
             'font-family="sans-serif" fill="none" stroke-linecap="round" stroke-linejoin="round">'
         ),
         f'<rect width="{width:g}" height="{height:g}" fill="{PAPER}" stroke="{LIGHT}"/>',
@@ -61,6 +60,16 @@ def svg(action, number=1):
         "</svg>",
     ]
     return "\n".join(lines) + "\n"
+
+
+def label(action, number=1):
+    """The picture in words."""
+    title, exposed = _titled(action)
+    return f"Light table, {title}: drawing {min(max(number, 1), action.count)} of {action.count}, {exposed}"
+
+
+def _titled(action):
+    return action.title or "an action", EXPOSED.get(action.exposure, "at its exposure")
 
 
 def _line(points, ink, width, dash="", closed=False):
