@@ -18,9 +18,12 @@ LINE = "Run from the top. This is a still picture, made when the cell was run; t
 NO_PICTURE = "Run from the top. To use what stands here, choose Run, then Run All Cells."
 WAIT = 2  # seconds for which JupyterLab looks for a widget; a picture shown sooner would flash on every run
 
+# First the picture waits; not where the widget is given up already, nor on a page made by nbconvert; and it goes where the
+# widget is there. An output without any element in it is JupyterLab's own word about a widget.
 STYLE = f"""\
 .jp-OutputArea-child:has(.anim-still) {{ overflow: hidden; animation: anim-still 1ms {WAIT}s backwards; }}
 @keyframes anim-still {{ from {{ visibility: hidden; max-height: 0; padding: 0; }} }}
+.jp-OutputArea-child:has(.anim-still):has(+ * > :is(.jupyter-widgets, [data-mime-type="text/html"]):not(:has(*))) {{ animation: none; }}
 .jp-OutputArea-child:has(.anim-still):has(+ * > .jp-OutputArea-output > :not(script)),
 .jp-OutputArea-child:has(.anim-still) + * > .jp-OutputArea-output:not(:has(*)) {{ display: none; }}
 """

@@ -3,7 +3,7 @@
  * Reads    kind, title, most, steps, at, asking, asks_first, place, joints, says, can, answered
  * Sends    {ask: "go", what: step from 0}, {ask: "lay"}; to record {ask: "record" | "replace", what: note}, {ask: "note", what: {at, says}},
  *          {ask: "move", what: -1 | 1}, {ask: "take out"}, {ask: "undo"}, {ask: "redo"}, {ask: "joint", what: [limb, joint]};
- *          to follow {ask: "question", what: step from 0}
+ *          to follow {ask: "question", what: step from 0}; each with its revision, which `answered` comes up to
  *
  * Its keys go with Alt, Control or F keys, so that none of the light table's letters is taken. They work in the whole
  * panel, strip and table.
@@ -45,7 +45,7 @@ function render({ model, el }) {
 
   let editing = null; // the step whose note is in the field, or null: a new one is being written
   let draft = ""; // the new note, while an old one is in the field
-  let sent = 0; // messages without an answer yet
+  let revision = model.get("answered"); // of the newest message
   let aim = null; // {at, asking} last asked for, while its answer is on the way
   let hands_over = false; // the focus goes to the joint when the answer is there
   let unsaid = null; // a note that was sent to be recorded, and how many steps there were: it comes back if it was not taken
@@ -53,12 +53,12 @@ function render({ model, el }) {
   let timer = 0;
   const queue = []; // messages that wait until Python knows what lies on the table
   let waiting = 0;
-  let answered = model.get("answered");
 
   const steps = () => model.get("steps");
   const at = () => model.get("at");
   const can = () => model.get("can");
   const asks_first = () => !records && model.get("asks_first"); // each step is asked before it is shown
+  const waits = () => revision > model.get("answered");
   const stand = () => aim ?? { at: at(), asking: model.get("asking") >= 0 };
 
   // ---- elements
@@ -130,7 +130,7 @@ function render({ model, el }) {
     next_b.disabled = neighbour(i, 1, all.length) === null && !stand().asking;
     root.dataset.step = i + 1;
     root.dataset.steps = all.length;
-    root.dataset.state = silent ? "silent" : sent ? "waiting" : "fresh";
+    root.dataset.state = silent ? "silent" : waits() ? "waiting" : "fresh";
     if (editing !== null) root.dataset.editing = editing + 1;
     else delete root.dataset.editing;
   }
@@ -158,10 +158,10 @@ function render({ model, el }) {
 
   // ---- hand -> model
   function ask(what, more) {
-    sent += 1;
+    revision = Math.max(revision, model.get("answered")) + 1;
     clearTimeout(timer);
     timer = setTimeout(unheard, SILENCE);
-    queue.push({ ask: what, what: more });
+    queue.push({ ask: what, what: more, revision });
     pass_on();
     paint();
   }
@@ -177,7 +177,7 @@ function render({ model, el }) {
   }
   function unheard() {
     clearTimeout(waiting);
-    sent -= queue.length;
+    revision = queue[0] ? queue[0].revision - 1 : revision; // what was not sent gets no answer
     queue.length = 0;
     silent = true;
     give_back();
@@ -290,10 +290,8 @@ function render({ model, el }) {
   // ---- the kernel's answers
   const watch = {
     "change:answered": () => {
-      sent = Math.max(0, sent - (model.get("answered") - answered));
-      answered = model.get("answered");
       silent = false;
-      if (!sent) {
+      if (!waits()) {
         clearTimeout(timer);
         aim = null;
         give_back();

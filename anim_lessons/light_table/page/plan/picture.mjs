@@ -2,7 +2,7 @@
 import { button } from "../elements.mjs";
 import { n1, polyline, SHEET } from "../lines.mjs";
 import { Cap, h, put, say, the } from "../tools.mjs";
-import { ask } from "./asking.mjs";
+import { ask, waits } from "./asking.mjs";
 import { clear_of_each_other, lines_of, place_on } from "./places.mjs";
 import {
   chart_now, deep, fewest, head, HIGH, joint_at, limb_at, LOW, middle_of_sheet, number, plan, to_sheet,
@@ -37,7 +37,7 @@ export function paint(t) {
   paint_plan(t, count, loop);
   paint_mine(t);
   paint_told(t);
-  put(t.root, { "data-plan": plan(t).line ? "planned" : "none", "data-state": t.stroke ? "drawing" : t.silent ? "silent" : t.sent ? "waiting" : "fresh",
+  put(t.root, { "data-plan": plan(t).line ? "planned" : "none", "data-state": t.stroke ? "drawing" : t.silent ? "silent" : waits(t) ? "waiting" : "fresh",
     "data-drawing": n, "data-places": t.places.length });
 }
 
