@@ -51,7 +51,7 @@ class Recorder(Strip):
             step = self._step(says)
             self._write(lecture.replaced(self.table.action, self.at, step), self.at,
                         f"Step {self.at + 1} replaced: {self._named(step)}.")
-            self.table.lay_under(None)  # what lay there is replaced
+            self.table.lay_under(None)  # the step as it was recorded before lay there
 
     def rewrite(self, what):
         """Change only what is said at a step: {"at": from 0, "says"}."""
@@ -112,7 +112,7 @@ class Recorder(Strip):
 
     def choose(self, what):
         """The joint that the next step is about: [limb, joint]."""
-        if list(what or ()) not in self.joints:
+        if not isinstance(what, (list, tuple)) or list(what) not in self.joints:
             raise ActionError("that joint is not on the table")
         self._place = tuple(what)
         self._tell(self.says)

@@ -1,8 +1,8 @@
-"""The light table: the hand draws in the browser, the action lives here.
+"""The light table's widget: it keeps the action that is drawn on in the page.
 
-The page answers the hand at once and sends each pose with its revision (`revisions` tells the protocol). Here the pose is
-read as strictly as a file (`poses`), answered with verdict and guide of that very revision (`answers`), and saved a short
-while after the last change (`saving`).
+The page shows a change at once and sends each pose with its revision (`revisions` tells the protocol). Here the pose is read
+as strictly as a file (`poses`), answered with verdict and guide of that revision (`answers`), and saved a short while after
+the last change (`saving`). The order of locks is stated in `storage.autosave`.
 """
 
 import atexit
@@ -74,7 +74,7 @@ class LightTable(Stays, anywidget.AnyWidget):
     def __init__(self, action, store=None, brief=None, exercise="", withheld="", start=None, under=None,
                  delay=0.4, timer=threading.Timer):
         # JupyterLab sends a widget's messages on a thread of their own, and saving has one too.
-        self._guard = threading.RLock()
+        self._guard = threading.RLock()  # second in the order of locks
         self._revisions = Revisions(1)
         self._incoming = None  # pose of the message at hand, and the action read from it
         self._laid = None      # the pose last laid from this side, which is no change by hand
@@ -225,7 +225,7 @@ class LightTable(Stays, anywidget.AnyWidget):
             self._action = action
             self.saver.changed()
             if pose["revision"] == self._revisions.newest:
-                with self.hold_sync():  # one message for both: a hand is waiting
+                with self.hold_sync():  # both in one message, which is sooner in the page than two
                     self._answer()
 
     def _refuse(self, why, sent):
