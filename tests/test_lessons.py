@@ -10,8 +10,9 @@ from anim_lessons.ferry.actions import DEMOS, FAULTS, wave
 from anim_lessons.judging.brief import Brief
 from anim_lessons.model import action_file
 from anim_lessons.model.action import ActionError
+from anim_lessons.rules import RULES
 
-ONE_ARM = Brief(rules=tuple(rule for rule in notebook.KEPT if rule != "opposition"))
+ONE_ARM = Brief(rules=tuple(rule for rule in RULES if rule != "opposition"))
 
 
 @pytest.fixture

@@ -10,11 +10,11 @@ from anim_lessons.assist.plan import charted, planned
 from anim_lessons.ferry.actions import DEMOS, FAULTS, longer, wave
 from anim_lessons.geometry.paths import path_of_action
 from anim_lessons.judging.brief import Brief
-from anim_lessons.judging.judge import RULES
 from anim_lessons.light_table import LightTable, desk, open_table, picture
 from anim_lessons.light_table import table as table_module
 from anim_lessons.model import action_file
 from anim_lessons.model.action import Action, ActionError, Limb, Plan
+from anim_lessons.rules import RULES
 from anim_lessons.rules.finding import Verdict
 from anim_lessons.storage.autosave import Autosave
 from anim_lessons.storage.store import Store, StoreError
@@ -153,16 +153,16 @@ def test_what_is_no_pose_at_all_does_no_harm(table, pose):
 def test_of_several_poses_waiting_only_the_newest_is_judged(table, monkeypatch):
     """The judge is held up while three poses come in; each handler then waits for its turn."""
     began, go_on, judged = threading.Event(), threading.Event(), []
-    judge = table_module.Answers.verdict
+    judge = table_module.Replies.verdict
 
-    def slow(answers, action, revision, settings):
+    def slow(replies, action, revision, settings):
         judged.append(revision)
         if revision == 2:
             began.set()
             assert go_on.wait(20)
-        return judge(answers, action, revision, settings)
+        return judge(replies, action, revision, settings)
 
-    monkeypatch.setattr(table_module.Answers, "verdict", slow)
+    monkeypatch.setattr(table_module.Replies, "verdict", slow)
     first = threading.Thread(target=from_page, args=(table, wave(swing=33.0), 2))
     first.start()
     assert began.wait(20)

@@ -4,7 +4,8 @@
     settings      what the page and Python share of how it is looked at
     revisions     how old is told from new, in every widget
     poses         what the page sends, read
-    answers       verdict, guide and correction for one pose
+    answer        what is worked out of one pose
+    replies       verdict, guide and correction for it, with its revision
     desk, guided  what they show in the page
     saving        saving a short while after the last change
     open_file     a learner's file on a table

@@ -1,7 +1,7 @@
 """The light table's widget: it keeps the action that is drawn on in the page.
 
 The page shows a change at once and sends each pose with its revision (`revisions` tells the protocol). Here the pose is read
-as strictly as a file (`poses`), answered with verdict and guide of that revision (`answers`), and saved a short while after
+as strictly as a file (`poses`), answered with verdict and guide of that revision (`replies`), and saved a short while after
 the last change (`saving`). The order of locks is stated in `storage.autosave`.
 """
 
@@ -19,7 +19,7 @@ from ..assist import plan
 from ..judging.brief import DEFAULT
 from ..model.action import Action, ActionError
 from . import desk, joined, poses
-from .answers import Answers
+from .replies import Replies
 from .revisions import Revisions, is_revision
 from .saving import Saver
 from .settings import Settings
@@ -79,7 +79,7 @@ class LightTable(Stays, anywidget.AnyWidget):
         self._incoming = None  # pose of the message at hand, and the action read from it
         self._laid = None      # the pose last laid from this side, which is no change by hand
         self._action, self.store = action, store
-        self._answers = Answers(brief or DEFAULT, start, withheld)
+        self._replies = Replies(brief or DEFAULT, start, withheld)
         self.saver = Saver(self, store, delay, timer)
         name = store.path.name if store else ""
         settings = Settings(way=self.brief.way)
@@ -87,7 +87,7 @@ class LightTable(Stays, anywidget.AnyWidget):
             settings=settings.to_page(),
             head=desk.head(action, name, exercise or Path(name).stem),
             pose=desk.pose(action, 1),
-            verdict=self._answers.verdict(action, 1, settings),
+            verdict=self._replies.verdict(action, 1, settings),
             saved=self.saver.first(),
             under=self._under(under),
         )
@@ -128,18 +128,18 @@ class LightTable(Stays, anywidget.AnyWidget):
             with self.hold_sync():  # other limbs and their drawings go to the page together
                 self.head = desk.head(action, self.head["file"], self.head["exercise"])
                 self.pose = self._laid
-                self._answer()
+                self._reply()
             return revision
 
     @property
     def start(self):
         """The drawings as given, an Action, or None."""
-        return self._answers.start
+        return self._replies.start
 
     @property
     def brief(self):
         """The Brief by which it is judged."""
-        return self._answers.brief
+        return self._replies.brief
 
     @brief.setter
     def brief(self, brief):
@@ -148,7 +148,7 @@ class LightTable(Stays, anywidget.AnyWidget):
     @property
     def withheld(self):
         """The sentence shown in place of the verdict, or an empty text."""
-        return self._answers.withheld
+        return self._replies.withheld
 
     @withheld.setter
     def withheld(self, sentence):
@@ -226,7 +226,7 @@ class LightTable(Stays, anywidget.AnyWidget):
             self.saver.changed()
             if pose["revision"] == self._revisions.newest:
                 with self.hold_sync():  # both in one message, which is sooner in the page than two
-                    self._answer()
+                    self._reply()
 
     def _refuse(self, why, sent):
         """Put the last good drawings back, and say why."""
@@ -240,15 +240,15 @@ class LightTable(Stays, anywidget.AnyWidget):
         ask = content.get("ask") if isinstance(content, dict) else None
         if ask == "verdict":
             with self._guard:
-                self._answer()
+                self._reply()
                 self.send_state(["pose", "verdict", "guide", "saved"])  # even where nothing differs: it is an answer
         elif ask == "mend":
             with self._guard:
-                self.mended = self._answers.correction(self._action, self.pose["revision"], content.get("finding"))
+                self.mended = self._replies.correction(self._action, self.pose["revision"], content.get("finding"), self._chosen())
         elif ask == "take the file's":
             self.saver.take_the_files()
 
-    # ---- answers ------------------------------------------------------------------------
+    # ---- replies ------------------------------------------------------------------------
 
     def _set(self, change):
         with self._guard:
@@ -264,18 +264,18 @@ class LightTable(Stays, anywidget.AnyWidget):
 
     def _judge_by(self, **change):
         with self._guard:
-            self._answers = replace(self._answers, **change)
-            self._answer()
+            self._replies = replace(self._replies, **change)
+            self._reply()
 
-    def _answer(self):
+    def _reply(self):
         self._judge()
         self._guide()
 
     def _judge(self):
-        self.verdict = self._answers.verdict(self._action, self.pose["revision"], self._chosen())
+        self.verdict = self._replies.verdict(self._action, self.pose["revision"], self._chosen())
 
     def _guide(self):
-        self.guide = self._answers.guide(self._action, self.pose["revision"], self.number, self._chosen())
+        self.guide = self._replies.guide(self._action, self.pose["revision"], self.number, self._chosen())
 
     def _chosen(self):
         return Settings.from_page(self.settings, Settings(way=self.brief.way))
