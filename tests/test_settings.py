@@ -8,7 +8,7 @@ import pytest
 from anim_lessons.ferry.actions import wave
 from anim_lessons.judging.brief import WAYS, Brief
 from anim_lessons.light_table import LightTable
-from anim_lessons.light_table.joined import PAGE
+from anim_lessons.light_table.page_files import PAGE
 from anim_lessons.light_table.settings import Place, Settings
 
 NAMES = {field.name for field in dataclasses.fields(Settings)}
@@ -42,8 +42,10 @@ def test_what_is_no_settings_at_all_changes_nothing(sent):
     assert Settings() == Settings.from_page(sent)
 
 
-def test_the_page_reads_and_writes_no_setting_that_is_not_here():
-    """Every name after `settings(t).` and the first key given to `set(t, {...})`, in all that runs in the page."""
+def test_the_page_reads_and_writes_these_settings_and_no_other():
+    """Its own list; every name after `settings(t).`, and the first key given to `set(t, {...})`, in all that runs in the page."""
+    (listed,) = re.findall(r"const SETTINGS = \[(.*?)\]", (PAGE / "table" / "state.mjs").read_text("utf-8"), re.DOTALL)
+    assert sorted(NAMES) == sorted(re.findall(r'"(\w+)"', listed))
     used = set()
     for path in PAGE.rglob("*.mjs"):
         used |= set(re.findall(r"\bsettings\(t\)\.(\w+)|\bset\(t, \{ (\w+)", path.read_text("utf-8")))

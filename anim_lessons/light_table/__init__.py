@@ -15,7 +15,7 @@
     lag_map       a map of settings, one of them chosen
     picture       a still picture, for where no kernel draws
     still         that picture and one line, left in the notebook by every widget; panels of widgets
-    joined        what runs in the page, page/, as the one text a widget is handed
+    page_files    what runs in the page, page/, as the one text a widget is handed
 """
 
 from .open_file import open_table, save_open

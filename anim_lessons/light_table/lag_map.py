@@ -7,7 +7,7 @@ import threading
 import anywidget
 import traitlets
 
-from . import joined
+from . import page_files
 from .revisions import Revised
 from .still import Stays
 
@@ -33,8 +33,8 @@ class LagMap(Revised, Stays, anywidget.AnyWidget):
         place where the learner stands.
     """
 
-    _esm = joined.module("lag_map")
-    _css = joined.style("lag_map")
+    _esm = page_files.module("lag_map")
+    _css = page_files.style("lag_map")
 
     label = traitlets.Unicode().tag(sync=True)
     swings = traitlets.List().tag(sync=True)

@@ -7,7 +7,7 @@ import anywidget
 import traitlets
 
 from ..model.action import MOST_LETTERS, ActionError
-from . import joined
+from . import page_files
 from .revisions import Answering
 from .settings import Place
 from .still import Panel, Stays
@@ -31,8 +31,8 @@ class Strip(Answering, Stays, anywidget.AnyWidget):
     says : str
     """
 
-    _esm = joined.module("lecture_strip")
-    _css = joined.style("lecture_strip")
+    _esm = page_files.module("lecture_strip")
+    _css = page_files.style("lecture_strip")
 
     kind = traitlets.Unicode().tag(sync=True)
     title = traitlets.Unicode().tag(sync=True)

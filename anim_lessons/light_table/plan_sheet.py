@@ -15,7 +15,7 @@ from ..geometry.paths import path_of_action
 from ..model.action import ActionError, Plan
 from ..model.words import capital, the, verb
 from ..storage.autosave import Autosave
-from . import joined
+from . import page_files
 from .revisions import Answering
 from .still import Panel, Stays
 
@@ -46,8 +46,8 @@ class PlanSheet(Answering, Stays, anywidget.AnyWidget):
         "says", "kept", and "off": "drawing" and "says" of each drawing that left the plan.
     """
 
-    _esm = joined.module("plan_sheet")
-    _css = joined.style("plan_sheet")
+    _esm = page_files.module("plan_sheet")
+    _css = page_files.style("plan_sheet")
 
     head = traitlets.Dict().tag(sync=True)
     drawings = traitlets.List().tag(sync=True)

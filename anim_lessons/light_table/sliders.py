@@ -3,7 +3,7 @@
 import anywidget
 import traitlets
 
-from . import joined
+from . import page_files
 from .revisions import Revised
 from .still import Stays
 
@@ -18,8 +18,8 @@ class Sliders(Revised, Stays, anywidget.AnyWidget):
     values : dict of str to number
     """
 
-    _esm = joined.module("sliders")
-    _css = joined.style("sliders")
+    _esm = page_files.module("sliders")
+    _css = page_files.style("sliders")
 
     label = traitlets.Unicode().tag(sync=True)
     sliders = traitlets.List().tag(sync=True)

@@ -18,7 +18,7 @@ import traitlets
 from ..assist import plan
 from ..judging.brief import DEFAULT
 from ..model.action import Action, ActionError
-from . import desk, joined, poses
+from . import desk, page_files, poses
 from .replies import Replies
 from .revisions import Revisions, is_revision
 from .saving import Saver
@@ -58,8 +58,8 @@ class LightTable(Stays, anywidget.AnyWidget):
     saver : Saver
     """
 
-    _esm = joined.module("light_table")
-    _css = joined.style("light_table")
+    _esm = page_files.module("light_table")
+    _css = page_files.style("light_table")
 
     head = traitlets.Dict().tag(sync=True)
     pose = traitlets.Dict().tag(sync=True)

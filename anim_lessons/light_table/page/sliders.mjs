@@ -19,12 +19,16 @@ function render({ model, el }) {
       value.textContent = Number(number).toFixed(places) + unit;
       input.setAttribute("aria-valuetext", value.textContent);
     };
-    input.addEventListener("input", () => {
-      show(input.valueAsNumber);
-      model.set("values", { ...model.get("values"), [name]: input.valueAsNumber });
-      model.set("revision", model.get("revision") + 1);
-      model.save_changes();
-    }, { signal: life.signal });
+    input.addEventListener(
+      "input",
+      () => {
+        show(input.valueAsNumber);
+        model.set("values", { ...model.get("values"), [name]: input.valueAsNumber });
+        model.set("revision", model.get("revision") + 1);
+        model.save_changes();
+      },
+      { signal: life.signal },
+    );
     // The notebook listens for letters, and moves on with arrows.
     input.addEventListener("keydown", (event) => event.stopPropagation(), { signal: life.signal });
     root.append(h("label", { "data-slider": name }, h("span", {}, label), input, value));

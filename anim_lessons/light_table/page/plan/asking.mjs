@@ -1,5 +1,4 @@
 /* What is asked of Python, and the drawing turned to. */
-import { paint } from "./picture.mjs";
 
 const SILENCE = 6000; // ms without an answer after which nobody seems to be there
 
@@ -8,21 +7,22 @@ export function ask(t, what, more) {
   t.unheard = what === "stroke" ? more : null;
   clearTimeout(t.timer);
   t.timer = setTimeout(() => nobody(t), SILENCE);
-  try { t.model.send({ ask: what, what: more, revision: t.revision }); } catch { nobody(t); }
-  paint(t);
+  try {
+    t.model.send({ ask: what, what: more, revision: t.revision });
+  } catch {
+    nobody(t);
+  }
+  t.repaint();
 }
-
-/** Whether the newest message has no answer yet. */
-export const waits = (t) => t.revision > t.model.get("answered");
 
 function nobody(t) {
   t.silent = true;
-  paint(t);
+  t.repaint();
 }
 
 export function go(t, n) {
   if (n === t.model.get("number")) return;
   t.model.set("number", n);
   t.model.save_changes();
-  paint(t);
+  t.repaint();
 }
