@@ -30,7 +30,7 @@ def slow_disk(tmp_path, monkeypatch):
     monkeypatch.setattr(Store, "save", slowly)
     yield began
     for table in list(table_module.alive):
-        if tmp_path in table.store.asked.parents:
+        if table.store is not None and tmp_path in table.store.asked.parents:
             table.store.close()
             table_module.alive.discard(table)
 
