@@ -21,12 +21,12 @@ def read(pose, action):
         Says what is wrong with the pose, and in which drawing.
     """
     if not isinstance(pose, dict):
-        raise ActionError("what the page sent is no drawing")
+        raise ActionError("the page sent something else than drawings")
     drawings = pose.get("drawings")
     if not is_revision(pose.get("revision")):
-        raise ActionError("the drawings carry no revision")
+        raise ActionError("the page sent drawings without a revision")
     if not isinstance(drawings, list) or len(drawings) != len(action.limbs):
-        raise ActionError(f"drawings of {len(action.limbs)} limbs belong on this table")
+        raise ActionError(f"the page sent drawings of another number of limbs than the {len(action.limbs)} on the table")
     document = action_file.document(action)
     document["exposure"] = pose.get("exposure")
     for limb, drawn in zip(document["limbs"], drawings):
