@@ -12,6 +12,7 @@ from anim_lessons.geometry.paths import path_of_action
 from anim_lessons.judging.brief import Brief
 from anim_lessons.light_table import LightTable, desk, open_table, picture
 from anim_lessons.light_table import table as table_module
+from anim_lessons.light_table.answer import Answer
 from anim_lessons.model import action_file
 from anim_lessons.model.action import Action, ActionError, Limb, Plan
 from anim_lessons.rules import RULES
@@ -249,7 +250,7 @@ def test_a_verdict_can_be_withheld_until_the_learner_has_looked():
 @pytest.mark.parametrize("name", FAULTS)
 def test_each_fault_has_a_next_step_and_a_note(name):
     action = DEMOS[name]()
-    verdict = desk.judged(action, 1)
+    verdict = desk.judged(Answer(action), 1)
     causes = [finding for finding in verdict["findings"] if finding["follows"] is None]
 
     assert not verdict["passed"]
@@ -265,16 +266,16 @@ def test_each_fault_has_a_next_step_and_a_note(name):
 @pytest.mark.parametrize("name", ["hand-grows", "elbow-locks", "drawing-hangs-back", "hand-scoops"])
 def test_laying_the_drawing_on_its_ghost_mends_it(name):
     action = DEMOS[name]()
-    ghost = next(f["ghost"] for f in desk.judged(action, 1)["findings"] if f["ghost"])
+    ghost = next(f["ghost"] for f in desk.judged(Answer(action), 1)["findings"] if f["ghost"])
     drawings = action.limbs[0].drawings.copy()
     drawings[ghost["drawing"] - 1] = ghost["points"]
-    after = desk.judged(action.redrawn(drawings), 2)
+    after = desk.judged(Answer(action.redrawn(drawings)), 2)
     assert [] == [f for f in after["findings"] if ghost["drawing"] in f["drawings"]]
 
 
 def test_a_clean_loop_is_sent_off_to_be_played():
-    assert "play it on twos and watch the link-up, 16 into 1." == desk.judged(wave(), 1)["next"]
-    assert "play it on ones and watch the link-up, 12 into 1." == desk.judged(wave(12, exposure=1), 1)["next"]
+    assert "play it on twos and watch the link-up, 16 into 1." == desk.judged(Answer(wave()), 1)["next"]
+    assert "play it on ones and watch the link-up, 12 into 1." == desk.judged(Answer(wave(12, exposure=1)), 1)["next"]
     uneven = wave().replace(exposure=(1, 3) * 8, loop=False)
     assert "play it at its exposure and watch it from 1 to 16." == desk.next_step(uneven, Verdict((), {}))
 
