@@ -66,7 +66,7 @@ def test_where_nothing_links_up_the_mark_goes_on_and_the_drawings_stay(panel, mo
     stood = [panel.map.own["swings"], panel.map.own["settles"]]
     panel.map.chosen = [0.5, 0.1]
     assert before is panel.table.action
-    assert {"swings": 0.5, "settles": 0.1, "lag": None, "found": False, "drawn": stood} == panel.map.own
+    assert {"swings": 0.5, "settles": 0.1, "lag": None, "found": False, "drawn": stood, "revision": 0} == panel.map.own
     assert "The drawings are from before." in panel.line.value and "It whirls." in panel.line.value
 
 

@@ -133,6 +133,7 @@ def hanging_map(scene="pennant", side=16):
     from ..ferry.hanging import SCENES, least_lag, scene_lags, scene_loop
     from ..geometry.limb import angles
     from ..light_table.lag_map import LagMap, told
+    from ..light_table.still import Panel
 
     scene = _scene(SCENES, scene, " to map")
     ends = {name: (least, most) for name, _, least, most, *_ in MAP}
@@ -173,8 +174,8 @@ def hanging_map(scene="pennant", side=16):
     chart.observe(lambda change: sliders.move(**dict(zip(MAP_AXES, change["new"]))), "chosen")
     chart.layout = Layout(flex="0 0 auto", margin="0 0.5em 0 0")
     column = VBox([sliders, line], layout=Layout(flex="1 1 20em"))
-    panel = VBox([HBox([chart, column], layout=Layout(flex_flow="row wrap")), table])
-    panel.map, panel.sliders, panel.line, panel.table, panel.maps = chart, sliders, line, table, maps
+    panel = Panel([HBox([chart, column], layout=Layout(flex_flow="row wrap")), table], table)
+    panel.map, panel.sliders, panel.line, panel.maps = chart, sliders, line, maps
     return panel
 
 

@@ -71,11 +71,11 @@ def slider_panel(rows, make, name, exercise=None):
 
     Parameters and attributes as for `linked`.
     """
-    from ipywidgets import VBox
+    from ..light_table.still import Panel
 
     parts = linked(rows, make, name, exercise)
-    panel = VBox([part for part in parts.values() if part is not None])
-    panel.sliders, panel.line, panel.table = parts.values()
+    panel = Panel([part for part in parts.values() if part is not None], parts["table"])
+    panel.sliders, panel.line = parts["sliders"], parts["line"]
     return panel
 
 

@@ -1,8 +1,9 @@
 /* A map: how late each part turns, over how fast it swings by itself and how soon it settles; and where the learner stands.
  *
  * Reads    label, swings, settles (the two axes), lags (rows of numbers, null where it cannot be told), found (rows, false where
- *          nothing links up), old (the map is of other settings), own ({swings, settles, lag, found, drawn: [swings, settles]})
- * Writes   chosen ([swings, settles])
+ *          nothing links up), old (the map is of other settings), own ({swings, settles, lag, found, drawn: [swings, settles],
+ *          revision: of what it answers}), revision
+ * Writes   chosen ([swings, settles]), revision (one higher with every choice)
  */
 import { h, s } from "./tools.mjs";
 
@@ -118,6 +119,7 @@ function render({ model, el }) {
 
   function mark() {
     const own = model.get("own");
+    if (at && own.revision < model.get("revision")) return place(); // the newest choice has no answer yet
     at = [own.swings, own.settles];
     root.dataset.row = Math.round(along(model.get("swings"), own.swings) - 0.5);
     root.dataset.column = Math.round(along(model.get("settles"), own.settles) - 0.5);
@@ -143,6 +145,7 @@ function render({ model, el }) {
     at = [valueAt(up, along(up, swings)), valueAt(across, along(across, settles))];
     place(); // at once; Python answers with all the rest
     model.set("chosen", at);
+    model.set("revision", model.get("revision") + 1);
     model.save_changes();
   }
 

@@ -3,7 +3,7 @@
  * Reads    kind, title, most, steps, at, asking, asks_first, place, joints, says, can, answered
  * Sends    {ask: "go", what: step from 0}, {ask: "lay"}; to record {ask: "record" | "replace", what: note}, {ask: "note", what: {at, says}},
  *          {ask: "move", what: -1 | 1}, {ask: "take out"}, {ask: "undo"}, {ask: "redo"}, {ask: "joint", what: [limb, joint]};
- *          to follow {ask: "question", what: step from 0}
+ *          to follow {ask: "question", what: step from 0}; each with its revision, which `answered` comes up to
  *
  * Its keys go with Alt, Control or F keys, so that none of the light table's letters is taken. They work in the whole
  * panel, strip and table.
@@ -13,7 +13,7 @@ import { lay_out } from "./lecture/desk.mjs";
 import { listen_to_keys } from "./lecture/keys.mjs";
 import { fill, fills, to_joint } from "./lecture/panel.mjs";
 import { paint } from "./lecture/picture.mjs";
-import { at, panel, steps } from "./lecture/questions.mjs";
+import { at, panel, steps, waits } from "./lecture/questions.mjs";
 import { new_strip } from "./lecture/state.mjs";
 
 function render({ model, el }) {
@@ -24,10 +24,8 @@ function render({ model, el }) {
 
   const watch = {
     "change:answered": () => {
-      t.sent = Math.max(0, t.sent - (model.get("answered") - t.answered));
-      t.answered = model.get("answered");
       t.silent = false;
-      if (!t.sent) {
+      if (!waits(t)) {
         clearTimeout(t.timer);
         t.aim = null;
         give_back(t);

@@ -3,7 +3,7 @@
  * Reads    head, drawings, chosen, plan, told, number, answered
  * Writes   chosen, number
  * Sends    {ask: "stroke" | "places", what: [[x, y], ...] mm}, {ask: "chart", what: [shares]}, {ask: "how", what: name},
- *          {ask: "take away"}, {ask: "undo"}, {ask: "redo"}
+ *          {ask: "take away"}, {ask: "undo"}, {ask: "redo"}; each with its revision, which `answered` comes up to
  *
  * The line follows the hand at once; Python smooths it and answers with the arc, its dots and what the
  * drawings make of it. Lengths are mm with y up wherever a person sees them; on the sheet, units run down and A4 is 594 across.
@@ -12,6 +12,7 @@ import { listen_to_the_chart } from "./plan/chart.mjs";
 import { lay_out } from "./plan/desk.mjs";
 import { listen_to_the_pen } from "./plan/hand.mjs";
 import { repaint } from "./plan/picture.mjs";
+import { waits } from "./plan/questions.mjs";
 import { new_plan_sheet } from "./plan/state.mjs";
 
 function render({ model, el }) {
@@ -23,18 +24,16 @@ function render({ model, el }) {
 
   const watch = {
     "change:answered": () => {
-      t.sent = Math.max(0, t.sent - (model.get("answered") - t.answered));
-      t.answered = model.get("answered");
       t.silent = false;
-      if (!t.sent) {
+      if (!waits(t)) {
         clearTimeout(t.timer);
         t.unheard = null;
       }
-      if (t.tick_pointer === null && !t.sent) t.moving = null; // a later push of a tick is still on its way
+      if (t.tick_pointer === null && !waits(t)) t.moving = null; // a later push of a tick is still on its way
       t.repaint();
     },
     "change:plan": () => {
-      if (t.tick_pointer === null && !t.sent) t.moving = null;
+      if (t.tick_pointer === null && !waits(t)) t.moving = null;
       t.repaint();
     },
     "change:head": () => t.repaint(),

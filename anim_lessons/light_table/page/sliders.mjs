@@ -1,7 +1,7 @@
 /* Sliders: one native slider a number, each with its name and its value in words.
  *
- * Reads    label, sliders ([{name, label, least, most, step, unit}]), values
- * Writes   values
+ * Reads    label, sliders ([{name, label, least, most, step, unit}]), values, revision
+ * Writes   values, revision (one higher with every change)
  */
 import { h } from "./tools.mjs";
 
@@ -24,6 +24,7 @@ function render({ model, el }) {
       () => {
         show(input.valueAsNumber);
         model.set("values", { ...model.get("values"), [name]: input.valueAsNumber });
+        model.set("revision", model.get("revision") + 1);
         model.save_changes();
       },
       { signal: life.signal },

@@ -6,10 +6,10 @@ const SILENCE = 6000; // ms without an answer after which nobody seems to be the
 const SOON = 20; // ms after which a message that waits is tried again
 
 export function ask(t, what, more) {
-  t.sent += 1;
+  t.revision = Math.max(t.revision, t.model.get("answered")) + 1;
   clearTimeout(t.timer);
   t.timer = setTimeout(() => unheard(t), SILENCE);
-  t.queue.push({ ask: what, what: more });
+  t.queue.push({ ask: what, what: more, revision: t.revision });
   pass_on(t);
   t.repaint();
 }
@@ -32,7 +32,7 @@ function pass_on(t) {
 
 function unheard(t) {
   clearTimeout(t.waiting);
-  t.sent -= t.queue.length;
+  if (t.queue.length) t.revision = t.queue[0].revision - 1; // what was not sent gets no answer
   t.queue = [];
   t.silent = true;
   give_back(t);

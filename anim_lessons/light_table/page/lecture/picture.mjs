@@ -2,7 +2,7 @@
 import { button } from "../elements.mjs";
 import { changed, h, put, say } from "../tools.mjs";
 import { go } from "./asking.mjs";
-import { asks_first, at, can, more_limbs, stand, steps } from "./questions.mjs";
+import { asks_first, at, can, more_limbs, stand, steps, waits } from "./questions.mjs";
 import { called, neighbour, question } from "./steps.mjs";
 
 const NOBODY =
@@ -24,7 +24,7 @@ export function paint(t) {
   put(t.root, {
     "data-step": i + 1,
     "data-steps": all.length,
-    "data-state": t.silent ? "silent" : t.sent ? "waiting" : "fresh",
+    "data-state": t.silent ? "silent" : waits(t) ? "waiting" : "fresh",
     "data-asking": t.records ? null : String(asking(t, here)),
     "data-editing": t.editing === null ? null : t.editing + 1,
   });

@@ -12,3 +12,6 @@ export const stand = (t) => t.aim ?? { at: at(t), asking: t.model.get("asking") 
 
 export const panel = (t) => t.root.closest(".anim-lecture-panel");
 export const table = (t) => panel(t)?.querySelector(".anim-light-table");
+
+/** Whether the newest message has no answer yet. */
+export const waits = (t) => t.revision > t.model.get("answered");

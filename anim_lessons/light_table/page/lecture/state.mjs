@@ -19,8 +19,7 @@ export function new_strip(model, el) {
     hands_over: false, // the focus goes to the joint when the answer is there
 
     // the line to Python
-    answered: model.get("answered"),
-    sent: 0, // messages without an answer yet
+    revision: model.get("answered"), // of the newest message
     queue: [], // messages that wait until Python knows what lies on the table
     waiting: 0, // timer until they are tried again
     silent: false, // nobody seems to be there

@@ -3,12 +3,12 @@
 const SILENCE = 6000; // ms without an answer after which nobody seems to be there
 
 export function ask(t, what, more) {
-  t.sent += 1;
+  t.revision = Math.max(t.revision, t.model.get("answered")) + 1;
   t.unheard = what === "stroke" ? more : null;
   clearTimeout(t.timer);
   t.timer = setTimeout(() => nobody(t), SILENCE);
   try {
-    t.model.send({ ask: what, what: more });
+    t.model.send({ ask: what, what: more, revision: t.revision });
   } catch {
     nobody(t);
   }

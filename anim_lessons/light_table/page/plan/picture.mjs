@@ -17,6 +17,7 @@ import {
   number,
   plan,
   to_sheet,
+  waits,
 } from "./questions.mjs";
 
 /** Paint a part of the picture anew: "all" of it unless another part is named. The state has it as
@@ -74,7 +75,7 @@ function paint_all(t) {
   paint_told(t);
   put(t.root, {
     "data-plan": plan(t).line ? "planned" : "none",
-    "data-state": t.stroke ? "drawing" : t.silent ? "silent" : t.sent ? "waiting" : "fresh",
+    "data-state": t.stroke ? "drawing" : t.silent ? "silent" : waits(t) ? "waiting" : "fresh",
     "data-drawing": n,
     "data-places": t.places.length,
   });

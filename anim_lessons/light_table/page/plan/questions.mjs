@@ -24,3 +24,6 @@ export const middle_of_sheet = (t) => {
 };
 
 export const fewest = (t) => (head(t).loop ? 3 : 2);
+
+/** Whether the newest message has no answer yet. */
+export const waits = (t) => t.revision > t.model.get("answered");

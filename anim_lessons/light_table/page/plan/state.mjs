@@ -18,8 +18,7 @@ export function new_plan_sheet(model, el) {
     pen: null, // where the keyboard's pen is, mm
     moving: null, // {drawing, chart} while a tick is dragged
     tick_pointer: null, // that drags it
-    sent: 0, // messages without an answer yet
-    answered: model.get("answered"),
+    revision: model.get("answered"), // of the newest message
     unheard: null, // the stroke that nobody has answered yet: it stays to be seen
     silent: false, // nobody seems to be there
     timer: 0, // until then
