@@ -136,7 +136,7 @@ class LimbProgress:
     ----------
     missing : ndarray of bool, shape (drawings, segments)
         Parts that are still as the start has them, where it traces them through all drawings. One that was passed by and is
-        just where it is expected may stay, and so may a few if they are all that is left: they are drawn.
+        just where it is expected may stay: it is drawn.
     """
 
     def __init__(self, limb, start, loop):
@@ -154,11 +154,8 @@ class LimbProgress:
             drawn = ~self.missing[:, k]
             before, after = np.append(True, drawn[:-1]), np.append(drawn[1:], drawn[0])    # nothing is drawn before the first
             passed = self.missing[:, k] & before & after
-            few = self.missing[:, k].sum() <= UNTOUCHED * count
-            if passed.any() or few:
-                right = self.missing[:, k] & _lies_right(*self.course(k))
-                # A few that lie right are all that is left: nothing is to be drawn there.
-                stays = right if few and right.sum() == self.missing[:, k].sum() else right & passed
+            if passed.any():
+                stays = passed & _lies_right(*self.course(k))
                 # What stays lies where it is expected, so the course is the same with it.
                 self.missing[stays, k] = False
 
