@@ -68,13 +68,14 @@ class Corrector:
     ----------
     action : Action
     brief : Brief
-    measures : list of Measures, optional
-        One a limb, where they are measured already.
+    measures, flags : lists, optional
+        Measures and flags of each limb, where they are known already.
     """
 
-    def __init__(self, action, brief, measures=None):
+    def __init__(self, action, brief, measures=None, flags=None):
         self.action, self.brief = action, brief
-        self._measures = dict(zip((limb.name for limb in action.limbs), measures or [None] * len(action.limbs)))
+        none = [None] * len(action.limbs)
+        self._known = {limb.name: known for limb, *known in zip(action.limbs, measures or none, flags or none)}
         self._stacks, self._found = {}, {}
         self._patience = Patience()
         self.findings = ()      # of the verdict, in its order
@@ -95,7 +96,8 @@ class Corrector:
         """The Stack of the limb of that name."""
         if name not in self._stacks:
             action = self.action
-            self._stacks[name] = Stack(action.limb(name), action.exposures.tolist(), action.loop, self.brief, self._measures[name])
+            measures, flags = self._known[name]
+            self._stacks[name] = Stack(action.limb(name), action.exposures.tolist(), action.loop, self.brief, measures, flags or None)
         return self._stacks[name]
 
     # ---- which drawings -------------------------------------------------------------------
@@ -175,17 +177,19 @@ class _Trial:
 
     def of(self, drawings):
         """A Correction of these drawings (from 0), or None."""
-        candidates = self._candidates(sorted(drawings))
-        loops = self.stack.placed(sorted(drawings), np.array(candidates).round(DECIMALS))
-        wrong = self.search.wrong(loops)
-        good = np.flatnonzero(~wrong.any(axis=-1))
-        if not len(good) and self.stack.measures.drawn is not True:
-            # What is expected of the others follows what is drawn, and will follow the correction too.
-            good = np.flatnonzero(~wrong[:, self.stack.cells_of(self.causes)].any(axis=-1))
-        for i in good:
-            found = self.laid(loops[i])
-            if found is not None:
-                return found
+        drawings = sorted(drawings)
+        for some in self._candidates(drawings):
+            loops = self.stack.placed(drawings, np.array(some).round(DECIMALS))
+            broken = self.search.asked(loops)
+            wrong = broken & ~self.search.may_stay
+            good = np.flatnonzero(~wrong.any(axis=-1))
+            if not len(good) and self.stack.measures.drawn is not True:
+                # What is expected of the others follows what is drawn, and will follow the correction too.
+                good = np.flatnonzero(~wrong[:, self.stack.cells_of(self.causes)].any(axis=-1))
+            for i in good:
+                found = self.laid(loops[i], passes=not broken[i].any())
+                if found is not None:
+                    return found
         return None
 
     def least(self, drawings):
@@ -195,7 +199,7 @@ class _Trial:
             return None
         return self.laid(self.stack.placed(found.drawings, found.z.round(DECIMALS)))
 
-    def laid(self, z, says="", later=0.0):
+    def laid(self, z, says="", later=0.0, passes=None):
         """The Correction that makes these drawings, complex mm, (drawings, joints); None where it spoils another limb's rule."""
         stack = self.stack
         moved = (np.abs(z - stack.z) > UNMOVED).any(axis=-1)
@@ -203,7 +207,7 @@ class _Trial:
         changed, points = np.flatnonzero(moved), as_points(z)
         if not len(changed) or np.abs(points).max() > LARGEST:
             return None
-        passes = not stack.broken(z).any()
+        passes = not stack.broken(z).any() if passes is None else passes
         if self._spoils(z):
             return None
         poses = {int(d) + 1: points[d] for d in changed}
@@ -231,20 +235,27 @@ class _Trial:
     # ---- poses ----------------------------------------------------------------------------
 
     def _candidates(self, drawings):
-        """Joints of the drawings in several ways, complex mm, a list of (drawings, joints), the one to prefer first."""
+        """Joints of the drawings in several ways, complex mm, lists of (drawings, joints): first those to prefer."""
         stack = self.stack
         drawn = stack.drawn(drawings)
         steady = np.full(stack.joints - 1, LEAST_TURN)
-        nearest = [self._by_parts(drawings, stack.within_rules(drawings, drawn), steady, outward=True),
-                   self._by_parts(drawings, drawn, steady)]
         between = stack.between(drawings, self.also)
+
+        def nearest():
+            return [self._by_parts(drawings, stack.within_rules(drawings, drawn), steady, outward=True),
+                    self._by_parts(drawings, drawn, steady)]
+
         if between is None:
-            return nearest
+            yield nearest()
+            return
+        if len(drawings) > FEW:
+            yield nearest()
+        yield [self._by_parts(drawings, between, np.maximum(LEAST_TURN, STEADY * self._typical()))]
         within = stack.within_rules(drawings, between)
-        told = [self._by_parts(drawings, between, np.maximum(LEAST_TURN, STEADY * self._typical())),
-                self._by_parts(drawings, between, steady), stack.laid(*between),
-                self._by_parts(drawings, within, steady, outward=True), stack.laid(*within)]
-        return told + nearest if len(drawings) <= FEW else nearest + told
+        yield [self._by_parts(drawings, between, steady), stack.laid(*between),
+               self._by_parts(drawings, within, steady, outward=True), stack.laid(*within)]
+        if len(drawings) <= FEW:
+            yield nearest()
 
     def _typical(self):
         """What the cubic through four neighbours leaves over at the typical drawing, degrees, (segments,)."""

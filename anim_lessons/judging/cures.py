@@ -20,6 +20,7 @@ LATER_OF_TWO = np.linspace(0.2, 4.0, 10) / 24   # the same, where two parts wait
 RELAXED = (0.0, 0.5, 1.0)                       # of the lean that the last part has all through the loop
 SHARED = np.linspace(0.1, 1.2, 23)              # of the jump at the seam
 FINER = np.array([0.0, 0.125, 0.25, 0.375, 0.5, 0.625, 0.75, 0.875, 1.0])
+AT_ONCE = 24                                    # loops tried in one pass, the smallest change first
 TOUCHED = 1e-9                                  # mm
 
 
@@ -57,29 +58,38 @@ class Tries:
         self.search, self.cured = search, cured     # cured: places (indices) that must no longer be broken
 
     def least(self, z):
-        """Index of the loop that leaves least broken, then changes fewest drawings, then moves least; None if none cures."""
+        """Index of the loop that leaves least broken, then changes fewest drawings, then moves least, and how much it leaves
+        broken; None where none cures."""
         wrong = self.search.wrong(z)
         cures = np.flatnonzero(~wrong[:, self.cured].any(axis=-1))
         if not len(cures):
-            return None
+            return None, None
         apart = np.abs(z[cures] - self.search.stack.z)
         changed = (apart.max(axis=-1) > TOUCHED).sum(axis=-1)
-        best = np.lexsort((apart.sum(axis=(-2, -1)), changed, wrong[cures].sum(axis=-1)))[0]
-        return int(cures[best])
+        left = wrong[cures].sum(axis=-1)
+        best = np.lexsort((apart.sum(axis=(-2, -1)), changed, left))[0]
+        return int(cures[best]), int(left[best])
 
     def finest(self, make, amounts, varies=slice(None)):
         """The loop of the least amount, or None; `make` gives loops (tries, drawings, joints) from amounts
-        (tries, ...), of which those at `varies` are made less at last."""
-        z = make(amounts)
-        best = self.least(z)
-        if best is None:
+        (tries, ...), the smallest first, of which those at `varies` are made less at last."""
+        found = []
+        for some in np.array_split(amounts, -(-len(amounts) // AT_ONCE)):
+            z = make(some)
+            at, left = self.least(z)
+            if at is not None:
+                found.append((left, len(found), z[at], some[at]))
+                if not left:
+                    break
+        if not found:
             return None
-        less = np.repeat(amounts[best][None], len(FINER), axis=0)
+        *_, cured, amount = min(found, key=lambda one: one[:2])
+        less = np.repeat(amount[None], len(FINER), axis=0)
         less[(slice(None), varies)[:less.ndim]] *= (0.75 + 0.25 * FINER).reshape(-1, *(1,) * (amounts.ndim - 1))
         finer = make(less)
         good = self._good(finer, self.search.wrong(finer[-1:]).sum())
         firm = [i for i in range(len(FINER)) if good[i:].all()]
-        return self.with_fewer(finer[firm[0]] if firm else z[best])
+        return self.with_fewer(finer[firm[0]] if firm else cured)
 
     def with_fewer(self, z):
         """The loop with as many drawings as may be put back as they were, those that move least first."""
@@ -171,7 +181,9 @@ def later(search, causes, others):
     tries = Tries(search, cured)
     for relax in relaxed:
         amounts = [np.insert(delays, 0, [[relax], [by_bend]], axis=1) for by_bend in (0, 1)]
-        z = tries.finest(make, np.concatenate(amounts), varies=slice(2, None))
+        amounts = np.concatenate(amounts)
+        amounts = amounts[np.argsort(amounts[:, 2:].sum(axis=-1), kind="stable")]
+        z = tries.finest(make, amounts, varies=slice(2, None))
         if z is not None and not search.wrong(z).any():
             break
     if z is None:

@@ -42,6 +42,10 @@ class Flags:
         parts += [] if self.whole is None else [self.whole]
         return parts[0] if len(parts) == 1 else np.concatenate(parts, axis=-1)
 
+    def one(self, i):
+        """The flags of one of several loops."""
+        return Flags(None if self.local is None else self.local[i], None if self.whole is None else self.whole[i])
+
     @property
     def cells(self):
         """What each of them is about: drawing from 0, or WHOLE, and column."""

@@ -97,22 +97,27 @@ def _shape(action):
 
 
 def _of_one_shape(actions, brief):
-    """Of each action its Measures, and the names of the rules that are broken, both a limb."""
+    """Of each action its Measures, where each rule is broken, and the names of the rules broken, each a list by limb."""
     limbs = []
     for k, limb in enumerate(actions[0].limbs):
         if len(actions) == 1:
             m = measured(actions[0], limb)
-            limbs.append([(m, {name for name, flags in flagged(m, brief).items() if flags.any})])
+            flags = flagged(m, brief)
+            limbs.append([(m, flags, {name for name, of_rule in flags.items() if of_rule.any})])
             continue
         together = measured(actions[0], limb, np.array([action.limbs[k].drawings for action in actions]))
-        broken = {name: flags.any for name, flags in flagged(together, brief).items()}
-        limbs.append([(together.one(i), {name for name, of in broken.items() if of[i]}) for i in range(len(actions))])
+        flags = flagged(together, brief)
+        broken = {name: of_rule.any for name, of_rule in flags.items()}
+        of_each = []
+        for i in range(len(actions)):
+            here = {name for name, of_rule in broken.items() if of_rule[i]}
+            of_each.append((together.one(i), {name: of_rule.one(i) for name, of_rule in flags.items()} if here else {}, here))
+        limbs.append(of_each)
     for of_action in zip(*limbs):
-        measures, broken = zip(*of_action)
-        yield list(measures), broken
+        yield tuple(list(column) for column in zip(*of_action))
 
 
-def _verdict(action, brief, drawn, measures, broken):
+def _verdict(action, brief, drawn, measures, flags, broken):
     for limb, m in zip(action.limbs, measures):
         m.drawn = True if drawn is None else drawn[limb.name]
     found, advice, rules = [], [], {}
@@ -140,15 +145,15 @@ def _verdict(action, brief, drawn, measures, broken):
     if brief.rules != DEFAULT.rules:
         # A brief that names its rules wants them judged: drawings that give one nothing to go by are no answer.
         unmet += [f"{name} cannot be judged yet: {rules[name].says}." for name in brief.rules if not rules[name].judged]
-    return Verdict(_listed(action, brief, measures, found), rules, tuple(advice), tuple(unmet))
+    return Verdict(_listed(action, brief, measures, flags, found), rules, tuple(advice), tuple(unmet))
 
 
-def _listed(action, brief, measures, found):
+def _listed(action, brief, measures, flags, found):
     """The findings in reading order, each with what would correct it."""
     if not found:
         return ()
     limbs = {limb.name: limb for limb in action.limbs}
-    corrector = Corrector(action, brief, measures)
+    corrector = Corrector(action, brief, measures, flags)
     listed = ordered([replace(finding, corrector=corrector) for finding in found], limbs, dict(zip(limbs, measures)), action.loop)
     corrector.findings = listed
     return listed

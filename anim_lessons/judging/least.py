@@ -61,10 +61,14 @@ class Search:
         self.stack, self.may_stay, self.also = stack, may_stay, tuple(also)
         self.patience = patience or Patience()
 
+    def asked(self, loops):
+        """What is broken in each loop; the patience for it is counted."""
+        self.patience.left -= len(loops) * self.stack.count
+        return self.stack.broken(loops)
+
     def wrong(self, loops):
         """What is broken and may not be, in each loop."""
-        self.patience.left -= len(loops) * self.stack.count
-        return self.stack.broken(loops) & ~self.may_stay
+        return self.asked(loops) & ~self.may_stay
 
     def cost(self, drawings, z):
         """How far all joints move in all, mm, (...)."""

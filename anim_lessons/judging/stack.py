@@ -28,6 +28,8 @@ class Stack:
     brief : Brief
     measures : Measures, optional
         Of these drawings, where they are measured already.
+    flags : dict of str to Flags, optional
+        Of `flagged`, where that was asked already.
 
     Attributes
     ----------
@@ -41,14 +43,14 @@ class Stack:
         What is broken as they stand.
     """
 
-    def __init__(self, limb, exposures, loop, brief, measures=None):
+    def __init__(self, limb, exposures, loop, brief, measures=None, flags=None):
         self.limb, self.exposures, self.loop, self.brief = limb, tuple(int(f) for f in exposures), loop, brief
         self.z = as_complex(limb.drawings)
         self.lengths = limb.lengths
         self.count, self.joints = self.z.shape
         if measures is not None:
             self.measures = measures
-        by_rule = flagged(self.measures, brief)
+        by_rule = flagged(self.measures, brief) if flags is None else flags
         cells = {name: flags.cells for name, flags in by_rule.items()}
         self._sizes = {name: len(of_rule) for name, of_rule in cells.items()}
         self.cells = [(name, *cell) for name, of_rule in cells.items() for cell in of_rule]
