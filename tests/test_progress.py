@@ -193,14 +193,6 @@ def test_under_pytest_nothing_is_written(tmp_path):
     assert [] == list(tmp_path.iterdir())
 
 
-def test_under_nbval_nothing_is_written(tmp_path):
-    folder = homework.lay_out(tmp_path / "hand-in", action_file.dumps(wave()))
-    code, printed = homework.nbval(folder)
-
-    assert 0 == code, printed
-    assert [] == list(tmp_path.rglob(progress.NAME))
-
-
 def test_in_a_learners_kernel_it_is_written(learner):
     """The same check cell in a process of its own, without a test run around it."""
     Path("wave.json").write_bytes(action_file.dumps(wave()))
