@@ -8,6 +8,7 @@ import json
 import os
 import sys
 from contextlib import ExitStack
+from itertools import islice
 from pathlib import Path
 from time import monotonic
 
@@ -122,8 +123,7 @@ def check(files, brief, as_json):
 
     asked = DEFAULT if brief is None else read_brief(brief)
     worst = 0
-    for path in files:
-        verdict, error = _judged(path, asked)
+    for path, verdict, error in _judged(files, asked):
         if error:
             _complain(error)
         worst = max(worst, 2 if error else 0 if verdict.passed else 1)
@@ -235,7 +235,7 @@ def guide(file, limb, joint, drawing, brief, as_json):
 @click.option("--brief", type=click.Path(), help="The assignment (TOML): which rules, how strict.")
 @click.option("--replace", is_flag=True, help="Write over a file of that name, even over FILE itself.")
 def mend(file, to, brief, replace):
-    """Correct FILE a little: the smallest change of the fewest drawings that keeps every rule.
+    """Mend FILE: the corrections that a check tells, laid in until every rule is kept.
 
     It prints a line for each drawing it moves, and by how much: the degrees, and the mm that
     the joint goes which goes furthest. All other drawings stay as they are.
@@ -270,17 +270,40 @@ def mend(file, to, brief, replace):
 # ---- check -------------------------------------------------------------------------
 
 
-def _judged(path, brief):
-    """Verdict and error of one file; one of the two is None."""
-    from .judging.judge import check as judge
+def _judged(paths, brief):
+    """Path, verdict and error of each file, in order; of verdict and error one is None. Files are judged together, a
+    number at a time."""
+    from .judging.judge import TOGETHER, check_many
+
+    paths = iter(paths)
+    while chunk := list(islice(paths, TOGETHER)):
+        read = [_read(path) for path in chunk]
+        actions = [action for action, _ in read if action is not None]
+        try:
+            verdicts = iter([(verdict, None) for verdict in check_many(actions, brief)])
+        except Exception:  # noqa: BLE001 - one of them cannot be judged: each by itself tells which
+            verdicts = (_judged_alone(action, brief) for action in actions)
+        for path, (action, error) in zip(chunk, read):
+            verdict, why = (None, error) if action is None else next(verdicts)
+            yield path, verdict, f"{path}: {why}" if action is not None and why else error
+
+
+def _read(path):
     from .model.action_file import read
 
     try:
-        return judge(read(path), brief), None
+        return read(path), None
     except ActionError as error:
         return None, str(error)
+
+
+def _judged_alone(action, brief):
+    from .judging.judge import check as judge
+
+    try:
+        return judge(action, brief), None
     except Exception as error:  # noqa: BLE001 - one file must not keep the others of a class from being judged
-        return None, (f"{path}: could not be judged ({type(error).__name__}: {error}). That is a fault of "
+        return None, (f"could not be judged ({type(error).__name__}: {error}). That is a fault of "
                       "anim-lessons, not of the drawings; please tell your instructor")
 
 
@@ -298,6 +321,9 @@ def _record(path, verdict, error):
                 "drawings": [int(number) for number in finding.drawings],
                 "measured": float(finding.measured), "allowed": float(finding.allowed), "unit": finding.unit,
                 "says": finding.says,
+                "follows": finding.follows,
+                "corrected": None if finding.correction is None else
+                {str(number): pose.tolist() for number, pose in finding.correction.poses.items()},
             }
             for finding in verdict.findings
         ],

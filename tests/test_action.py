@@ -54,23 +54,23 @@ def test_a_copy_with_changes():
 
 
 @pytest.mark.parametrize("changes, says", [
-    ({"joints": ()}, 'limb "arm" has no joints; name at least one'),
-    ({"joints": ("shoulder", "elbow", "elbow")}, 'limb "arm" has two joints named "elbow"; give each joint its own name'),
-    ({"lengths": (5.0,)}, 'limb "arm" has 3 joints, so 2 segments, but 1 lengths; give one length a segment'),
-    ({"stops": ((0, 90),)}, 'limb "arm" has 2 segments but 1 pairs of stops; give one pair a segment'),
+    ({"joints": ()}, 'limb "arm": it has no joints; name at least one'),
+    ({"joints": ("shoulder", "elbow", "elbow")}, 'limb "arm": it has two joints named "elbow"; give each joint its own name'),
+    ({"lengths": (5.0,)}, 'limb "arm": it has 3 joints, so 2 segments, but 1 lengths; give one length a segment'),
+    ({"stops": ((0, 90),)}, 'limb "arm": it has 2 segments but 1 pairs of stops; give one pair a segment'),
     ({"lengths": (5.0, 0.0)}, 'limb "arm", segment 2 ("elbow" to "wrist"): its length is 0 mm; it must be above 0'),
     ({"lengths": (float("nan"), 5.0)}, 'limb "arm", segment 1 ("shoulder" to "elbow"): its length is nan mm'),
     ({"lengths": (5.0, 10_001.0)}, "at most 10000"),
     ({"stops": ((-90, 270), (90, 10))}, 'segment 2 ("elbow" to "wrist"): the stops are the wrong way round, 90 above 10'),
     ({"stops": ((-90, 361), (0, 90))}, "stops -90 and 361 degrees; keep them between -360 and 360"),
     ({"drawings": [POINTS[0], POINTS[1][:2]]},
-     'limb "arm", drawing 2 has 2 points but 3 joints are named (shoulder, elbow, wrist); give one point a joint'),
+     'limb "arm", drawing 2: it has 2 points but 3 joints are named (shoulder, elbow, wrist); give one point a joint'),
     ({"drawings": [POINTS[0], [(0, 0), (5, 0, 1), (5, 5)]]},
-     'limb "arm", drawing 2, joint "elbow" has 3 numbers; a point has two, x and y'),
+     'limb "arm", drawing 2, joint "elbow": it has 3 numbers; a point has two, x and y'),
     ({"drawings": [POINTS[0], [(0, 0), (5, 0), (float("nan"), 5)]]},
      'limb "arm", drawing 2, joint "wrist": nan, 5 is not a place on the paper; keep x and y within 10000 mm'),
     ({"drawings": [POINTS[0], [(0, 0), (5, -10_001), (5, 5)]]}, 'drawing 2, joint "elbow": 5, -10001 is not a place'),
-    ({"drawings": [POINTS[0]]}, 'limb "arm" has 1 drawings; a movement needs at least 2'),
+    ({"drawings": [POINTS[0]]}, 'limb "arm": it has 1 drawings; a movement needs at least 2'),
 ])
 def test_a_limb_that_cannot_be_drawn(changes, says):
     with pytest.raises(ActionError) as caught:
@@ -86,12 +86,12 @@ def test_a_place_at_the_edge_of_the_largest_paper():
     ({"limbs": ()}, "the action has no limbs; add at least one"),
     ({"limbs": (arm(), arm())}, 'two limbs are named "arm"; give each limb its own name'),
     ({"limbs": (arm(), arm("far arm", drawings=POINTS[:2]))},
-     'limb "far arm" has 2 drawings but "arm" has 3; every limb needs one in every drawing'),
+     'limb "far arm": it has 2 drawings but "arm" has 3; every limb needs one in every drawing'),
     ({"rate": 0}, "rate is 0 frames a second; give 1 to 240 (film has 24)"),
     ({"rate": 241}, "rate is 241 frames a second"),
     ({"paper": (0, 210)}, "paper needs a width and a height above 0 mm"),
     ({"exposure": (2, 2)}, "exposure lists 2 numbers for 3 drawings; give one number for all or one a drawing"),
-    ({"exposure": (2, 0, 2)}, "drawing 2 is exposed for 0 frames; give it at least 1, or take the drawing out"),
+    ({"exposure": (2, 0, 2)}, "drawing 2: it is exposed for 0 frames; give it 1 to 10000, or take the drawing out"),
     ({"exposure": 0}, "every drawing is exposed for 0 frames"),
 ])
 def test_an_action_that_cannot_be_played(changes, says):
@@ -157,9 +157,9 @@ def test_plans_have_one_order_from_the_body_out():
     ({"path": [(0, 0), (float("nan"), 5)]}, 'plan of "wrist", place 2 of its path: nan, 5 is not on the paper'),
     ({"path": [(0, 0), (10_001, 5)]}, "place 2 of its path: 10001, 5 is not on the paper"),
     ({"chart": (0, 0.5)}, 'limb "arm", plan of "wrist": its chart is for 2 drawings and there are 3'),
-    ({"chart": (0, 0.5, 0.4)}, 'plan of "wrist", chart, drawing 3: 0.4 of the path after 0.5; a chart never falls'),
-    ({"chart": (0, 0.5, 1.01)}, 'plan of "wrist", chart, drawing 3: give a share of the path from 0 to 1'),
-    ({"chart": (0, float("nan"), 1)}, 'plan of "wrist", chart, drawing 2: give a share'),
+    ({"chart": (0, 0.5, 0.4)}, 'plan of "wrist", drawing 3: 0.4 of the path after 0.5; a chart never falls'),
+    ({"chart": (0, 0.5, 1.01)}, 'plan of "wrist", drawing 3: its chart has no share of the path there; give a share of the path from 0 to 1'),
+    ({"chart": (0, float("nan"), 1)}, 'plan of "wrist", drawing 2: its chart has no share of the path there; give a share'),
 ])
 def test_a_plan_that_cannot_be_kept(changes, says):
     with pytest.raises(ActionError) as caught:
@@ -172,7 +172,7 @@ def test_a_hold_repeats_a_share_of_the_chart():
 
 
 def test_a_joint_is_planned_once():
-    with pytest.raises(ActionError, match='limb "arm" has two plans of "wrist"; keep one'):
+    with pytest.raises(ActionError, match='limb "arm": it has two plans of "wrist"; keep one'):
         dataclasses.replace(planned(), plans=2 * planned().plans)
 
 

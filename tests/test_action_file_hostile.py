@@ -76,11 +76,11 @@ def planned(*path, value):
 
 WRIST = ("limbs", 0, "plans", 1)
 TOLD = ("lecture", 1)
-PLAN, STEP = ['"arm"', '"plans"', '"wrist"'], ['"lecture"', "step 2"]
+PLAN, STEP = ['"arm"', 'plan of "wrist"'], ["lecture", "step 2"]
 OPTIONAL = {
     "plans of nothing": (planned("limbs", 0, "plans", value=None), ['"arm"', '"plans"', "null"]),
-    "plan of a number": (planned(*WRIST, value=7), ['"arm"', '"plans"', "number 2"]),
-    "plan with a key too many": (planned(*WRIST, "mood", value=1), ['"arm"', '"plans"', '"mood"']),
+    "plan of a number": (planned(*WRIST, value=7), ['"arm"', "plan 2", "an object"]),
+    "plan with a key too many": (planned(*WRIST, "mood", value=1), [*PLAN, '"mood"']),
     "plan of no joint": (planned(*WRIST, "joint", value="knee"), ['"arm"', '"knee"']),
     "joint planned twice": (planned(*WRIST, "joint", value="elbow"), ['"arm"', "two plans", '"elbow"']),
     "path of one place": (planned(*WRIST, "path", value=[[1, 2]]), [*PLAN, '"path"']),
@@ -142,7 +142,7 @@ ROWS = {  # case: (bytes of the file, what the message must name)
     "byte order mark": (b"\xef\xbb\xbf" + GOOD, ["byte order mark"]),
     "UTF-16": (GOOD.decode().encode("utf-16"), ["not UTF-8"]),
     "Latin-1": (GOOD.replace(b'"name": "arm"', '"name": "ärm"'.encode("latin-1")), ["not UTF-8"]),
-    "half a character": (GOOD.replace(b'"title": "wave the boat in"', rb'"title": "\ud800"'), ["line 4"]),
+    "half a character": (GOOD.replace(b'"title": "wave the boat in"', rb'"title": "\ud800"'), ['"title"', "half a character"]),
     "comma too many": (GOOD.replace(b'"rate": 24,', b'"rate": 24,,'), ["not JSON"]),
     "comma before the brace": (GOOD.rstrip()[:-1] + b",}", ["not JSON"]),
     "comment": (b"// mine\n" + GOOD, ["not JSON"]),
@@ -182,7 +182,7 @@ def test_the_file_with_plans_and_lecture_is_read():
 
 def test_a_lecture_before_limbs_that_are_none_is_refused_in_a_line():
     data = b'{"format": "anim-lessons/action", "version": 1, "lecture": [{"drawing": 1, "limb": "arm", "points": [[1, "x"]]}], "limbs": 5}'
-    with pytest.raises(ActionError, match='key "lecture", step 1, limb "arm", drawing 1, point 1, y: a number belongs here'):
+    with pytest.raises(ActionError, match='lecture, step 1, limb "arm", drawing 1, joint 1, y: a number belongs here'):
         action_file.loads(data)
 
 

@@ -8,7 +8,7 @@ import pytest
 
 from anim_lessons import ActionError, check
 from anim_lessons.assist.guide import guide, placed
-from anim_lessons.assist.passes import layer, next_place
+from anim_lessons.assist.passes import Progress
 from anim_lessons.ferry import starts
 from anim_lessons.ferry.starts import STARTS, flown, own
 from anim_lessons.geometry import limb
@@ -22,11 +22,12 @@ def drawn_by_the_guide(start, brief=None):
     """What is missing, each joint where its guide asks for it."""
     action, asked = start, {"brief": brief} if brief else {}
     for _ in range(200):
-        place = next_place(action, start)
+        progress = Progress(action, start)
+        place = progress.next_place()
         if place is None:
             return action
         name, joint, number, _ = place
-        found = guide(layer(action, name, joint, start, apart=number), name, joint, number, **asked)
+        found = guide(progress.layer(name, joint, apart=number), name, joint, number, **asked)
         action = placed(action, name, joint, number, found.asked)
     raise AssertionError(f"{place} is never taken for drawn")
 

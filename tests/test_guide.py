@@ -13,10 +13,11 @@ from anim_lessons.assist.guide import guide, placed
 from anim_lessons.commands import main
 from anim_lessons.ferry import actions
 from anim_lessons.judging.brief import DEFAULT
-from anim_lessons.judging.judge import RULES, measure
+from anim_lessons.judging.flags import measure
 from anim_lessons.measures.loops import FEWEST
 from anim_lessons.measures.one_drawing import MIDDLE, Tried
 from anim_lessons.model.action_file import dumps, read
+from anim_lessons.rules import RULES
 
 
 def held_back(seed, fault=False):

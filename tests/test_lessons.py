@@ -11,7 +11,7 @@ from anim_lessons.judging.brief import Brief
 from anim_lessons.model import action_file
 from anim_lessons.model.action import ActionError
 
-ONE_ARM = Brief(rules=tuple(rule for rule in notebook.KEPT if rule != "opposition"))
+ONE_ARM = Brief(rules=tuple(rule for rule in RULES if rule != "opposition"))
 
 
 @pytest.fixture

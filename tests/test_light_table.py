@@ -11,11 +11,11 @@ from anim_lessons.assist.plan import charted, planned
 from anim_lessons.ferry.actions import DEMOS, FAULTS, longer, wave
 from anim_lessons.geometry.paths import path_of_action
 from anim_lessons.judging.brief import Brief
-from anim_lessons.judging.judge import RULES
 from anim_lessons.light_table import LightTable, desk, open_table, picture
 from anim_lessons.light_table import table as table_module
 from anim_lessons.model import action_file
 from anim_lessons.model.action import Action, ActionError, Limb, Plan
+from anim_lessons.rules import RULES
 from anim_lessons.rules.finding import Verdict
 from anim_lessons.storage.autosave import Autosave
 from anim_lessons.storage.store import Store, StoreError

@@ -8,8 +8,9 @@ from scipy.interpolate import BarycentricInterpolator, lagrange
 
 from anim_lessons import check
 from anim_lessons.ferry.actions import DEMOS
+from anim_lessons.geometry.angles import unwrapped, wrapped
 from anim_lessons.judging.judge import kept
-from anim_lessons.measures.loops import Measures, neighbours, unwrapped, wrapped
+from anim_lessons.measures.loops import Measures, neighbours
 
 exposures = st.lists(st.integers(1, 4), min_size=8, max_size=20)
 
@@ -25,11 +26,11 @@ def dots(places, loop=True, frames=None):
 
 def test_where_all_are_exposed_alike_the_weights_are_minus_1_4_4_minus_1_sixths():
     for frames in (1, 2, 3):
-        left_over = neighbours((frames,) * 9, True).left_over
+        residual = neighbours((frames,) * 9, True).residual
         expected = np.zeros(9)
         expected[[2, 3, 4, 5, 6]] = np.array([1, -4, 6, -4, 1]) / 6
-        assert expected == pytest.approx(left_over[4])
-        assert np.roll(expected, -4) == pytest.approx(left_over[0])     # round the seam
+        assert expected == pytest.approx(residual[4])
+        assert np.roll(expected, -4) == pytest.approx(residual[0])     # round the seam
 
 
 @settings(max_examples=60, deadline=None)
@@ -51,7 +52,7 @@ def test_what_neighbours_let_expect_is_what_scipy_interpolates(frames, loops, da
         four = np.array([j for j in range(first, first + 5) if j != i])
     asked = BarycentricInterpolator(when[four], values[four % n])(when[n + i if loops else i])
 
-    assert values[i] - float(asked) == pytest.approx((stack.left_over @ values)[i], abs=1e-8)
+    assert values[i] - float(asked) == pytest.approx((stack.residual @ values)[i], abs=1e-8)
 
 
 @settings(max_examples=40, deadline=None)
@@ -78,8 +79,8 @@ def test_a_cubic_in_time_leaves_nothing_over(frames, powers):
     time = np.concatenate([[0], np.cumsum(gap)])[:-1] / gap.sum()
     path = np.polynomial.polynomial.polyval(time, powers) * (10 + 3j)
 
-    assert np.zeros(len(frames)) == pytest.approx(np.abs(dots(path, False, frames).left_over[:, 0]), abs=1e-8)
-    assert np.zeros(len(frames)) == pytest.approx(np.abs(dots(path, False, frames).stands_out[:, 0]), abs=1e-8)
+    assert np.zeros(len(frames)) == pytest.approx(np.abs(dots(path, False, frames).residual[:, 0]), abs=1e-8)
+    assert np.zeros(len(frames)) == pytest.approx(np.abs(dots(path, False, frames).outlier[:, 0]), abs=1e-8)
 
 
 @pytest.mark.parametrize("loops, number", [(True, 1), (True, 5), (True, 12), (False, 2), (False, 5), (False, 11)])
@@ -89,16 +90,16 @@ def test_one_drawing_out_of_place_stands_out_by_as_much_as_it_was_moved(loops, n
     path[number - 1] = 3 + 4j
     m = dots(path, loops, frames)
 
-    assert 3 + 4j == pytest.approx(complex(m.stands_out[number - 1, 0]))
-    assert 3 + 4j == pytest.approx(complex(m.left_over[number - 1, 0]))
+    assert 3 + 4j == pytest.approx(complex(m.outlier[number - 1, 0]))
+    assert 3 + 4j == pytest.approx(complex(m.residual[number - 1, 0]))
     # It is the largest among those beside it, and the only one.
-    assert [number - 1] == [d for d in range(12) if m.peak[d, 0] and abs(m.stands_out[d, 0]) > 4]
+    assert [number - 1] == [d for d in range(12) if m.peak[d, 0] and abs(m.outlier[d, 0]) > 4]
 
 
 def test_what_leaks_to_its_neighbours():
     path = np.zeros(12, complex)
     path[5] = 6.0
-    left = dots(path).left_over[:, 0].real
+    left = dots(path).residual[:, 0].real
 
     # 6 itself, two thirds of it the other way beside it, a sixth of it two away.
     assert [0, 0, 0, 1, -4, 6, -4, 1, 0, 0, 0, 0] == pytest.approx(left.tolist())
@@ -106,12 +107,12 @@ def test_what_leaks_to_its_neighbours():
 
 def test_where_nothing_loops_the_first_and_the_last_have_nothing_to_go_by():
     m = dots(np.arange(10) ** 4 + 0j, loop=False)
-    assert 0 == m.left_over[0, 0] == m.left_over[-1, 0] == m.stands_out[0, 0] == m.stands_out[-1, 0] == m.step[0, 0]
+    assert 0 == m.residual[0, 0] == m.residual[-1, 0] == m.outlier[0, 0] == m.outlier[-1, 0] == m.step[0, 0]
 
 
 def test_a_line_that_starts_again_leaves_its_jump_at_the_seam():
     # 0, 10, 20 ... 110 and back to 0: a step of -110 where 10 is due, a jump of 120.
-    left = dots(10.0 * np.arange(12)).left_over[:, 0].real
+    left = dots(10.0 * np.arange(12)).residual[:, 0].real
 
     # The neighbours of 1 put it at (-p₋₂ + 4p₋₁ + 4p₊₁ - p₊₂)/6 = (-100 + 440 + 40 - 20)/6 = 60.
     assert [-60, 20, 0, 0, 0, 0, 0, 0, 0, 0, -20, 60] == pytest.approx(left.tolist())
@@ -146,7 +147,7 @@ def test_the_direction_of_a_path_is_told_without_the_drawing_itself():
     path = 10.0 * np.arange(10) + 0j
     path[4] += 40j
     assert 1 == pytest.approx(dots(path, loop=False).along[4, 0])
-    assert 40j == pytest.approx(dots(path, loop=False).off[4, 0])     # to the left of the path
+    assert 40j == pytest.approx(dots(path, loop=False).path_residual[4, 0])     # to the left of the path
 
 
 def test_bends_of_three_four_five():
@@ -196,16 +197,16 @@ def test_the_first_harmonic_is_numpys(count, sizes, data):
     first = np.fft.rfft(directions, axis=0)[1] * 2 / count
 
     # Few drawings of a wide, quick swing stand out from their neighbours on their own and are put back a little.
-    if np.abs(m.stack.stands_out @ directions).max() < 8:
-        assert np.abs(first - m.swing).max() < 1e-6
-        assert sizes == pytest.approx(np.abs(m.swing).tolist())
+    if np.abs(m.stack.outlier @ directions).max() < 8:
+        assert np.abs(first - m.angle_harmonic).max() < 1e-6
+        assert sizes == pytest.approx(np.abs(m.angle_harmonic).tolist())
         assert [0] * len(late) == pytest.approx(
-            wrapped(np.degrees(-np.angle(1j * m.swing)) - 360 * np.array(late)).tolist(), abs=1e-6)
+            wrapped(np.degrees(-np.angle(1j * m.angle_harmonic)) - 360 * np.array(late)).tolist(), abs=1e-6)
 
 
 def test_sway_is_half_the_width_of_a_circle():
     turn = np.exp(2j * np.pi * np.arange(12) / 12)
-    assert [30, -30j] == pytest.approx(dots(30 * turn).sway[0].tolist())
+    assert [30, -30j] == pytest.approx(dots(30 * turn).place_harmonic[0].tolist())
 
 
 # ---- many at once -------------------------------------------------------------------------
@@ -244,7 +245,7 @@ def test_every_measure_has_the_loops_in_front(batch):
     stacked = points[:12].reshape(3, 4, 16, 4, 2)
     together = Measures(stacked, model.lengths, model.stops)
     alone = Measures(stacked[2, 1], model.lengths, model.stops)
-    for name in ("segment", "length", "angle", "bend", "step", "distance", "spacing", "left_over", "stands_out",
+    for name in ("segment", "length", "angle", "bend", "step", "distance", "spacing", "residual", "outlier",
                  "unsteady", "unsteady_bend", "along", "off", "peak", "swing", "sway", "reverses"):
         assert getattr(alone, name) == pytest.approx(getattr(together, name)[2, 1], abs=1e-9), name
 

@@ -17,18 +17,22 @@ from pathlib import Path
 import homework
 import pytest
 
-from anim_lessons.assist.lesson_list import LESSONS, TAUGHT
-from anim_lessons.course import notebook, progress
+from anim_lessons.assist.lesson_list import LESSONS
+from anim_lessons.course import notebook, progress, report
 from anim_lessons.ferry.actions import DEMOS, FAULTS, longer, scooped, traced_twice, two_arms, wave
 from anim_lessons.judging.brief import Brief
-from anim_lessons.judging.judge import RULES, check
+from anim_lessons.judging.judge import check
 from anim_lessons.light_table import desk
+from anim_lessons.light_table.answer import Answer
 from anim_lessons.model import action_file
+from anim_lessons.rules import RULES
 from anim_lessons.storage import disk
 
-KEEP = ["FAIL  length — The hand grows at 11.", "FAIL  drag — The hand scoops at 2.", "KEEP GOING  2 things to mend."]
-LAST = ["PASS  length — lengths kept", "FAIL  drag — The hand scoops at 2.", "ALMOST  one thing is left"]
-DONE = ["PASS  length — lengths kept", "PASS  all rules kept"]
+KEEP = report.Report((report.Line("FAIL", "length", "The hand grows at 11."), report.Line("FAIL", "drag", "The hand scoops at 2.")),
+                     report.KEEP_GOING)
+LAST = report.Report((report.Line("PASS", "length", "lengths kept"), report.Line("FAIL", "drag", "The hand scoops at 2.")),
+                     report.ALMOST)
+DONE = report.Report((report.Line("PASS", "length", "lengths kept"),), report.DONE)
 BRIEF = Path("homework/06_looping_arm.toml")
 
 
@@ -40,7 +44,7 @@ NO_TEST_RUN = {name: value for name, value in os.environ.items() if not name.sta
 
 
 def closing(action, start=None, **asked):
-    return progress.closing(action, check(action, Brief(**asked)), start)
+    return str(report.report(action, Brief(**asked), start).lines[-1])
 
 
 @pytest.mark.parametrize("name, rule", FAULTS.items())
@@ -50,7 +54,7 @@ def test_one_fault_is_almost_and_names_its_rule_its_drawings_and_its_lesson(name
 
     assert line.startswith(f"ALMOST  one thing is left: the {rule}")
     assert not drawings or f" at {drawings[0]}" in line or f" {drawings[0]}. " in line
-    assert line.endswith(f", {LESSONS[TAUGHT[rule]].title}, teaches it.")
+    assert line.endswith(f", {LESSONS[RULES[rule].lesson].title}, teaches it.")
 
 
 def test_of_several_faults_the_first_cause_is_the_one_to_begin_with():
@@ -63,15 +67,15 @@ def test_of_several_faults_the_first_cause_is_the_one_to_begin_with():
 @pytest.mark.parametrize("name", FAULTS)
 def test_the_table_begins_with_the_same_fault(name):
     action = longer(DEMOS[name](), drawing=4) if name != "hand-grows" else DEMOS[name]()
-    shown = desk.judged(action, 1)
+    shown = desk.judged(Answer(action), 1)
     (first, *_) = [finding for finding in shown["findings"] if finding["follows"] is None]
 
     assert f"the {first['rule']}" in closing(action)
-    assert {"name": TAUGHT[first["rule"]], "title": LESSONS[TAUGHT[first["rule"]]].title} == first["lesson"]
+    assert {"name": RULES[first["rule"]].lesson, "title": LESSONS[RULES[first["rule"]].lesson].title} == first["lesson"]
 
 
 def test_every_rule_that_can_fail_has_its_reason():
-    assert set(RULES) - {"hold"} == set(progress.WHY)
+    assert {"hold"} == {name for name, rule in RULES.items() if not rule.why} == {name for name, rule in RULES.items() if rule.advises}
 
 
 def test_of_two_arms_the_one_that_is_meant_is_named():
@@ -162,13 +166,13 @@ def test_the_same_answer_again_only_moves_its_time(learner, monkeypatch):
 
 
 def test_what_only_follows_from_a_fault_is_not_noted_as_one(learner):
-    progress.note("a.json", None, notebook.verdict_lines(DEMOS["elbow-locks"](), Brief(rules=("spacing", "opening"))))
+    progress.note("a.json", None, report.report(DEMOS["elbow-locks"](), Brief(rules=("spacing", "opening"))))
 
     assert [("opening",)] == [one.broken for one in progress.checks()]
 
 
 def test_what_has_not_begun_is_not_noted(learner):
-    progress.note("a.json", None, ["NOT STARTED  the drawings are as given."])
+    progress.note("a.json", None, report.report(wave(), start=wave()))
 
     assert not Path(progress.NAME).exists()
 
@@ -280,8 +284,8 @@ def test_a_full_disk_keeps_nobody_from_the_verdict(learner, monkeypatch):
 
 
 def test_two_notebooks_that_check_at_once_lose_no_line(learner):
-    code = ("import sys; from anim_lessons.course import progress\n"
-            "for n in range(20): progress.note(f'{sys.argv[1]}{n}.json', None, ['PASS  all rules kept'])")
+    code = ("import sys; from anim_lessons.course import progress, report\n"
+            "for n in range(20): progress.note(f'{sys.argv[1]}{n}.json', None, report.Report((), report.DONE))")
     running = [subprocess.Popen([sys.executable, "-c", code, name], env=NO_TEST_RUN) for name in "ab"]
     assert [0, 0] == [one.wait() for one in running]
 

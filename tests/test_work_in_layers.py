@@ -7,7 +7,7 @@ import pytest
 
 from anim_lessons import Brief, check, read_brief
 from anim_lessons.assist.guide import guide, placed
-from anim_lessons.assist.passes import begun, layer, missing, next_place, untouched
+from anim_lessons.assist.passes import LimbProgress, Progress
 from anim_lessons.assist.plan import charted, dots, planned
 from anim_lessons.course import notebook
 from anim_lessons.ferry import actions, starts
@@ -15,7 +15,8 @@ from anim_lessons.geometry.limb import pose
 from anim_lessons.geometry.paths import path_of_action
 from anim_lessons.judging.brief import DEFAULT
 from anim_lessons.light_table import desk
-from anim_lessons.light_table.guided import guided, judged_so_far, mended
+from anim_lessons.light_table.answer import Answer
+from anim_lessons.light_table.guided import guided, mended
 from anim_lessons.model.action import Plan
 
 ORDER = ("elbow", "wrist", "fingertips")
@@ -34,10 +35,16 @@ def drawn_by_the_guide(start, choose):
     action = start
     for joint in ORDER:
         for number in range(1, action.count + 1):
-            found = guide(layer(action, "arm", joint, start, apart=number), "arm", joint, number)
+            found = guide(Progress(action, start).layer("arm", joint, apart=number), "arm", joint, number)
             assert found.allowed, found.says
             action = placed(action, "arm", joint, number, choose(found))
     return action
+
+
+def so_far(action, brief=DEFAULT, start=None):
+    """Verdict and the next thing to draw."""
+    said = Answer(action, brief, start).so_far
+    return said.verdict, said.onward
 
 
 def middle(found):
@@ -52,7 +59,7 @@ def test_who_follows_the_guide_alone_draws_a_loop_that_keeps_every_rule(drawings
     action = drawn_by_the_guide(start, choose)
     verdict = check(action)
     assert verdict.passed, [str(finding) for finding in verdict.findings]
-    assert not missing(action.limbs[0], start.limbs[0]).any()
+    assert not LimbProgress(action.limbs[0], start.limbs[0], True).missing.any()
 
 
 @pytest.mark.parametrize("other_side, size", [(True, 1.0), (False, 0.6), (True, 1.4)])
@@ -63,11 +70,11 @@ def test_also_for_the_other_arm_and_other_sizes(other_side, size):
 def test_the_plan_goes_through_what_is_drawn_and_leaves_the_rest_smooth():
     start = given(16)
     action = placed(start, "arm", "elbow", 5, 100.0)
-    planned = layer(action, "arm", "elbow", start)
+    planned = Progress(action, start).layer("arm", "elbow")
     assert planned.limbs[0].joints == ("shoulder", "elbow")
     assert np.allclose(planned.limbs[0].drawings[4], action.limbs[0].drawings[4, :2])
     assert check(planned).passed
-    apart = layer(action, "arm", "elbow", start, apart=5)
+    apart = Progress(action, start).layer("arm", "elbow", apart=5)
     assert np.allclose(apart.limbs[0].drawings[4], action.limbs[0].drawings[4, :2])     # as it is drawn, but
     assert not np.allclose(apart.limbs[0].drawings[5], planned.limbs[0].drawings[5])    # nothing bends to it
 
@@ -76,42 +83,42 @@ def test_the_plan_goes_through_what_is_drawn_and_leaves_the_rest_smooth():
 def test_the_circle_stays_as_it_is_while_its_joint_is_placed(lesson):
     """Also on the first drawing, by whose pose the plan is told: who goes where it is open must not hear that it was shut."""
     start = starts.STARTS[lesson]()
-    limb, joint, *_ = next_place(start, start)
+    limb, joint, *_ = Progress(start, start).next_place()
     for number in (1, 2, 5):
-        before = guide(layer(start, limb, joint, start, apart=number), limb, joint, number)
-        after = guide(layer(placed(start, limb, joint, number, middle(before)), limb, joint, start, apart=number), limb, joint, number)
+        before = guide(Progress(start, start).layer(limb, joint, apart=number), limb, joint, number)
+        after = guide(Progress(placed(start, limb, joint, number, middle(before)), start).layer(limb, joint, apart=number), limb, joint, number)
         assert before.allowed and np.allclose(before.allowed, after.allowed)
 
 
 def test_what_is_drawn_is_told_from_what_is_missing():
     start = given(16)
-    assert missing(start.limbs[0], start.limbs[0]).all()
+    assert LimbProgress(start.limbs[0], start.limbs[0], True).missing.all()
     action = placed(start, "arm", "wrist", 5, 150.0)
-    gone = missing(action.limbs[0], start.limbs[0])
+    gone = LimbProgress(action.limbs[0], start.limbs[0], True).missing
     assert [False] == np.unique(gone[4, 1]).tolist() and 47 == gone.sum()
-    assert ("arm", "elbow", 2, "") == next_place(action, start)     # the plan leaves 1 as it is given
+    assert ("arm", "elbow", 2, "") == Progress(action, start).next_place()     # the plan leaves 1 as it is given
     loop = actions.wave()      # drawings that move are an exercise in mending: nothing of them is missing
-    assert not missing(loop.limbs[0], loop.limbs[0]).any()
-    assert (None, {}) == begun(loop, loop)
+    assert not LimbProgress(loop.limbs[0], loop.limbs[0], True).missing.any()
+    assert (None, {}) == Progress(loop, loop).begun()
 
 
 def test_a_verdict_on_a_beginning_finds_fault_with_what_is_drawn_only():
     start = given(16)
     action = start
     for number in range(1, 7):
-        found = guide(layer(action, "arm", "elbow", start, apart=number), "arm", "elbow", number)
+        found = guide(Progress(action, start).layer("arm", "elbow", apart=number), "arm", "elbow", number)
         action = placed(action, "arm", "elbow", number, middle(found))
-    verdict, onward = judged_so_far(action, start=start)
+    verdict, onward = so_far(action, start=start)
     assert not verdict.findings and not verdict.passed
     assert ("elbow: 6 of 16 drawn so far.",) == verdict.unmet
     assert "place the elbow on 7. Press W to see where it may go, and why." == onward
-    assert "place the elbow on 7." == judged_so_far(action, Brief(guide="circle"), start)[1]
+    assert "place the elbow on 7." == so_far(action, Brief(guide="circle"), start)[1]
     for number in (3, 5, 6):      # amid what is drawn, and at its end
         shoulder, elbow = action.limbs[0].drawings[number - 1, :2]
         drawn = np.degrees(np.arctan2(*(elbow - shoulder)[::-1]))
-        verdict, _ = judged_so_far(placed(action, "arm", "elbow", number, drawn + 25.0), start=start)
+        verdict, _ = so_far(placed(action, "arm", "elbow", number, drawn + 25.0), start=start)
         assert [(number,)] == [finding.drawings for finding in verdict.causes]
-        assert all(finding.ghost is None or finding.ghost[1].shape == (4, 2) for finding in verdict.findings)
+        assert all(pose.shape == (2, 2) for cause in verdict.causes for pose in cause.correction.poses.values())
 
 
 @pytest.mark.parametrize("by", [-24.0, -60.0])
@@ -122,20 +129,20 @@ def test_drawings_nobody_drew_are_not_named_beside_those_that_are_broken(by, pla
     for number in placed_on:
         fore = np.diff(start.limbs[0].drawings[number - 1], axis=0)[1]
         action = placed(action, action.limbs[0].name, "wrist", number, np.degrees(np.arctan2(*fore[::-1])) + by)
-    verdict, onward = judged_so_far(action, read_brief(Path(__file__).parents[1] / "notebooks" / "homework" / "05_elbow.toml"), start)
+    verdict, onward = so_far(action, read_brief(Path(__file__).parents[1] / "notebooks" / "homework" / "05_elbow.toml"), start)
     stops = [finding for finding in verdict.causes if finding.rule == "stops"]
     assert [set(placed_on)] == [set(finding.drawings) for finding in stops]
     assert stops[0].head.endswith("broken backwards at 1." if placed_on == (1,) else "broken backwards at 1 and 2.")
-    assert stops[0].ghost[0] in placed_on and onward.startswith("place the wrist on 9")
+    assert set(stops[0].correction.poses) == set(placed_on) and onward.startswith("place the wrist on 9")
 
 
 def test_pose_to_pose_asks_for_the_extremes_first_then_the_breakdowns_then_the_inbetweens():
     start = given(16)
     action, asked = start, []
-    while (place := next_place(action, start, "pose to pose")) is not None:
+    while (place := Progress(action, start).next_place("pose to pose")) is not None:
         limb, joint, number, name = place
         asked.append((joint, number, name))
-        found = guide(layer(action, limb, joint, start, apart=number), limb, joint, number)
+        found = guide(Progress(action, start).layer(limb, joint, apart=number), limb, joint, number)
         action = placed(action, limb, joint, number, found.asked)
     assert check(action).passed
     for joint in ORDER:
@@ -153,16 +160,16 @@ def test_of_the_elbow_the_extremes_are_most_bent_and_most_open():
     start = action = starts.STARTS["05_elbow"]()
     asked = []
     for _ in range(4):
-        limb, joint, number, name = next_place(action, start, "pose to pose")
+        limb, joint, number, name = Progress(action, start).next_place("pose to pose")
         asked.append((joint, number, name))
-        found = guide(layer(action, limb, joint, start, apart=number), limb, joint, number)
+        found = guide(Progress(action, start).layer(limb, joint, apart=number), limb, joint, number)
         action = placed(action, limb, joint, number, found.asked)
     assert [("wrist", 9, "extreme"), ("wrist", 16, "extreme"), ("wrist", 12, "breakdown"), ("wrist", 4, "breakdown")] == asked
 
 
 def test_a_table_that_nobody_has_touched_says_what_to_begin_with():
     def first(action, brief=DEFAULT, start=None):
-        return desk.judged(action, 1, brief, start=start)["first"]
+        return desk.judged(Answer(action, brief, start), 1)["first"]
 
     start = given(16)
     assert "Begin: place the elbow on 2 (1 may stay). Press W to see where it may go, and why." == first(start, start=start)
@@ -174,8 +181,8 @@ def test_a_table_that_nobody_has_touched_says_what_to_begin_with():
 
 def test_the_page_hears_which_joints_are_not_drawn_through():
     start = actions.wave(12).replace(limbs=starts.STARTS["09_two_arms"]().limbs)
-    assert [["far arm", joint] for joint in ORDER] == desk.judged(start, 1, start=start)["undrawn"]
-    assert [] == desk.judged(actions.wave(16), 1, start=given(16))["undrawn"] == desk.judged(start, 1)["undrawn"]
+    assert [["far arm", joint] for joint in ORDER] == desk.judged(Answer(start, start=start), 1)["undrawn"]
+    assert [] == desk.judged(Answer(actions.wave(16), start=given(16)), 1)["undrawn"] == desk.judged(Answer(start), 1)["undrawn"]
 
 
 def asked_of(asked, joint):
@@ -196,7 +203,7 @@ def test_a_planned_path_and_its_chart_decide_where_it_is_asked_for():
     places = dots(plan, True)
     met = 0
     for number in range(1, 17):
-        found = guide(layer(with_plan, "arm", "elbow", start, apart=number), "arm", "elbow", number)
+        found = guide(Progress(with_plan, start).layer("arm", "elbow", apart=number), "arm", "elbow", number)
         way = places[number - 1] - start.limbs[0].drawings[number - 1, 0]
         dot = np.degrees(np.arctan2(way[1], way[0]))
         assert found.rule_at(found.asked) is None and "its plan asks for it" in found.says
@@ -208,15 +215,15 @@ def test_a_planned_path_and_its_chart_decide_where_it_is_asked_for():
 
 def test_nothing_drawn_yet_and_everything_drawn_are_judged_as_they_are():
     start = given(16)
-    verdict, onward = judged_so_far(start, start=start)
+    verdict, onward = so_far(start, start=start)
     assert () == verdict.findings and ("Nothing is drawn yet.",) == verdict.unmet and onward.startswith("place the elbow on 2")
-    assert judged_so_far(actions.wave(16), start=start)[0].passed
-    assert judged_so_far(actions.DEMOS["elbow-locks"](), start=start)[0] == check(actions.DEMOS["elbow-locks"]())
+    assert so_far(actions.wave(16), start=start)[0].passed
+    assert so_far(actions.DEMOS["elbow-locks"](), start=start)[0] == check(actions.DEMOS["elbow-locks"]())
 
 
 def test_the_page_is_shown_as_much_as_the_brief_allows():
     action, asked = actions.wave(16), {"limb": "arm", "joint": "wrist"}
-    told = {shows: guided(action, 7, 3, asked, Brief(guide=shows)) for shows in ("nothing", "circle", "sector", "all")}
+    told = {shows: guided(Answer(action, Brief(guide=shows)), 7, 3, asked) for shows in ("nothing", "circle", "sector", "all")}
     assert {"revision", "drawing", "limb", "joint", "says"} == set(told["nothing"])
     circle, sector, everything = told["circle"], told["sector"], told["all"]
     assert not circle["allowed"] and not circle["excluded"] and circle["asked"] is None and circle["traced"] is not None
@@ -230,37 +237,37 @@ def test_the_page_is_shown_as_much_as_the_brief_allows():
 
 def test_what_has_no_answer_is_said():
     action, start = actions.wave(16), given(16)
-    assert {} == guided(action, 1, 1, None)
-    assert "root" in guided(action, 1, 1, {"limb": "arm", "joint": "shoulder"})["says"]
-    assert "no limb" in guided(action, 1, 1, {"limb": "leg", "joint": "wrist"})["says"]
-    assert "First place the elbow on 3" in guided(start, 1, 3, {"limb": "arm", "joint": "wrist"}, start=start)["says"]
+    assert {} == guided(Answer(action), 1, 1, None)
+    assert "root" in guided(Answer(action), 1, 1, {"limb": "arm", "joint": "shoulder"})["says"]
+    assert "no limb" in guided(Answer(action), 1, 1, {"limb": "leg", "joint": "wrist"})["says"]
+    assert "First place the elbow on 3" in guided(Answer(start, start=start), 1, 3, {"limb": "arm", "joint": "wrist"})["says"]
 
 
 def test_a_correction_comes_in_steps_and_leaves_the_drawings_alone():
     action = actions.DEMOS["elbow-locks"]()
     verdict = check(action)
-    answer = mended(action, 4, verdict.findings.index(verdict.causes[0]))
+    answer = mended(Answer(action), 4, verdict.findings.index(verdict.causes[0]))
     assert 4 == answer["revision"] and answer["passes"] and [13] == [step["drawing"] for step in answer["steps"]]
     (step,) = answer["steps"]
     points = action.limbs[0].drawings.copy()
     points[12] = step["points"]
     assert check(action.redrawn(points)).passed and step["moved"] > 1 and "forearm" in step["says"]
-    assert answer["steps"] == mended(action, 4, None)["steps"]
-    assert "gone" in mended(action, 4, 99)["says"] and not mended(actions.wave(), 1, None)["steps"]
+    assert answer["steps"] == mended(Answer(action), 4, None)["steps"]
+    assert "gone" in mended(Answer(action), 4, 99)["says"] and not mended(Answer(actions.wave()), 1, None)["steps"]
 
 
 def test_a_correction_of_a_beginning_moves_only_what_is_drawn():
     start = given(16)
     action = start
     for number in range(1, 8):
-        found = guide(layer(action, "arm", "elbow", start, apart=number), "arm", "elbow", number)
+        found = guide(Progress(action, start).layer("arm", "elbow", apart=number), "arm", "elbow", number)
         action = placed(action, "arm", "elbow", number, middle(found) + (25.0 if number == 4 else 0.0))
-    answer = mended(action, 9, 0, start=start)
+    answer = mended(Answer(action, start=start), 9, 0)
     assert [4] == [step["drawing"] for step in answer["steps"]]
     assert (4, 2) == np.shape(answer["steps"][0]["points"])
     points = action.limbs[0].drawings.copy()
     points[3] = answer["steps"][0]["points"]
-    assert not judged_so_far(action.redrawn(points), start=start)[0].findings
+    assert not so_far(action.redrawn(points), start=start)[0].findings
 
 
 def test_parts_that_were_never_drawn_do_not_pass_because_they_stand_still():
@@ -268,14 +275,14 @@ def test_parts_that_were_never_drawn_do_not_pass_because_they_stand_still():
     brief = read_brief(Path(__file__).parents[1] / "notebooks" / "homework" / "03_pennant.toml")
     action = start
     for _ in range(12):
-        limb, joint, number, _ = next_place(action, start)
+        limb, joint, number, _ = Progress(action, start).next_place()
         if joint != "joint 1":
             break
-        found = guide(layer(action, limb, joint, start, apart=number), limb, joint, number, brief)
+        found = guide(Progress(action, start).layer(limb, joint, apart=number), limb, joint, number, brief)
         action = placed(action, limb, joint, number, found.asked)
     assert check(action, brief).passed                          # what stands still breaks no rule
-    assert ("pennant", "joint 2", 0) == untouched(action, start)
-    verdict, onward = judged_so_far(action, brief, start)
+    assert ("pennant", "joint 2", 0) == Progress(action, start).untouched
+    verdict, onward = so_far(action, brief, start)
     assert not verdict.passed and onward.startswith("place joint 2 on ")
     lines = notebook.verdict_lines(action, brief, start)
     assert "FAIL  drawn — joint 2 of the pennant: 0 of 12 drawn, the others are as given" in lines

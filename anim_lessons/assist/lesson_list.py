@@ -1,10 +1,12 @@
-"""The course: its lessons in their order, and which of them teaches which rule.
+"""The course: its lessons in their order. Which rule a lesson teaches, the rule itself says.
 
 A rule may come back in later lessons; a finding points to the first that teaches it, for
 that is the one a learner has been through.
 """
 
 from dataclasses import dataclass
+
+from ..rules import RULES
 
 
 @dataclass(frozen=True)
@@ -19,8 +21,6 @@ class Lesson:
         The notebook's heading.
     about : str
         What it teaches, in half a line.
-    rules : tuple of str
-        Which it teaches.
     file : str
         The action file that is handed in; empty where the learner chooses, or nothing is handed in.
     """
@@ -28,8 +28,12 @@ class Lesson:
     name: str
     title: str
     about: str
-    rules: tuple = ()
     file: str = ""
+
+    @property
+    def rules(self):
+        """Names of the rules it teaches, in teaching order."""
+        return tuple(name for name, rule in RULES.items() if self.name in rule.lessons)
 
     @property
     def number(self):
@@ -51,30 +55,22 @@ class Lesson:
 
 LESSONS = {lesson.name: lesson for lesson in (
     Lesson("00_start_here", "Start here", "the light table in five minutes"),
-    Lesson("01_buoy", "The buoy", "timing and spacing", ("spacing",), "ride_the_swell.json"),
-    Lesson("02_lantern", "The lantern", "what hangs goes on an arc, and keeps its length",
-           ("length", "arc"), "swing_the_lantern.json"),
-    Lesson("03_pennant", "The pennant", "drag and follow-through", ("drag", "overlap"), "fly_the_pennant.json"),
-    Lesson("04_mooring_rope", "The mooring rope", "successive joints", ("overlap",), "swing_the_rope.json"),
-    Lesson("05_elbow", "The elbow", "an elbow that opens keeps opening, up to its stop",
-           ("opening", "stops"), "open_the_arm.json"),
-    Lesson("06_looping_arm", "The looping arm", "overlapping action, and what moves on in a hold",
-           ("hold",), "wave_the_boat_in.json"),
-    Lesson("07_hand", "The hand and its fingers", "the hand drags, relaxes at the turn, and stays as long as it is",
-           ("length", "drag"), "drag_the_hand.json"),
-    Lesson("08_link_up", "The link-up", "the last drawing runs into the first, and how a loop is mended",
-           ("link-up",), "mend_the_wave.json"),
-    Lesson("09_two_arms", "Two arms", "opposition", ("opposition",), "wave_with_both_arms.json"),
+    Lesson("01_buoy", "The buoy", "timing and spacing", "ride_the_swell.json"),
+    Lesson("02_lantern", "The lantern", "what hangs goes on an arc, and keeps its length", "swing_the_lantern.json"),
+    Lesson("03_pennant", "The pennant", "drag and follow-through", "fly_the_pennant.json"),
+    Lesson("04_mooring_rope", "The mooring rope", "successive joints", "swing_the_rope.json"),
+    Lesson("05_elbow", "The elbow", "an elbow that opens keeps opening, up to its stop", "open_the_arm.json"),
+    Lesson("06_looping_arm", "The looping arm", "overlapping action, and what moves on in a hold", "wave_the_boat_in.json"),
+    Lesson("07_hand", "The hand and its fingers", "the hand drags, relaxes at the turn, and stays as long as it is", "drag_the_hand.json"),
+    Lesson("08_link_up", "The link-up", "the last drawing runs into the first, and how a loop is mended", "mend_the_wave.json"),
+    Lesson("09_two_arms", "Two arms", "opposition", "wave_with_both_arms.json"),
     Lesson("10_your_own", "Your own drawings", "a loop of your own"),
 )}
-
-# Rule -> the lesson that teaches it first.
-TAUGHT = {rule: lesson.name for lesson in reversed(LESSONS.values()) for rule in lesson.rules}
 
 
 def lesson_for(finding):
     """The Lesson to read again where a Finding was made."""
-    return LESSONS[TAUGHT[finding.rule]]
+    return LESSONS[RULES[finding.rule].lesson]
 
 
 def after(name):

@@ -11,11 +11,9 @@ from ..judging.judge import check
 from ..model import action_file
 from ..model.action import Action, ActionError
 from ..model.words import run
+from ..rules import RULES
 from ..storage.disk import write_whole
 
-# Common practice, no source: what the eye sees at once comes first, what only a ruler tells comes last. Hold is
-# not among them, for it only gives advice.
-FLIPPED = ("link-up", "spacing", "arc", "opening", "drag", "overlap", "opposition", "length", "stops")
 KEPT, FOLLOWS, NOT_JUDGED = "kept", "follows", "not judged"
 
 
@@ -155,7 +153,7 @@ def _paths(files):
 
 @dataclass(frozen=True)
 class ClassTable:
-    """Rules in the order of FLIPPED, and one HandIn a file."""
+    """Rules in the order in which an instructor flips, and one HandIn a file."""
 
     rules: tuple
     rows: tuple
@@ -193,7 +191,9 @@ class ClassTable:
 
 
 def _asked(brief):
-    return tuple(rule for rule in FLIPPED if rule in brief.rules)
+    """The rules of a brief in the order in which an instructor flips."""
+    marked = [name for name in brief.rules if RULES[name].flip is not None]
+    return tuple(sorted(marked, key=lambda name: RULES[name].flip))
 
 
 def _mark(rule, found):

@@ -5,12 +5,11 @@ from dataclasses import replace
 from html import escape
 from pathlib import Path
 
-from ..assist.passes import untouched
 from ..judging.brief import DEFAULT, GUIDES, Brief, read_brief
-from ..judging.judge import check, measure
+from ..judging.flags import measure
 from ..model import action_file
 from ..model.action import Action, ActionError
-from ..model.words import run, the
+from ..model.words import the
 from ..rules import opposition, overlap
 from .glossary import glossary  # noqa: F401
 from .hanging_panels import hanging, hanging_map, stop_and_settle  # noqa: F401
@@ -21,21 +20,8 @@ from .panels import (  # noqa: F401  (notebooks call them by this name)
     timing,
     two_arms,
 )
-from .progress import closing, note, progress  # noqa: F401  (notebooks call progress by this name)
-
-ALL_KEPT = "PASS  all rules kept"
-KEPT = {
-    "length": "lengths kept",
-    "arc": "every joint on its arc",
-    "spacing": "gaps widen and close up smoothly",
-    "opening": "no joint locks or turns back on the way",
-    "stops": "no joint past its stops",
-    "drag": "the last part trails in mid-swing",
-    "overlap": "each part turns after the one that carries it",
-    "link-up": "the last drawing runs into the first",
-    "hold": "looked at; it only gives advice",
-    "opposition": "the limbs swing in opposition",
-}
+from .progress import note, progress  # noqa: F401  (notebooks call progress by this name)
+from .report import DONE, NOT_STARTED, report
 
 
 class RulesBroken(Exception):
@@ -217,19 +203,18 @@ def verdict(file, brief=None, start=None):
     """
     _save_tables(file)
     try:
-        lines = verdict_lines(action_file.read(file), brief, start)
+        said = report(action_file.read(file), _asked(brief), None if start is None else _start(start))
     except ActionError as error:
         if Path(file).exists():
             print(f"NOT READ  {error}")
         else:
             print(f"NOT STARTED  there is no {file} yet. Run the cell with the light table, then draw.")
         raise RulesBroken("there are no drawings to check yet; the line above says what to do.") from None
-    for line in lines:
+    for line in said.lines:
         print(line)
-    note(file, brief, lines)
-    if lines[-1] != ALL_KEPT:
-        broken = dict.fromkeys(line.split()[1] for line in lines if line.startswith("FAIL"))
-        raise RulesBroken(f"not yet: {', '.join(broken) or 'not started'}. "
+    note(file, brief, said)
+    if said.step != DONE:
+        raise RulesBroken(f"not yet: {', '.join(said.broken) or NOT_STARTED}. "
                           "Mend what the lines above name, then run this cell again.")
 
 
@@ -247,7 +232,7 @@ def plan_verdict(file, brief=None):
     _save_tables(file)
     try:
         action = action_file.read(file)
-        found = against(action, brief if isinstance(brief, Brief) else DEFAULT if brief is None else read_brief(brief))
+        found = against(action, _asked(brief))
     except ActionError as error:
         print(f"NOT READ  {error}")
         raise RulesBroken("there is nothing to hold against a plan; the line above says what to do.") from None
@@ -264,40 +249,8 @@ def plan_verdict(file, brief=None):
 
 
 def verdict_lines(action, brief=None, start=None):
-    """The lines of `verdict` for an Action; the last one is ALL_KEPT where all of them pass, else what to begin with."""
-    asked = _asked(brief)
-    if start is not None and action.drawn_as(_start(start)):
-        return ["NOT STARTED  the drawings are as given. Draw on the light table, then run this cell again."]
-    found = check(action, asked)
-    lines = [f"{'PASS' if met else 'FAIL'}  {name} — {says}" for name, met, says in asked.asks(action)]
-    for name, rule in found.rules.items():
-        causes = [finding for finding in found.causes if finding.rule == name]
-        under = [finding for finding in found.findings if finding.rule == name]
-        if name not in asked.rules:
-            continue
-        if not rule.judged:
-            # A brief that names its rules wants them judged: drawings that give one nothing to judge are no answer.
-            word = "NOT JUDGED" if asked.rules == DEFAULT.rules else "FAIL"
-            lines.append(f"{word}  {name} — could not be judged: {rule.says}")
-        elif rule.passed:
-            lines.append(f"PASS  {name} — {KEPT[name]}")
-        elif causes:
-            lines += [f"FAIL  {name} — {finding.says}" for finding in causes]
-        else:
-            lines.append(f"FAIL  {name} — {_follows(under[0], found)}")
-    given = None if start is None else _start(start)
-    left = None if given is None else untouched(action, given)
-    if left is not None:
-        limb, joint, drawn = left
-        lines.append(f"FAIL  drawn — {joint} of the {limb}: {drawn} of {action.count} drawn, the others are as given")
-    lines.append(ALL_KEPT if found.passed and left is None else closing(action, found, given, asked.way))
-    return lines
-
-
-def _follows(finding, found):
-    cause = found.findings[finding.follows]
-    at = f" at {run(finding.drawings)}" if finding.drawings else ""
-    return f"it only follows{at}: {finding.short}. First mend the {cause.rule}."
+    """The lines of `verdict` for an Action, as texts; the last one says which step is reached."""
+    return [str(line) for line in report(action, _asked(brief), None if start is None else _start(start)).lines]
 
 
 def _save_tables(file):

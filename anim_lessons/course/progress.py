@@ -1,7 +1,6 @@
-"""Where a learner stands: the step a check ends on, and what passed when, in a file of the learner's own.
+"""The learner's own record: what passed when, in a file of the learner's own.
 
-A check answers in four steps: not started, keep going and why, almost, done. Each check is noted in
-`my_progress.txt`, in the learner's folder: a line a check, to be read by anybody, edited, or deleted. It is sent
+Each check is noted in `my_progress.txt`, in the learner's folder: a line a check, to be read by anybody, edited, or deleted. It is sent
 nowhere. Lines that are not ours stay as they are; a file that is no text at all is kept beside and a new one begun.
 """
 
@@ -15,11 +14,9 @@ from pathlib import Path
 
 from filelock import FileLock
 
-from ..assist.lesson_list import LESSONS, TAUGHT, after
-from ..assist.passes import next_place, not_drawn
-from ..judging.brief import WAYS
-from ..model.words import run
+from ..assist.lesson_list import LESSONS, after
 from ..storage import disk
+from .report import NOT_STARTED
 
 NAME = "my_progress.txt"
 HEAD = ("My progress. The check cells write here, a line a check; nobody else reads it.\n"
@@ -28,69 +25,6 @@ MOST_BYTES = 1_000_000
 MOST_LINES = 2_000   # older ones go, where they are not a pass or the learner's own words
 TEST_RUN = {"PYTEST_CURRENT_TEST", "PYTEST_VERSION"}  # set in pytest's process and in the kernels of nbval
 WAITS = 2.0          # seconds, while another notebook writes
-WHY = {  # what the eye makes of it; common practice, no source
-    "length": "a part that grows or shrinks looks like rubber",
-    "arc": "a joint beside its arc is seen as a twitch",
-    "spacing": "the eye sees a gap out of order before it sees any line",
-    "opening": "a joint that stops on its way stops all that hangs from it",
-    "stops": "past its stop a joint looks broken, however well it moves",
-    "drag": "what scoops ahead moves by itself, and no longer hangs from anything",
-    "overlap": "parts that turn together are one stiff part",
-    "link-up": "a jump between last and first comes back in every round",
-    "opposition": "limbs that swing alike look tied together",
-}
-ALIKE = "gaps all alike tick like a clock"  # spacing, where the whole action is meant
-
-
-# ---- the closing step ----------------------------------------------------------------
-
-
-def closing(action, found, start=None, way=WAYS[0]):
-    """The line on which a check ends that did not pass: what to begin with, why, and the lesson that teaches it.
-
-    Parameters
-    ----------
-    action : Action
-    found : Verdict
-        One that did not pass.
-    start : Action, optional
-        The drawings as given: what is still like them is to be drawn before anything is mended.
-    way : str
-        Of brief.WAYS, the order in which it is asked for.
-
-    Returns
-    -------
-    str
-        Begins with ALMOST where one thing is left, else with KEEP GOING.
-    """
-    place = None if start is None else next_place(action, start, way)
-    if place:
-        return f"KEEP GOING  {_not_drawn(action, start, place)}"
-    left = [*found.causes, *found.unmet]
-    # What the table calls next is what the check begins with: the first cause, and then what the brief asks.
-    named, why, rule = _thing(left[0], action) if found.causes else ("", left[0], left[0].split()[0])
-    lesson = LESSONS.get(TAUGHT.get(rule))
-    read = f" {str(lesson)[:1].upper()}{str(lesson)[1:]}, teaches it." if lesson else ""
-    if len(left) == 1:
-        told = f"{named}. {why[:1].upper()}{why[1:]}" if named else why
-        return f"ALMOST  one thing is left: {told}{read}"
-    return f"KEEP GOING  {len(left)} things to mend. Begin {f'with {named}' if named else 'here'}: {why}{read}"
-
-
-def _thing(cause, action):
-    at = f" at {run(cause.drawings)}" if cause.drawings else ""
-    of = f" of the {cause.limb}" if len(action.limbs) > 1 and cause.rule != "opposition" else ""
-    why = ALIKE if cause.rule == "spacing" and not cause.drawings else WHY[cause.rule]
-    return f"the {cause.rule}{of}{at}", f"{why}.", cause.rule
-
-
-def _not_drawn(action, start, place):
-    name, joint, number, _ = place
-    limb = action.limb(name)
-    still = not_drawn(action, name, start)[:, limb.joints.index(joint) - 1].sum()
-    of = f"{name}, " if len(action.limbs) > 1 else ""
-    return (f"{of}{joint}: {action.count - still} of {action.count} drawn. Go on with {number}: "
-            "what is still as given was only traced, and stands still.")
 
 
 # ---- the learner's own record --------------------------------------------------------
@@ -110,7 +44,6 @@ class Check:
 
 
 LINE = re.compile(r"(\d{4}-\d\d-\d\d \d\d:\d\d)  (\S(?:.*?\S)?)  (keep going|almost|done)(?:  (\S.*))?")
-STEPS = {"KEEP GOING": "keep going", "ALMOST": "almost", "PASS": "done"}
 
 
 def folder_of(here):
@@ -119,7 +52,7 @@ def folder_of(here):
     return here.parent if here.name == "homework" else here
 
 
-def note(file, brief, lines):
+def note(file, brief, said):
     """Note what a check cell said. Whatever the disk says to it, the check goes on.
 
     Nothing is written under pytest or nbval: an instructor who marks is no learner who checks.
@@ -130,19 +63,14 @@ def note(file, brief, lines):
         The action file that was checked.
     brief : Brief, str, Path or None
         The exercise bears the name of the brief's file, or else of the action file.
-    lines : list of str
-        Of `lessons.verdict_lines`.
+    said : Report
     """
-    step = STEPS.get(lines[-1].split("  ")[0])
-    if step is None or TEST_RUN & os.environ.keys():
+    if said.step == NOT_STARTED or TEST_RUN & os.environ.keys():
         return
     exercise = Path(brief).stem if isinstance(brief, str | os.PathLike) else Path(file).stem
-    # What only follows from a fault goes with it: it is nothing a learner failed at.
-    failed = [line.split("  ")[1].split(" — ") for line in lines if line.startswith("FAIL")]
-    broken = dict.fromkeys(name for name, *says in failed if not says[0].startswith("it only follows"))
-    said = Check(datetime.now().strftime("%Y-%m-%d %H:%M"), " ".join(exercise.split()), step, tuple(broken))
+    line = Check(datetime.now().strftime("%Y-%m-%d %H:%M"), " ".join(exercise.split()), said.step, said.failed)
     with suppress(OSError):  # a folder that is read-only or full keeps nobody from the verdict
-        _write(folder_of(Path(file).absolute().parent) / NAME, said)
+        _write(folder_of(Path(file).absolute().parent) / NAME, line)
 
 
 def _write(path, said):
@@ -218,7 +146,7 @@ class Row:
     stood: tuple
 
 
-class Progress:
+class Record:
     """What is done and what comes next; a notebook shows it as a table.
 
     Attributes
@@ -292,6 +220,6 @@ def progress(folder="."):
 
     Returns
     -------
-    Progress
+    Record
     """
-    return Progress(folder)
+    return Record(folder)

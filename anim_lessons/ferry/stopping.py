@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..measures.loops import wrapped
+from ..geometry.angles import wrapped
 from ..model.action import Action
 from ..physics.chain.felt import settle
 from .hanging import carrying, drawn

@@ -5,25 +5,10 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from ..model.action import ActionError
+from ..rules import RULES, TOLERANCES
 
-# Tolerances and what they are measured in; a brief may change any of them. Each was chosen by
-# trial on generated loops (the table in DEVELOPERS.md), none is published.
-TOLERANCES = {
-    "length": 0.05,      # of the length on the model sheet
-    "arc": 0.35,         # of the local spacing, across the path
-    "spacing": 0.40,     # of the local spacing, along the path
-    "even": 1.35,        # widest gap to closest, below which spacing is mechanical
-    "opening": 0.25,     # of the step that the neighbours let expect
-    "stops": 3.0,        # degrees past a stop
-    "drag": 6.0,         # degrees the hand may lean ahead in mid-swing
-    "overlap": 0.4,      # drawings of a 24-drawing loop
-    "link-up": 0.6,      # of the local spacing
-    "hold": 0.10,        # of the widest step: below it a joint rests
-    "opposition": 0.1,   # turns either side of half a turn
-}
 WAYS = ("straight ahead", "pose to pose")  # in which order a layer is drawn
 GUIDES = ("nothing", "circle", "sector", "all")  # how much the guide shows: a hint need not be the answer
-RULE_NAMES = ("length", "arc", "spacing", "opening", "stops", "drag", "overlap", "link-up", "hold", "opposition")
 
 
 @dataclass(frozen=True)
@@ -36,7 +21,7 @@ class Brief:
     rules : tuple of str
         The rules that are checked; all that apply unless fewer are named.
     tolerances : dict of str to float
-        Only those that differ from TOLERANCES.
+        Only those that differ from the rules' own.
     weights : dict of str to float
         What each rule counts for in a mark; 1 unless given.
     drawings : tuple of int or None
@@ -58,7 +43,7 @@ class Brief:
 
     title: str = ""
     text: str = ""
-    rules: tuple = RULE_NAMES
+    rules: tuple = tuple(RULES)
     tolerances: dict = field(default_factory=dict)
     weights: dict = field(default_factory=dict)
     drawings: tuple | None = None
@@ -69,8 +54,9 @@ class Brief:
     way: str = WAYS[0]
 
     def tolerance(self, name):
-        """How strict a rule is, in the unit given in TOLERANCES."""
-        return self.tolerances.get(name, TOLERANCES[name])
+        """How strict a rule is, in the unit of `rules.TOLERANCES`."""
+        given = self.tolerances.get(name)
+        return TOLERANCES[name].value if given is None else given
 
     def asks(self, action):
         """What the brief asks of the stack itself: number of drawings, exposure, a hand.
@@ -137,11 +123,11 @@ def _brief(table):
         if not isinstance(value, known[key]) or (isinstance(value, bool) and known[key] is not bool):
             raise ActionError(f'key "{key}" has a value of another kind: {value!r}')
     for rule in table.get("rules", ()):
-        if rule not in RULE_NAMES:
-            raise ActionError(f'there is no rule "{rule}"; there is {", ".join(RULE_NAMES)}')
+        if rule not in RULES:
+            raise ActionError(f'there is no rule "{rule}"; there is {", ".join(RULES)}')
     if "rules" in table and not table["rules"]:
         raise ActionError("rules: the list is empty; name at least one rule, or leave the key out for all")
-    for key, names in (("tolerances", TOLERANCES), ("weights", RULE_NAMES)):
+    for key, names in (("tolerances", TOLERANCES), ("weights", RULES)):
         for name, value in table.get(key, {}).items():
             if name not in names:
                 raise ActionError(f'{key}: "{name}" is not one of {", ".join(names)}')
@@ -149,7 +135,7 @@ def _brief(table):
                 raise ActionError(f"{key}: {name} is {value!r}; give a number, 0 or more")
     changes = dict(table)
     if "rules" in table:
-        changes["rules"] = tuple(name for name in RULE_NAMES if name in table["rules"])
+        changes["rules"] = tuple(name for name in RULES if name in table["rules"])
     if "drawings" in table:
         asked = table["drawings"]
         asked = [asked, asked] if isinstance(asked, int) else asked

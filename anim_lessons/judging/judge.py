@@ -1,28 +1,26 @@
-"""The rules, in teaching order, and the check that puts an action before all of them.
+"""The check: actions put before all rules, one or many in one pass.
 
-A rule is one module: its docstring says what it asks, why, and where it comes
-from; `judged` says why it cannot judge, `broken` marks where it is broken for any
-number of loops at once, `findings` puts that into an instructor's sentences.
+Loops of one shape are measured and judged together; sentences are made only for those in which a rule is broken.
 """
 
+from collections.abc import Iterable
 from dataclasses import replace
+from itertools import islice
 
 import numpy as np
 
 from ..measures.loops import Measures
 from ..model.words import capital
-from ..rules import RULES, hold, opposition, spacing
+from ..rules import RULES
 from ..rules.finding import RuleVerdict, Verdict
+from ..rules.rule import LIMBS
 from .brief import DEFAULT
 from .causes import ordered
-from .ghost import with_ghost
+from .correction import Corrector
+from .flags import flagged, measured
 
-
-def measure(action):
-    """One Measures a limb."""
-    exposures = action.exposures.tolist()
-    return [Measures(limb.drawings, limb.lengths, limb.stops, exposures, action.loop, limb.joints)
-            for limb in action.limbs]
+TOGETHER = 256      # actions that are judged in one pass, so that a long row of files needs little memory
+NOT_ASKED = RuleVerdict(True, False, "the brief does not ask for it")
 
 
 def check(action, brief=DEFAULT, drawn=None):
@@ -39,50 +37,26 @@ def check(action, brief=DEFAULT, drawn=None):
     -------
     Verdict
     """
-    measures = measure(action)
-    for limb, m in zip(action.limbs, measures):
-        m.drawn = True if drawn is None else drawn[limb.name]
-    found, advice, rules = [], [], {}
-    for name, rule in RULES.items():
-        if name not in brief.rules:
-            rules[name] = RuleVerdict(True, False, "the brief does not ask for it")
-            continue
-        if rule is opposition:
-            why = opposition.judged(measures)
-            new = [] if why else opposition.findings(action.limbs, measures, brief)
-        else:
-            reasons = [rule.judged(m) for m in measures]
-            why, new = ("" if "" in reasons else reasons[0]), []
-            for limb, m, unable in zip(action.limbs, measures, reasons):
-                if unable:
-                    continue
-                if rule is hold:
-                    at_fault = {number for finding in found if finding.limb == limb.name for number in finding.drawings}
-                    advice += [_named(text, limb, action, ",") for text in hold.advice(limb, m, brief, at_fault)]
-                else:
-                    new += [replace(finding, head=_named(finding.head, limb, action, ":"))
-                            for finding in rule.findings(limb, m, brief)]
-        rules[name] = RuleVerdict(not new, not why, why)
-        found += new
-    unmet = [says for _, met, says in brief.asks(action) if not met]
-    if brief.rules != DEFAULT.rules:
-        # A brief that names its rules wants them judged: drawings that give one nothing to go by are no answer.
-        unmet += [f"{name} cannot be judged yet: {rules[name].says}." for name in brief.rules if not rules[name].judged]
-    unmet = tuple(unmet)
-    if not found:
-        return Verdict((), rules, tuple(advice), unmet)
-    limbs = {limb.name: limb for limb in action.limbs}
-    by_limb = dict(zip(limbs, measures))
-    listed = ordered(found, limbs, by_limb, action.loop)
-    listed = tuple(with_ghost(finding, by_limb[finding.limb], limbs[finding.limb], brief) for finding in listed)
-    return Verdict(listed, rules, tuple(advice), unmet)
+    (verdict,) = _together([action], brief, drawn)
+    return verdict
 
 
-def _named(sentence, limb, action, mark):
-    """The sentence with the limb's name before it, where there are several: "Near arm: the elbow locks at 3."""
-    if len(action.limbs) == 1:
-        return sentence
-    return f"{capital(limb.name)}{mark} {sentence[:1].lower()}{sentence[1:]}"
+def check_many(actions, brief=DEFAULT):
+    """Judge actions one after the other, as `check` does; those of one shape go through the rules together.
+
+    Parameters
+    ----------
+    actions : iterable of Action
+    brief : Brief, optional
+
+    Yields
+    ------
+    Verdict
+        In the order of the actions.
+    """
+    actions: Iterable = iter(actions)
+    while chunk := list(islice(actions, TOGETHER)):
+        yield from _together(chunk, brief)
 
 
 def kept(points, lengths, stops, brief=DEFAULT, exposures=None, loop=True):
@@ -97,33 +71,91 @@ def kept(points, lengths, stops, brief=DEFAULT, exposures=None, loop=True):
     Returns
     -------
     dict of str to ndarray of bool, shape (...)
-        True where the rule is kept, or cannot be judged. Opposition needs two
-        limbs and hold never fails, so neither is here.
+        True where the rule is kept, or cannot be judged. Rules about two limbs, and those that only give advice, are not
+        in it.
     """
     m = Measures(points, lengths, stops, exposures, loop)
-    return {name: ~flags.any(axis=-1) for name, flags in flagged(m, brief).items()}
+    return {name: ~flags.any for name, flags in flagged(m, brief).items()}
 
 
-def flagged(m, brief=DEFAULT):
-    """Where each rule is broken, for one limb in any number of loops.
+def _together(actions, brief, drawn=None):
+    """A list of Verdicts."""
+    shapes = {}
+    for i, action in enumerate(actions):
+        shapes.setdefault(_shape(action), []).append(i)
+    verdicts = [None] * len(actions)
+    for places in shapes.values():
+        for i, judged in zip(places, _of_one_shape([actions[i] for i in places], brief)):
+            verdicts[i] = _verdict(actions[i], brief, drawn, *judged)
+    return verdicts
 
-    Returns
-    -------
-    dict of str to ndarray of bool, shape (..., places)
-        A place is a drawing and joint or segment, or the whole loop, whatever the rule looks at; none
-        is True where the rule cannot judge. Opposition needs two limbs and hold never fails, so
-        neither is here.
-    """
-    front = m.z.shape[:-2]
-    result = {}
+
+def _shape(action):
+    """What actions must have alike to be measured together."""
+    limbs = tuple((limb.joints, limb.drawings.shape, limb.lengths.tobytes(), limb.stops.tobytes()) for limb in action.limbs)
+    return limbs, action.exposures.tobytes(), action.loop
+
+
+def _of_one_shape(actions, brief):
+    """Of each action its Measures, and the names of the rules that are broken, both a limb."""
+    limbs = []
+    for k, limb in enumerate(actions[0].limbs):
+        if len(actions) == 1:
+            m = measured(actions[0], limb)
+            limbs.append([(m, {name for name, flags in flagged(m, brief).items() if flags.any})])
+            continue
+        together = measured(actions[0], limb, np.array([action.limbs[k].drawings for action in actions]))
+        broken = {name: flags.any for name, flags in flagged(together, brief).items()}
+        limbs.append([(together.one(i), {name for name, of in broken.items() if of[i]}) for i in range(len(actions))])
+    for of_action in zip(*limbs):
+        measures, broken = zip(*of_action)
+        yield list(measures), broken
+
+
+def _verdict(action, brief, drawn, measures, broken):
+    for limb, m in zip(action.limbs, measures):
+        m.drawn = True if drawn is None else drawn[limb.name]
+    found, advice, rules = [], [], {}
     for name, rule in RULES.items():
-        if rule in (hold, opposition) or name not in brief.rules:
+        if name not in brief.rules:
+            rules[name] = NOT_ASKED
             continue
-        if rule.judged(m):
-            result[name] = np.zeros((*front, 1), bool)
-            continue
-        flags = rule.broken(m, brief).reshape(*front, -1)
-        if rule is spacing:
-            flags = np.concatenate([flags, spacing.even(m, brief)[..., None]], axis=-1)
-        result[name] = flags
-    return result
+        new = []
+        if rule.scope == LIMBS:
+            why = rule.judged(measures)
+            new = [] if why else rule.findings(action.limbs, measures, brief)
+        else:
+            reasons = [rule.judged(m) for m in measures]
+            why = "" if "" in reasons else reasons[0]
+            for limb, m, unable, here in zip(action.limbs, measures, reasons, broken):
+                if rule.advises and not unable:
+                    at_fault = {number for finding in found if finding.limb == limb.name for number in finding.drawings}
+                    advice += [_named(text, limb, action, ",") for text in rule.advice(limb, m, brief, at_fault)]
+                elif name in here:
+                    new += [replace(finding, head=_named(finding.head, limb, action, ":"))
+                            for finding in rule.findings(limb, m, brief)]
+        rules[name] = RuleVerdict(not new, not why, why)
+        found += new
+    unmet = [says for _, met, says in brief.asks(action) if not met]
+    if brief.rules != DEFAULT.rules:
+        # A brief that names its rules wants them judged: drawings that give one nothing to go by are no answer.
+        unmet += [f"{name} cannot be judged yet: {rules[name].says}." for name in brief.rules if not rules[name].judged]
+    return Verdict(_listed(action, brief, measures, found), rules, tuple(advice), tuple(unmet))
+
+
+def _listed(action, brief, measures, found):
+    """The findings in reading order, each with what would correct it."""
+    if not found:
+        return ()
+    limbs = {limb.name: limb for limb in action.limbs}
+    corrector = Corrector(action, brief, measures)
+    listed = ordered([replace(finding, corrector=corrector) for finding in found], limbs, dict(zip(limbs, measures)), action.loop)
+    corrector.findings = listed
+    return listed
+
+
+def _named(sentence, limb, action, mark):
+    """The sentence with the limb's name before it, where there are several: "Near arm: the elbow locks at 3."""
+    if len(action.limbs) == 1:
+        return sentence
+    return f"{capital(limb.name)}{mark} {sentence[:1].lower()}{sentence[1:]}"

@@ -10,19 +10,15 @@ from itertools import pairwise
 import numpy as np
 
 from ..assist.lesson_list import lesson_for
-from ..assist.mend.says import degrees, millimetres
-from ..assist.mend.says import way as on_or_back
+from ..assist.so_far import extended
 from ..geometry.timing import slow_in_out
-from ..judging.brief import DEFAULT
-from ..judging.judge import measure
-from ..measures.loops import FEWEST, extremes, wrapped
+from ..judging.flags import measure
+from ..judging.wording import label, redrawn
+from ..measures.loops import FEWEST, extremes
 from ..model import action_file
-from ..model.words import part, the
-from .guided import judged_so_far, undrawn
 
 EXPOSED = {1: "on ones", 2: "on twos", 3: "on threes", 4: "on fours"}
 SEEN = 0.5  # degrees or mm: the least that is worth a word
-PLACES = ("arc", "spacing", "drag")  # their notes tell the way along the path, or the least that helps: no other number beside it
 OUT = 3.0   # degrees: a bend that stands out by less is left as it is drawn
 
 
@@ -47,59 +43,52 @@ def pose(action, revision):
     }
 
 
-def judged(action, revision, brief=DEFAULT, at="", chart=None, start=None, way=None):
+def judged(answer, revision, at="", chart=None):
     """The verdict on an action, as the page shows it.
 
     Parameters
     ----------
-    action : Action
+    answer : Answer
     revision : int
         Of the pose that is judged.
-    brief : Brief
     at : str
         Time of day.
     chart : str, optional
         Joint whose timing chart is drawn; the end joint of each limb unless named.
-    start : Action, optional
-        The drawings as given: as long as they are the same, nothing has been drawn yet.
-    way : str, optional
-        Of brief.WAYS, in which order what is not drawn yet is asked for; the brief's unless given.
 
     Returns
     -------
     dict
     """
-    verdict, onward = judged_so_far(action, brief, start, way)
-    given = start is not None and action.drawn_as(start)
-    limbs = {limb.name: limb for limb in action.limbs}
-    ghosts = [_ghost(finding, limbs[finding.limb], action) for finding in verdict.findings]
+    action, verdict, onward = answer.action, answer.verdict, answer.so_far.onward
     return {
         "revision": revision,
         "passed": verdict.passed,
         "at": at,
         "next": next_step(action, verdict) if verdict.causes or not onward else onward,
-        "first": f"{'Begin' if given else 'Go on'}: {onward}" if onward else "",  # said until somebody touches the table
-        "undrawn": undrawn(action, start) if onward else [],
-        "given": given,
+        # Said until somebody touches the table.
+        "first": f"{'Begin' if answer.progress.as_given else 'Go on'}: {onward}" if onward else "",
+        "undrawn": answer.progress.undrawn if onward else [],
+        "given": answer.progress.as_given,
         "unmet": list(verdict.unmet),
         "rules": {name: {"passed": bool(rule.passed), "judged": bool(rule.judged), "says": rule.says}
-                  for name, rule in verdict.rules.items() if name in brief.rules},
-        "findings": [_finding(finding, ghost) for finding, ghost in zip(verdict.findings, ghosts)],
+                  for name, rule in verdict.rules.items() if name in answer.brief.rules},
+        "findings": [_finding(finding, action) for finding in verdict.findings],
         "advice": list(verdict.advice),
         "charts": [timing(action, limb, chart if chart in limb.joints else limb.joints[-1]) for limb in action.limbs],
         "bends": bends(action),
     }
 
 
-def _finding(finding, ghost):
+def _finding(finding, action):
     lesson = lesson_for(finding)
     return {
         "rule": finding.rule, "limb": finding.limb, "joint": finding.joint,
         "drawings": [int(number) for number in finding.drawings],
         "measured": _finite(finding.measured), "allowed": _finite(finding.allowed), "unit": finding.unit,
         "says": finding.says, "head": finding.head, "text": finding.text, "shows": finding.shows,
-        "looked_for": finding.looked_for, "short": finding.short, "follows": finding.follows, "ghost": ghost,
-        "lesson": {"name": lesson.name, "title": lesson.title},
+        "looked_for": finding.looked_for, "short": finding.short, "follows": finding.follows,
+        "ghost": _ghost(finding, action), "lesson": {"name": lesson.name, "title": lesson.title},
     }
 
 
@@ -112,22 +101,28 @@ def _finite(value):
 
 
 def next_step(action, verdict):
-    """One sentence, to be read after "Next:"."""
+    """One sentence, to be read after "Next:": the correction of the first cause, or what the brief asks."""
     if not verdict.causes:
         return verdict.unmet[0] if verdict.unmet else _watch(action)
     cause = verdict.causes[0]
+    meant = _meant(cause)
+    if meant is None:
+        advice = cause.advice or cause.head
+        return f"{advice[:1].lower()}{advice[1:]}"
     limb = action.limb(cause.limb)
-    if cause.ghost is not None:
-        number, points = cause.ghost
-        return (f"on drawing {number}, {_imperative(limb, action, number - 1, points, cause.rule not in PLACES)}, "
-                "to the ghost. Then flip.")
-    if cause.rule == "link-up":
-        last = action.count
-        return (f"flip {last - 1}, {last}, 1, 2 as one swing, and share the jump: the last ones a little back, "
-                "the first ones a little on.")
-    # The whole action is meant: the rule's own advice, which ends its sentence.
-    advice = cause.text.rstrip(".").split(". ")[-1]
-    return f"{advice[:1].lower()}{advice[1:]}."
+    return f"on drawing {meant}, {redrawn(limb, action.loop, meant - 1, _corrected(cause, meant, limb))}, to the ghost. Then flip."
+
+
+def _meant(cause):
+    """The drawing, from 1, at which a correction is shown as a ghost; None where no single drawing is meant."""
+    if not cause.moves or cause.correction is None:
+        return None
+    poses = cause.correction.poses
+    return next((number for number in cause.moves if number in poses), min(poses))
+
+
+def _corrected(cause, number, limb):
+    return extended(number, cause.correction.poses[number], limb)
 
 
 def _watch(action):
@@ -137,46 +132,15 @@ def _watch(action):
     return f"play it {how} and watch it from 1 to {action.count}."
 
 
-def _change(limb, action, d, points):
-    """How a ghost differs from drawing d (from 0): segment or None, turn in degrees, mm longer, mm the joint moves."""
-    old, new = (array[:, 0] + 1j * array[:, 1] for array in (limb.drawings[d], np.asarray(points)))
-    before, after = np.diff(old), np.diff(new)
-    turn = wrapped(np.degrees(np.angle(after) - np.angle(before)))
-    longer = np.abs(after) - np.abs(before)
-    moved = np.flatnonzero((np.abs(turn) > 0.05) | (np.abs(longer) > 0.05))
-    if not len(moved):
-        return None, 0.0, 0.0, float(abs(new[0] - old[0]))
-    # The part that does most of it; where several turn alike, the one nearest the root.
-    share = np.maximum(np.abs(np.radians(turn)) * np.abs(after), np.abs(longer))[moved]
-    k = int(moved[np.flatnonzero(share > 0.5 * share.max())[0]])
-    return k, float(turn[k]), float(longer[k]), float(abs(new[k + 1] - old[k + 1]))
-
-
-def _imperative(limb, action, d, points, amounts):
-    k, turn, longer, mm = _change(limb, action, d, points)
-    if k is None:
-        return f"move {the(limb.joints[0])}{f' {millimetres(mm)}' if amounts else ''}"
-    if abs(longer) > SEEN and abs(longer) > abs(math.radians(turn)) * limb.lengths[k]:
-        return f"draw the {part(limb, k)} {millimetres(longer)} {'longer' if longer > 0 else 'shorter'}"
-    return f"swing the {part(limb, k)}{f' {degrees(turn)}' if amounts else ''} {on_or_back(limb, action.loop, d, k, turn)}"
-
-
-def _ghost(finding, limb, action):
-    """The ghost of a correction, with its amount in words; None where a finding has none."""
-    if finding.ghost is None:
+def _ghost(finding, action):
+    """The ghost of a correction, with its amount in words; None where no single drawing is meant."""
+    number = _meant(finding) if finding.follows is None else None
+    if number is None:
         return None
-    number, points = finding.ghost
-    k, turn, longer, mm = _change(limb, action, number - 1, points)
-    if finding.rule in PLACES:
-        says, more = f"{limb.joints[0 if k is None else k + 1]} here", ""
-    elif k is None:
-        says, more = f"{limb.joints[0]} {millimetres(mm)}", ""
-    elif abs(longer) > SEEN and abs(longer) > abs(math.radians(turn)) * limb.lengths[k]:
-        says, more = f"{millimetres(longer)} {'longer' if longer > 0 else 'shorter'}", f"{limb.joints[k + 1]} {millimetres(mm)}"
-    else:
-        says = f"{degrees(turn)} {on_or_back(limb, action.loop, number - 1, k, turn)}"
-        more = f"{limb.joints[k + 1]} {millimetres(mm)}"
-    return {"drawing": int(number), "points": np.asarray(points).round(3).tolist(), "says": says, "more": more}
+    limb = action.limb(finding.limb)
+    points = _corrected(finding, number, limb)
+    says, more = label(limb, action.loop, number - 1, points)
+    return {"drawing": int(number), "points": points.round(3).tolist(), "says": says, "more": more}
 
 
 # ---- timing charts --------------------------------------------------------------------
@@ -223,12 +187,10 @@ def bends(action):
 
 def _bend(limb, m, k):
     bend = m.bend[:, k]
-    asked = bend.copy()
+    asked = bend
     if m.count >= FEWEST:
-        net = (bend[-1] + wrapped(bend[0] - bend[-1]) - bend[0]) if m.loop else 0.0
-        level = bend - net * m.stack.time
-        left_over, out = m.stack.left_over @ level, np.abs(m.stack.stands_out @ level)
+        out = np.abs(m.bend_outlier[:, k])
         # One drawing out of place leaks into its neighbours' share: the peak is the drawing meant.
         peak = (out >= out[m.stack.before]) & (out >= out[m.stack.after])
-        asked = np.where(peak & (out > OUT), bend - left_over, bend)
+        asked = np.where(peak & (out > OUT), bend - m.bend_residual[:, k], bend)
     return {"joint": limb.joints[k], "segment": k, "asked": asked.round(2).tolist(), "stops": m.stops[k].tolist()}

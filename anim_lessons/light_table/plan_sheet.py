@@ -10,7 +10,7 @@ import numpy as np
 import traitlets
 
 from ..assist import plan
-from ..assist.passes import missing
+from ..assist.passes import LimbProgress
 from ..geometry.paths import path_of_action
 from ..model.action import ActionError, Plan
 from ..model.words import capital, the, verb
@@ -240,7 +240,7 @@ class PlanSheet(anywidget.AnyWidget):
         limb, start = action.limb(self.chosen["limb"]), self.table._start
         first = None if start is None else next((one for one in start.limbs if one.name == limb.name), None)
         k = limb.joints.index(self.chosen["joint"])
-        return missing(limb, first, action.loop)[:, :k].any(axis=1)
+        return LimbProgress(limb, first, action.loop).missing[:, :k].any(axis=1)
 
     def _shown(self, action):
         now = self._now()

@@ -21,6 +21,7 @@ from ..model.action import Action, ActionError
 from ..storage.autosave import Autosave
 from ..storage.store import StoreError
 from . import desk, joined
+from .answer import Answer
 from .guided import guided, mended
 from .picture import svg
 
@@ -75,6 +76,7 @@ class LightTable(anywidget.AnyWidget):
         self._newest = self._incoming = self._ours = None  # _ours: the pose last laid from this side; its echo is no change by hand
         self._revision = 1
         self._action, self.store, self._withheld = action, store, withheld
+        self._answered = None
         self._brief, self._start = brief or DEFAULT, start
         self._autosave = Autosave(self._save, delay, timer=timer)
         name = store.path.name if store else ""
@@ -230,7 +232,7 @@ class LightTable(anywidget.AnyWidget):
         elif ask == "mend":
             with self._guard:
                 place = content.get("finding")
-                self.mended = {} if self._withheld else mended(self._action, self.pose["revision"], place, self._brief, self._start)
+                self.mended = {} if self._withheld else mended(self._answer(), self.pose["revision"], place)
         elif ask == "take the file's":
             self.take_the_files()
 
@@ -268,9 +270,7 @@ class LightTable(anywidget.AnyWidget):
             return {"revision": revision, "passed": None, "at": at, "next": self._withheld, "rules": {},
                     "findings": [], "advice": [], "bends": [],
                     "charts": [desk.timing(action, limb, limb.joints[-1]) for limb in action.limbs]}
-        way = self.settings.get("way")
-        return desk.judged(action, revision, self._brief, at, self.settings.get("chart"), self._start,
-                           way if way in WAYS else None)
+        return desk.judged(self._answer(action), revision, at, self.settings.get("chart"))
 
     def _judge_again(self):
         self.verdict = self._judge(self._action, self.pose["revision"])
@@ -280,7 +280,15 @@ class LightTable(anywidget.AnyWidget):
         """Where the joint that the page asks about may go on the drawing under work."""
         if self._withheld:
             return {}
-        return guided(self._action, self.pose["revision"], self.number, self.settings.get("guide"), self._brief, self._start)
+        return guided(self._answer(), self.pose["revision"], self.number, self.settings.get("guide"))
+
+    def _answer(self, action=None):
+        """What is worked out of the drawings, once for each pose, brief and way."""
+        way = self.settings.get("way")
+        asked = action or self._action, self._brief, self._start, way if way in WAYS else None
+        if self._answered is None or any(one is not other for one, other in zip(self._answered[0], asked)):
+            self._answered = asked, Answer(*asked)
+        return self._answered[1]
 
     # ---- saving ---------------------------------------------------------------------------
 

@@ -15,9 +15,14 @@ from functools import cached_property, lru_cache
 
 import numpy as np
 
+from ..geometry.angles import as_complex, unwrapped, wrapped
+
 FEWEST = 8  # drawings: below, four neighbours a drawing say nothing about it
 PENCIL = 0.35  # mm, the most that is put down to an unsteady pencil
 ASTRAY = 8.0  # degrees by which one drawing may stand out before it would spoil the phase of the whole loop
+
+# What loops measured together have in common.
+ALIKE = {"lengths", "stops", "loop", "count", "joints", "segments", "names", "enough", "stack", "drawn", "_wave"}
 
 
 class Neighbours:
@@ -28,10 +33,10 @@ class Neighbours:
     around : ndarray of int, shape (4, drawings)
         The two before and the two after each drawing; near the ends of an
         action that does not loop, the four nearest.
-    left_over : ndarray, shape (drawings, drawings)
+    residual : ndarray, shape (drawings, drawings)
         Times positions: how far each drawing lies from where its neighbours put it. Where nothing loops,
         the first and the last are given: beyond the neighbours a cubic runs wild.
-    stands_out : ndarray, shape (drawings, drawings)
+    outlier : ndarray, shape (drawings, drawings)
         Times positions: the displacement of that one drawing which best explains what
         is left over at it and around it. A smooth movement gives next to nothing here,
         even where it turns sharply; one drawing out of place gives its displacement.
@@ -42,7 +47,7 @@ class Neighbours:
     before, after : ndarrays of int, shape (drawings,)
         The drawing before and after each; itself at the ends of an action that does not loop.
     certainty : ndarray, shape (drawings,)
-        Times `stands_out`: largest at the drawing that is out of place, whatever its neighbours' exposures.
+        Times `outlier`: largest at the drawing that is out of place, whatever its neighbours' exposures.
     frames, time : ndarrays, shape (drawings,)
         Frames each drawing is held (a long hold counts as twice the usual), and when it is
         first seen, in turns of the loop.
@@ -77,16 +82,16 @@ class Neighbours:
             steps = [(i + s) % n for s in (-1, 0, 1, 2)] if loop else \
                 [s for s in range(i - 1, i + 3) if 0 < s < n]
             spread[i, steps] = 1.0 / len(steps)
-        self.left_over = np.eye(n) - predict
+        self.residual = np.eye(n) - predict
         if not loop:
-            self.left_over[[0, -1]] = 0.0
-        weight = (self.left_over**2).sum(axis=0)
-        self.stands_out = (self.left_over.T @ self.left_over) / weight[:, None]
+            self.residual[[0, -1]] = 0.0
+        weight = (self.residual**2).sum(axis=0)
+        self.outlier = (self.residual.T @ self.residual) / weight[:, None]
         if not loop:
-            self.stands_out[[0, -1]] = 0.0
+            self.outlier[[0, -1]] = 0.0
         self.certainty = np.sqrt(weight)
-        # What an unsteady pencil of 1 mm adds to `stands_out`, root mean square.
-        self.unsteady_gain = float(np.sqrt((self.stands_out**2).sum(axis=1)).mean())
+        # What an unsteady pencil of 1 mm adds to `outlier`, root mean square.
+        self.unsteady_gain = float(np.sqrt((self.outlier**2).sum(axis=1)).mean())
         self.spread = spread
         # Half way to the drawing before, by the cubic through the four around.
         self.half_way = np.zeros((n, n))
@@ -109,19 +114,6 @@ class Neighbours:
 def neighbours(exposures, loop):
     """The Neighbours of a stack; `exposures` is a tuple, frames a drawing."""
     return Neighbours(exposures, loop)
-
-
-def wrapped(degrees):
-    """An angle, or a difference of angles, between -180 and 180 degrees."""
-    return (degrees + 180.0) % 360.0 - 180.0
-
-
-def unwrapped(degrees, axis=-2):
-    """Angles without jumps of a whole turn along the drawings."""
-    steps = np.diff(degrees, axis=axis)
-    if np.abs(steps).max(initial=0.0) <= 180.0:
-        return degrees
-    return np.unwrap(degrees, period=360.0, axis=axis)
 
 
 def extremes(points):
@@ -161,10 +153,10 @@ class Measures:
     """
 
     drawn = True  # where faults of drawings in a row are told, (drawings,): those of a plan are nobody's
+    sure = True   # where every bend is known without a doubt of whole turns; one tried at many places knows it of each
 
     def __init__(self, points, lengths, stops, exposures=None, loop=True, names=None):
-        points = np.ascontiguousarray(points, float)
-        self.z = points.view(complex)[..., 0]
+        self.z = as_complex(points)
         self.lengths = np.asarray(lengths, float)
         self.stops = np.asarray(stops, float).reshape(-1, 2)
         self.loop = loop
@@ -174,6 +166,16 @@ class Measures:
         exposures = (1,) * self.count if exposures is None else tuple(int(frames) for frames in exposures)
         self.enough = self.count >= FEWEST
         self.stack = neighbours(exposures, loop) if self.count >= 5 else None
+
+    def one(self, i):
+        """Measures of one of several loops; what is measured of all of them is not measured again."""
+        one = object.__new__(type(self))
+        for name, value in self.__dict__.items():
+            if name in ALIKE:
+                one.__dict__[name] = value
+            else:
+                one.__dict__[name] = tuple(array[i] for array in value) if isinstance(value, tuple) else value[i]
+        return one
 
     # ---- segments ----------------------------------------------------------------
 
@@ -205,7 +207,7 @@ class Measures:
         return np.concatenate([first, unwrapped(np.degrees(np.angle(turned)))], axis=-1)
 
     @cached_property
-    def level(self):
+    def detrended_bend(self):
         """`bend` freed of what it gains in a whole loop, so that the last drawing runs on into the first,
         degrees, (..., drawings, segments)."""
         bend = self.bend
@@ -215,14 +217,14 @@ class Measures:
         return bend - net * self.stack.time[:, None] if net.any() else bend
 
     @cached_property
-    def bend_left_over(self):
+    def bend_residual(self):
         """How far each bend is from what its neighbours let expect, degrees, (..., drawings, segments)."""
-        return self.stack.left_over @ self.level
+        return self.stack.residual @ self.detrended_bend
 
     @cached_property
-    def bend_stands_out(self):
+    def bend_outlier(self):
         """The same, freed of what any smooth movement leaves over, degrees, (..., drawings, segments)."""
-        return self.stack.stands_out @ self.level
+        return self.stack.outlier @ self.detrended_bend
 
     @cached_property
     def bend_range(self):
@@ -248,20 +250,20 @@ class Measures:
         return self.stack.spread @ self.distance
 
     @cached_property
-    def left_over(self):
+    def residual(self):
         """How far each joint lies from where its neighbours put it, complex mm, (..., drawings, joints)."""
-        return self.stack.left_over @ self.z
+        return self.stack.residual @ self.z
 
     @cached_property
-    def stands_out(self):
+    def outlier(self):
         """The same, freed of what any smooth movement leaves over, complex mm, (..., drawings, joints)."""
-        return self.stack.stands_out @ self.z
+        return self.stack.outlier @ self.z
 
     @cached_property
     def unsteady(self):
-        """How unsteady the pencil is in each loop, mm, (..., 1, 1): the typical `stands_out`,
+        """How unsteady the pencil is in each loop, mm, (..., 1, 1): the typical `outlier`,
         which one or two drawings out of place do not touch."""
-        size = np.abs(self.stands_out)
+        size = np.abs(self.outlier)
         size = size.reshape(*size.shape[:-2], -1)
         middle = size.shape[-1] // 2
         typical = np.partition(size, middle, axis=-1)[..., middle, None, None]
@@ -289,15 +291,15 @@ class Measures:
         return np.where((axis * across_gap.conj()).real < 0, -axis, axis)
 
     @cached_property
-    def off(self):
-        """`left_over` seen along the path: real part on along it, imaginary part to its left, mm."""
-        return self.left_over * self.along.conj()
+    def path_residual(self):
+        """`residual` seen along the path: real part on along it, imaginary part to its left, mm."""
+        return self.residual * self.along.conj()
 
     @cached_property
     def peak(self):
         """True where a joint stands out most of its drawing and the two beside it,
         for one drawing out of place leaks two thirds of itself to its neighbours."""
-        size = np.abs(self.stands_out) * self.stack.certainty[:, None]
+        size = np.abs(self.outlier) * self.stack.certainty[:, None]
         return (size >= size[..., self.stack.before, :]) & (size >= size[..., self.stack.after, :])
 
     @cached_property
@@ -324,20 +326,20 @@ class Measures:
         return weight * (2.0 / self.count)
 
     @cached_property
-    def swing(self):
+    def angle_harmonic(self):
         """First harmonic of each segment's angle, complex degrees, (..., segments), once a net turn
         of the whole loop is taken out and single drawings out of place are put back."""
         angle = self.angle
         closing = angle[..., -1:, :] + wrapped(angle[..., :1, :] - angle[..., -1:, :])
         angle = angle - (closing - angle[..., :1, :]) * self.stack.time[:, None]
-        out = np.abs(self.stack.stands_out @ angle)
+        out = np.abs(self.stack.outlier @ angle)
         if (out > ASTRAY).any():
             peak = (out >= out[..., self.stack.before, :]) & (out >= out[..., self.stack.after, :])
-            angle = angle - np.where(peak & (out > ASTRAY), self.stack.left_over @ angle, 0.0)
+            angle = angle - np.where(peak & (out > ASTRAY), self.stack.residual @ angle, 0.0)
         return self._wave @ angle
 
     @cached_property
-    def sway(self):
+    def place_harmonic(self):
         """First harmonic of each joint's place, complex pair (x, y), (..., joints, 2), mm."""
         return np.stack([self._wave @ self.z.real, self._wave @ self.z.imag], axis=-1)
 

@@ -57,7 +57,7 @@ class Tried(Measures):
     def sure(self):
         """True where no bend turns past a half circle from one drawing to the next, (places,): further round,
         the bends after it count a whole turn more, and so do their extremes."""
-        level = self.level[:, MIDDLE - 1:MIDDLE + 2]
+        level = self.detrended_bend[:, MIDDLE - 1:MIDDLE + 2]
         return (np.abs(level[:, 1:] - level[:, :-1]) < 180.0).all(axis=(1, 2))
 
     @cached_property
@@ -71,13 +71,13 @@ class Tried(Measures):
         if self.joint < self.segments:
             turn[:, 0, k + 1] = -turn[:, 0, k]  # what hangs below keeps its angle on the paper
         # The same bend a whole turn round is the same: take the one nearest to the drawing before.
-        before = self.whole.level[self.rows[MIDDLE - 1]]
-        here = self.whole.level[self.d]
+        before = self.whole.detrended_bend[self.rows[MIDDLE - 1]]
+        here = self.whole.detrended_bend[self.d]
         return wrapped(here + turn - before) - (here - before)
 
     @cached_property
-    def level(self):
-        return self._with(self.whole.level)
+    def detrended_bend(self):
+        return self._with(self.whole.detrended_bend)
 
     @cached_property
     def bend(self):
@@ -89,12 +89,12 @@ class Tried(Measures):
         return rows
 
     @cached_property
-    def bend_left_over(self):
-        return self.whole.bend_left_over[self.rows] + self._felt(self.whole.stack.left_over, self.turned)
+    def bend_residual(self):
+        return self.whole.bend_residual[self.rows] + self._felt(self.whole.stack.residual, self.turned)
 
     @cached_property
-    def bend_stands_out(self):
-        return self.whole.bend_stands_out[self.rows] + self._felt(self.whole.stack.stands_out, self.turned)
+    def bend_outlier(self):
+        return self.whole.bend_outlier[self.rows] + self._felt(self.whole.stack.outlier, self.turned)
 
     @cached_property
     def bend_range(self):
@@ -116,12 +116,12 @@ class Tried(Measures):
         return self.whole.spacing[self.rows] + self.whole.stack.spread[np.ix_(self.rows, near)] @ wider
 
     @cached_property
-    def left_over(self):
-        return self.whole.left_over[self.rows] + self._felt(self.whole.stack.left_over, self.shift)
+    def residual(self):
+        return self.whole.residual[self.rows] + self._felt(self.whole.stack.residual, self.shift)
 
     @cached_property
-    def stands_out(self):
-        return self.whole.stands_out[self.rows] + self._felt(self.whole.stack.stands_out, self.shift)
+    def outlier(self):
+        return self.whole.outlier[self.rows] + self._felt(self.whole.stack.outlier, self.shift)
 
     @cached_property
     def along(self):

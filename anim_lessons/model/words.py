@@ -1,6 +1,6 @@
 """How limbs, joints and amounts are called in a sentence."""
 
-PARTS = {
+PARTS = {  # the joints at the two ends of a part: what it is called
     ("shoulder", "elbow"): "upper arm",
     ("elbow", "wrist"): "forearm",
     ("wrist", "fingertips"): "hand",

@@ -10,6 +10,7 @@ import numpy as np
 
 from ..model.words import capital, the, told_apart, verb
 from .finding import Finding
+from .rule import Rule, Tolerance
 
 NAME = "arc"
 LEAST = 2.0  # mm, for pencils have a width
@@ -23,7 +24,7 @@ def judged(m):
 
 def measure(m):
     """Distance off the arc, to its left positive, mm, (..., drawings, joints)."""
-    return m.off.imag
+    return m.path_residual.imag
 
 
 def allowed(m, brief):
@@ -38,8 +39,8 @@ def broken(m, brief):
 
 def isolated(m):
     """True where one drawing is out of place, not merely a path that turns sharply:
-    `stands_out` confirms most of `left_over`."""
-    return m.peak & (np.abs(m.stands_out) > SURE * np.abs(m.left_over))
+    `outlier` confirms most of `residual`."""
+    return m.peak & (np.abs(m.outlier) > SURE * np.abs(m.residual))
 
 
 def way(m):
@@ -68,9 +69,20 @@ def _finding(limb, m, off, limit, d, j):
         rule=NAME, limb=limb.name, joint=joint, drawings=(int(d) + 1,),
         measured=abs(float(off)), allowed=float(limit), unit="mm",
         head=f"{capital(the(joint))} {verb(joint, 'jumps', 'jump')} off {arc} at {d + 1}.",
-        text=f"{drawn} mm {side} it, where {most} mm are allowed. "
-             f"Lay {m.stack.before[d] + 1} and {m.stack.after[d] + 1} under {d + 1} and put {the(joint)} between them, "
-             "on the curve.",
+        amount=f"{drawn} mm {side} it, where {most} mm are allowed.", cells=((int(d), int(j)),), moves=(int(d) + 1,),
         shows=f"{drawn} mm {side}", looked_for=f"at most {most} mm",
         short=f"{joint} {drawn} mm off {arc}",
     )
+
+
+def excess(m, brief):
+    """Times what is allowed, (..., drawings, joints)."""
+    return np.abs(measure(m)) / allowed(m, brief)
+
+
+RULE = Rule(
+    name=NAME, order=2, flip=3, lessons=("02_lantern",),
+    asks="every joint travels on its arc", why="a joint beside its arc is seen as a twitch", kept="every joint on its arc",
+    tolerances=(Tolerance(NAME, 0.35, "local spacing, across the path; never less than 2 mm"),),
+    about="place", rank=5, tried_alone="place", judged=judged, broken=broken, findings=findings, excess=excess, way=way,
+)

@@ -8,9 +8,10 @@ Source: common practice, no source. Tolerance chosen by trial.
 
 import numpy as np
 
-from ..measures.loops import wrapped
+from ..geometry.angles import wrapped
 from ..model.words import part, run, runs, told_apart
 from .finding import Finding
+from .rule import Rule, Tolerance
 
 NAME = "drag"
 SWINGS = 0.5    # of the largest speed across: above it the part is in mid-swing
@@ -37,8 +38,8 @@ def lead(m):
 
 
 def broken(m, brief):
-    """True where the last part scoops, (..., drawings)."""
-    return lead(m) > np.maximum(brief.tolerance(NAME), 5.0 * m.unsteady_bend[..., -1])
+    """True where the last part scoops, (..., drawings, 1)."""
+    return (lead(m) > np.maximum(brief.tolerance(NAME), 5.0 * m.unsteady_bend[..., -1]))[..., None]
 
 
 def way(m):
@@ -51,7 +52,7 @@ def findings(limb, m, brief):
     if not flags.any():
         return []
     ahead = lead(m)
-    return [_finding(limb, brief, ahead, group, m) for group in runs(flags & m.drawn, m.loop)]
+    return [_finding(limb, brief, ahead, group, m) for group in runs(flags[:, 0] & m.drawn, m.loop)]
 
 
 def _finding(limb, brief, ahead, group, m):
@@ -65,8 +66,30 @@ def _finding(limb, brief, ahead, group, m):
         rule=NAME, limb=limb.name, joint=limb.joints[-2], drawings=numbers,
         measured=amount, allowed=allowed, unit="deg",
         head=f"The {last} scoops at {run(tuple(d + 1 for d in group))}.",
-        text=f"It leads the {before} by {up_to}{shown}° in mid-swing; {most}° are allowed. "
-             f"Let it trail: tip it back {amount:.0f}° or more.",
+        amount=f"It leads the {before} by {up_to}{shown}° in mid-swing; {most}° are allowed.",
+        cells=tuple((d, 0) for d in group), moves=tuple(d + 1 for d in group),
         shows=f"leads by {shown}°", looked_for=f"at most {most}° ahead",
         short=f"{last} leads by {shown}°; {most}° allowed",
     )
+
+
+def within(m, brief, drawings, angles):
+    """The same angles with the last part trailing where it leads; it may lean by half of what is allowed."""
+    if judged(m):
+        return angles
+    swing = np.sign(m.across[drawings])
+    bend = np.angle(np.exp(1j * (angles[:, -1] - angles[:, -2])))
+    lean = np.minimum(swing * bend, np.radians(brief.tolerance(NAME) / 2.0)) * swing
+    angles = angles.copy()
+    angles[:, -1] += np.where(swing == 0, 0.0, lean - bend)
+    return angles
+
+
+RULE = Rule(
+    name=NAME, order=6, flip=5, lessons=("03_pennant", "07_hand"),
+    asks="in mid-swing the last part trails; it never scoops ahead",
+    why="what scoops ahead moves by itself, and no longer hangs from anything", kept="the last part trails in mid-swing",
+    tolerances=(Tolerance(NAME, 6.0, "degrees the last part may lean ahead in mid-swing"),),
+    about="bend", rank=3, recurs=True, of_last_part=True, tried_alone="bend", judged=judged, broken=broken, findings=findings, way=way,
+    within=within,
+)

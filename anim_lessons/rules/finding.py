@@ -1,6 +1,10 @@
 """What a rule says: a finding, and the verdict on a whole action."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import cached_property
+
+WHOLE = -1      # in place of a drawing: the action as a whole is meant
 
 
 @dataclass(frozen=True)
@@ -19,18 +23,24 @@ class Finding:
         "mm", "deg", "%", "drawings", "turns", or "" for a ratio.
     head : str
         The fault in half a line: "The elbow locks at 3."
-    text : str
-        By how much, and what to try.
+    amount : str
+        By how much.
+    then : str
+        What comes after the correction: what to look at, or in which order to work.
     shows, looked_for : str
         The two numbers in words, for the desk.
     short : str
         Half a sentence, for where it only follows from another fault.
     follows : int or None
         Place in the verdict's list of the finding this one follows from.
-    turn : float or None
-        How far the rule itself would swing the part at the first of `drawings`, degrees; None leaves it to the neighbours.
-    ghost : ndarray, shape (joints, 2), or None
-        Where the limb would be in the first of `drawings` if its neighbours decided.
+    cells : tuple of (int, int)
+        The flags of the rule that it is about: drawing from 0, or WHOLE, and column.
+    moves : tuple of int
+        The drawings, from 1, that are to be moved first.
+    begin : str
+        What to draw first, where nothing is drawn that could be corrected.
+    corrector : function or None
+        Of the finding: its Correction, or None where no correction passes the rules. Asked once, when it is needed.
     """
 
     rule: str
@@ -41,18 +51,46 @@ class Finding:
     allowed: float
     unit: str
     head: str
-    text: str
+    amount: str
+    then: str = ""
+    begin: str = ""
     shows: str = ""
     looked_for: str = ""
     short: str = ""
     follows: int | None = None
-    turn: float | None = field(default=None, compare=False, repr=False)
-    ghost: object = field(default=None, compare=False, repr=False)
+    cells: tuple = field(default=(), compare=False, repr=False)
+    moves: tuple = field(default=(), compare=False, repr=False)
+    corrector: Callable | None = field(default=None, compare=False, repr=False)
+
+    @cached_property
+    def correction(self):
+        """What would mend it, tried by the rules: a `judging.correction.Correction`, or None where none is known."""
+        return self.corrector(self) if self.corrector is not None and self.follows is None else None
+
+    @property
+    def advice(self):
+        """What to try: the correction in words, and what to look at."""
+        if self.follows is not None or self.corrector is None:
+            return ""
+        if self.correction is None:
+            return self.begin or "No small correction is known that the rules pass."
+        says = self.correction.says
+        return f"{says} {self.then}".strip() if self.drawings else f"{self.then} {says}".strip()
+
+    @property
+    def text(self):
+        """By how much, and what to try."""
+        return f"{self.amount} {self.advice}".strip()
 
     @property
     def says(self):
         """The whole sentence."""
         return f"{self.head} {self.text}".strip()
+
+    @property
+    def named(self):
+        """What makes a fault the same fault before and after a correction."""
+        return self.rule, self.limb, self.joint, frozenset(self.drawings)
 
     def __str__(self):
         return self.says
@@ -96,3 +134,7 @@ class Verdict:
     def causes(self):
         """The findings to mend; the others follow from them."""
         return tuple(finding for finding in self.findings if finding.follows is None)
+
+    def cause_of(self, finding):
+        """The finding itself, or the one it follows from."""
+        return finding if finding.follows is None else self.findings[finding.follows]

@@ -7,6 +7,7 @@ Source: common practice, no source. Tolerance chosen by trial.
 import numpy as np
 
 from ..model.words import the, verb
+from .rule import LOOP, Rule, Tolerance
 
 NAME = "hold"
 
@@ -41,3 +42,11 @@ def advice(limb, m, brief, at_fault=()):
         return [f"Well held: at {d + 1} {the(first)} {verb(first, 'stands', 'stand')} still and {the(last)} "
                 f"{verb(last, 'moves', 'move')} on {m.distance[d, -1]:.0f} mm."]
     return []
+
+
+RULE = Rule(
+    name=NAME, order=9, flip=None, lessons=("06_looping_arm",), scope=LOOP,
+    asks="at a hold one part rests while another still moves", why="", kept="looked at; it only gives advice",
+    tolerances=(Tolerance(NAME, 0.10, "widest step: below it a joint rests"),),
+    about="timing", judged=judged, advice=advice,
+)

@@ -8,6 +8,7 @@ import numpy as np
 
 from ..model.words import part, run, runs
 from .finding import Finding
+from .rule import Rule, Tolerance
 
 NAME = "length"
 LEAST = 1.0  # mm: less cannot be told from the width of a pencil line
@@ -51,17 +52,24 @@ def _finding(limb, m, brief, change, k, group):
     either_way = f"{100 * tolerance:g} %" if tolerance >= LEAST / model else f"{LEAST:g} mm"
     verb = "grows" if change[worst, k] > 0 else "shrinks"
     if len(group) == m.count:
-        numbers, where, trace = (), "in every drawing", "Trace it from the model sheet"
+        numbers, where = (), "in every drawing"
     else:
         where = f"at {run(numbers)}"
-        before = (group[0] - 1) % m.count if m.loop else max(group[0] - 1, 0)
-        trace = f"Trace the {name} of {before + 1}" if before not in group else "Trace it from the model sheet"
     at = f" at {worst + 1}" if len(group) > 1 else ""
     return Finding(
         rule=NAME, limb=limb.name, joint=limb.joints[k + 1], drawings=numbers,
         measured=100.0 * abs(float(change[worst, k])), allowed=100.0 * allowed, unit="%",
         head=f"The {name} {verb} {where}.",
-        text=f"{drawn:.1f} mm{at}, and {model:.1f} mm on the model sheet. {trace}.",
+        amount=f"{drawn:.1f} mm{at}, and {model:.1f} mm on the model sheet.",
+        cells=tuple((d, k) for d in group), moves=tuple(d + 1 for d in group),
         shows=f"{drawn:.1f} mm", looked_for=f"{model:.1f} mm, {either_way} either way",
         short=f"{name} {abs(drawn - model):.1f} mm {'longer' if drawn > model else 'shorter'} than on the model sheet",
     )
+
+
+RULE = Rule(
+    name=NAME, order=1, flip=8, lessons=("02_lantern", "07_hand"),
+    asks="no part grows or shrinks", why="a part that grows or shrinks looks like rubber", kept="lengths kept",
+    tolerances=(Tolerance(NAME, 0.05, "length on the model sheet; never less than 1 mm"),),
+    about="length", rank=0, felt=0, judged=judged, broken=broken, findings=findings,
+)

@@ -15,7 +15,8 @@ from functools import lru_cache
 import numpy as np
 
 from ..model.words import the, told_apart, verb
-from .finding import Finding
+from .finding import WHOLE, Finding
+from .rule import LOOP, Rule, Tolerance
 
 NAME = "link-up"
 LEAST = 2.0    # mm, for pencils have a width
@@ -38,17 +39,17 @@ def _patterns(stack):
     the four drawings round the seam out of place, shape (4, drawings), with the square of each; last, what
     an unsteadiness of 1 mm does to the jump."""
     # A steady drift is smooth everywhere but at the seam, where the next turn begins one jump back.
-    seam = -stack.stands_out @ stack.time
-    alone = stack.stands_out[:, [-2, -1, 0, 1]].T
+    seam = -stack.outlier @ stack.time
+    alone = stack.outlier[:, [-2, -1, 0, 1]].T
     size = seam @ seam
-    return seam, size, alone, (alone**2).sum(axis=1), np.linalg.norm(seam @ stack.stands_out) / size
+    return seam, size, alone, (alone**2).sum(axis=1), np.linalg.norm(seam @ stack.outlier) / size
 
 
 def jump(m):
     """Jump of each joint at the seam, complex mm, (..., joints), and whether it explains what stands out
     better than one drawing out of place would, (...)."""
     seam, size, alone, sizes, _ = _patterns(m.stack)
-    out = m.stands_out
+    out = m.outlier
     fit = (seam @ out) / size
     explained = (np.abs(fit) ** 2).sum(axis=-1) * size
     single = (np.abs(alone @ out) ** 2).sum(axis=-1) / sizes
@@ -74,11 +75,11 @@ def _unexplained(m, fit):
     """What still stands out round the seam once the jump is taken out, as the size of a jump, mm, (..., joints)."""
     seam, size, *_ = _patterns(m.stack)
     near = np.unique(np.arange(-ROUND, ROUND) % m.count)
-    left = m.stands_out[..., near, :] - seam[near, None] * fit[..., None, :]
+    left = m.outlier[..., near, :] - seam[near, None] * fit[..., None, :]
     return np.sqrt((np.abs(left) ** 2).sum(axis=-2) / size)
 
 
-def broken(m, brief):
+def broken_whole(m, brief):
     """True where a joint jumps from the last drawing to the first, (..., joints)."""
     fit, seam = jump(m)
     flags = (np.abs(fit) > _usual(m, brief)) & seam[..., None]
@@ -86,7 +87,7 @@ def broken(m, brief):
 
 
 def findings(limb, m, brief):
-    flags = broken(m, brief)
+    flags = broken_whole(m, brief)
     if not flags.any():
         return []
     fit = np.abs(jump(m)[0])
@@ -100,9 +101,18 @@ def findings(limb, m, brief):
         rule=NAME, limb=limb.name, joint=joint, drawings=(last, 1),
         measured=float(fit[j]), allowed=float(limit[j]), unit="mm",
         head=f"{last} doesn't run into 1.",
-        text=f"The step of {the(joint)} is {gap:.0f} mm and the ones beside it {beside:.0f} mm; it lands {jumps} mm "
-             f"aside of where it should. Flip {last - 1}, {last}, 1, 2 as one swing. Where each drawing is a "
-             "little further round than it should be, share the jump over all of them.",
+        amount=f"The step of {the(joint)} is {gap:.0f} mm and the ones beside it {beside:.0f} mm; it lands {jumps} mm "
+               "aside of where it should.",
+        then=f"Flip {last - 1}, {last}, 1, 2 as one swing.", cells=tuple((WHOLE, k) for k in range(m.joints)),
         shows=f"jumps {jumps} mm", looked_for=f"at most {most} mm",
         short=f"{joint} {verb(joint, 'jumps', 'jump')} {jumps} mm from {last} to 1",
     )]
+
+
+RULE = Rule(
+    name=NAME, order=8, flip=1, lessons=("08_link_up",), scope=LOOP,
+    asks="the last drawing runs on into the first", why="a jump between last and first comes back in every round",
+    kept="the last drawing runs into the first",
+    tolerances=(Tolerance(NAME, 0.6, "local spacing; never less than 2 mm"),),
+    about="seam", rank=4, cure="share", judged=judged, broken_whole=broken_whole, findings=findings,
+)

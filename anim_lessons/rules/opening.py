@@ -11,8 +11,9 @@ from functools import lru_cache
 
 import numpy as np
 
-from ..model.words import amount, capital, part, the, told_apart, verb
+from ..model.words import amount, capital, the, told_apart, verb
 from .finding import Finding
+from .rule import Rule, Tolerance
 
 NAME = "opening"
 INNER = 0.2     # of the range, left out at each end: round an extreme a joint may rest
@@ -37,11 +38,11 @@ def steps(m):
     drawn, looked_for, out : ndarrays, shape (..., drawings, segments)
         `out` is how far the bend stands out at each drawing.
     """
-    drawn = m.level - m.level[..., m.stack.before, :]
-    looked_for = drawn - m.bend_left_over
+    drawn = m.detrended_bend - m.detrended_bend[..., m.stack.before, :]
+    looked_for = drawn - m.bend_residual
     if not m.loop:
         drawn[..., 0, :] = looked_for[..., 0, :] = 0.0
-    return drawn, looked_for, m.bend_stands_out
+    return drawn, looked_for, m.bend_outlier
 
 
 def broken(m, brief):
@@ -60,8 +61,8 @@ def broken(m, brief):
     inner = INNER * (high - low)
     low, high, shy = low + inner, high - inner, high - low < SHY
     between = ((to > low) & (to < high) | (middle > low) & (middle < high)) & ~shy
-    flags[..., asked] = between & (short & _stands_out(m, out, missing) | traced(m, drawn))
-    return flags
+    flags[..., asked] = between & (short & _is_outlier(m, out, missing) | traced(m, drawn))
+    return flags if m.sure is True else flags & m.sure[:, None, None]
 
 
 def traced(m, drawn):
@@ -89,7 +90,7 @@ def _five(count, loop):
     return mean
 
 
-def _stands_out(m, out, missing):
+def _is_outlier(m, out, missing):
     """True where this drawing's bend, or that of the one before, is what is out of place there; a short
     step beside a drawing out of place is only felt from it."""
     size = np.abs(out)
@@ -122,14 +123,13 @@ def findings(limb, m, brief):
 
 
 def _finding(limb, m, brief, drawn, looked_for, d, k, early):
-    joint, child = limb.joints[k], part(limb, k)
-    before, after = m.stack.before[d] + 1, m.stack.after[d] + 1
+    joint, before = limb.joints[k], m.stack.before[d] + 1
     start = m.bend[d, k] - drawn
     opens = abs(start + looked_for) < abs(start)  # towards straight
     way, does = ("open", "opening") if opens else ("close", "closing")
     onward = drawn * np.sign(looked_for)
     least = brief.tolerance(NAME) * abs(looked_for)
-    numbers = (d + 1,)
+    numbers = moves = (d + 1,)
     other = "close" if opens else "open"
     it = verb(joint, "it", "they")
     size, most = told_apart(onward, least, 1)
@@ -141,19 +141,26 @@ def _finding(limb, m, brief, drawn, looked_for, d, k, early):
     else:
         head = f"{capital(the(joint))} {verb(joint, 'locks', 'lock')} at {d + 1}."
     if early:
-        numbers = (d + 1, int(before))
+        numbers, moves = (d + 1, int(before)), (int(before),)
         text = f"{before} has gone too far, so {d + 1} {'comes back' if back else 'waits'}: {it} {shows} where " \
-               f"{it} should {way} about {abs(looked_for):.0f}°. Swing the {child} of {before} back a little."
+               f"{it} should {way} about {abs(looked_for):.0f}°."
     elif back:
-        text = f"{amount(-onward, 1)}° back, where about {abs(looked_for):.0f}° on are looked for. " \
-               f"Leave {the(joint)} where {it} {verb(joint, 'is', 'are')}, and swing the {child} {abs(looked_for - drawn):.0f}° on."
+        text = f"{amount(-onward, 1)}° back, where about {abs(looked_for):.0f}° on are looked for."
     else:
-        text = f"{it.capitalize()} should {way} about {abs(looked_for):.0f}° on from {before} and {shows}. " \
-               f"Swing the {child} {abs(looked_for - drawn):.0f}° on, then flip {before}, {d + 1}, {after}."
+        text = f"{it.capitalize()} should {way} about {abs(looked_for):.0f}° on from {before} and {shows}."
     return Finding(
         rule=NAME, limb=limb.name, joint=joint, drawings=numbers,
-        measured=float(onward), allowed=float(least), unit="deg", head=head, text=text,
+        measured=float(onward), allowed=float(least), unit="deg", head=head, amount=text,
+        cells=((d, k),), moves=moves,
         shows=shows, looked_for=f"{abs(looked_for):.1f}°, at least {most}°",
         short=f"{joint} {shows}; about {abs(looked_for):.0f}° looked for",
-        turn=None if early else float(looked_for - drawn),
     )
+
+
+RULE = Rule(
+    name=NAME, order=4, flip=4, lessons=("05_elbow",),
+    asks="a joint that began to open or to close goes on to its extreme",
+    why="a joint that stops on its way stops all that hangs from it", kept="no joint locks or turns back on the way",
+    tolerances=(Tolerance(NAME, 0.25, "step that the neighbours let expect"),),
+    about="bend", rank=2, tried_alone="bend", judged=judged, broken=broken, findings=findings, way=way,
+)

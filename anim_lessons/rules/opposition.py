@@ -8,7 +8,8 @@ Source: common practice, no source. Tolerance chosen by trial.
 import numpy as np
 
 from ..model.words import amount, capital, told_apart
-from .finding import Finding
+from .finding import WHOLE, Finding
+from .rule import LIMBS, Rule, Tolerance
 
 NAME = "opposition"
 MAKE = 0.25  # of a part's length: limbs that differ by more are not of one make
@@ -50,7 +51,7 @@ def judged(measures):
 
 def apart(a, b):
     """How far limb b is behind limb a, turns of the loop from 0 to 1, (...)."""
-    one, other = a.sway[..., -1, :], b.sway[..., -1, :]
+    one, other = a.place_harmonic[..., -1, :], b.place_harmonic[..., -1, :]
     if a.segments and _mirrored(a.stops, b.stops):
         other = other * [-1.0, 1.0]
     # The direction in which both sway most; for one phase needs one direction.
@@ -85,8 +86,6 @@ def findings(limbs, measures, brief):
         allowed = brief.tolerance(NAME)
         shown, least = told_apart(off, 0.5 - allowed, 2)
         wanted = f"half, {least} to {amount(0.5 + allowed, len(least) - 2)}"
-        move = max(1, round(abs(0.5 - turns) * a.count))
-        later = f"{move} drawing{'s' if move > 1 else ''} {'later' if turns < 0.5 else 'earlier'}"
         if off < 0.15:
             head = f"{capital(names[0])} and {names[1]} swing together."
         else:
@@ -94,9 +93,17 @@ def findings(limbs, measures, brief):
         found.append(Finding(
             rule=NAME, limb=names[1], joint=limbs[other].joints[-1], drawings=(),
             measured=0.5 - off, allowed=allowed, unit="turns", head=head,
-            text=f"They are {shown} of a turn apart, and opposition wants {wanted}. "
-                 f"Start the {names[1]} {later} in the loop.",
+            amount=f"They are {shown} of a turn apart, and opposition wants {wanted}.", cells=((WHOLE, 0),),
             shows=f"{shown} of a turn apart", looked_for=f"{wanted.replace('half', 'half a turn')}",
             short=f"{names[0]} and {names[1]} {shown} of a turn apart",
         ))
     return found
+
+
+RULE = Rule(
+    name=NAME, order=10, flip=7, lessons=("09_two_arms",), scope=LIMBS,
+    asks="two limbs of one make swing half a turn apart", why="limbs that swing alike look tied together",
+    kept="the limbs swing in opposition",
+    tolerances=(Tolerance(NAME, 0.1, "turns either side of half a turn"),),
+    about="timing", cure="oppose", judged=judged, broken=broken, findings=findings, pairs=pairs,
+)

@@ -9,7 +9,8 @@ not a law of bodies: recorded arms do not all keep it. Tolerance chosen by trial
 import numpy as np
 
 from ..model.words import amount, capital, part, told_apart
-from .finding import Finding
+from .finding import WHOLE, Finding
+from .rule import LOOP, Rule, Tolerance
 
 NAME = "overlap"
 SHY = 2.0  # degrees of swing, below which a part has no phase to speak of
@@ -30,22 +31,22 @@ def judged(m):
 
 def swings(m):
     """True where a segment and its parent both swing enough to be judged, (..., segments - 1)."""
-    size = np.abs(m.swing)
+    size = np.abs(m.angle_harmonic)
     return (size[..., 1:] >= SHY) & (size[..., :-1] >= SHY)
 
 
 def lag(m):
     """Lag of each segment behind its parent, drawings of a 24-drawing loop, (..., segments - 1)."""
-    return np.angle(m.swing[..., :-1] * m.swing[..., 1:].conj()) * (12.0 / np.pi)
+    return np.angle(m.angle_harmonic[..., :-1] * m.angle_harmonic[..., 1:].conj()) * (12.0 / np.pi)
 
 
-def broken(m, brief):
+def broken_whole(m, brief):
     """True where a part turns with its parent or before it, (..., segments - 1)."""
     return swings(m) & (lag(m) < brief.tolerance(NAME))
 
 
 def findings(limb, m, brief):
-    flags = broken(m, brief)
+    flags = broken_whole(m, brief)
     late = lag(m)
     return [_finding(limb, brief, float(late[k]), k + 1) for k in np.flatnonzero(flags)]
 
@@ -56,17 +57,32 @@ def _finding(limb, brief, late, k):
     shown, least = told_apart(late, allowed, 1)
     if late > -0.05:
         head = f"{capital(parent)} and {child} turn together."
-        text = f"The {child} is {shown} drawings of 24 behind; {least} are looked for. " \
-               f"Hold the {child} back until the {parent} has turned."
+        text = f"The {child} is {shown} drawings of 24 behind; {least} are looked for."
+        then = f"Hold the {child} back until the {parent} has turned."
         shows, of = f"{shown} drawings behind", ""
     else:
         head = f"The {child} turns before the {parent}."
         shows, of = f"{amount(-late, 1)} drawings ahead", " of"
-        text = f"It is {amount(-late, 1)} drawings of 24 ahead, where {least} behind are looked for. " \
-               f"From the root outward: the {parent} first, then the {child}."
+        text = f"It is {amount(-late, 1)} drawings of 24 ahead, where {least} behind are looked for."
+        then = f"From the root outward: the {parent} first, then the {child}."
     return Finding(
         rule=NAME, limb=limb.name, joint=limb.joints[k + 1], drawings=(),
-        measured=late, allowed=allowed, unit="drawings", head=head, text=text,
+        measured=late, allowed=allowed, unit="drawings", head=head, amount=text, then=then,
+        cells=((WHOLE, k - 1),),
         shows=shows, looked_for=f"{least} drawings behind or more",
         short=f"{child} {shows}{of} the {parent}",
     )
+
+
+def explains(cause, other):
+    """A part that turns with its parent, or before it, also leads it: where it scoops in a row, that follows."""
+    return other.rule == "drag" and len(other.drawings) > 1
+
+
+RULE = Rule(
+    name=NAME, order=7, flip=6, lessons=("03_pennant", "04_mooring_rope"), scope=LOOP,
+    asks="each part turns later than the one that carries it", why="parts that turn together are one stiff part",
+    kept="each part turns after the one that carries it",
+    tolerances=(Tolerance(NAME, 0.4, "drawings of a 24-drawing loop"),),
+    about="timing", cure="wait", judged=judged, broken_whole=broken_whole, findings=findings, explains=explains,
+)

@@ -11,7 +11,8 @@ import numpy as np
 from ..measures.loops import extremes
 from ..model.words import capital, part, the, told_apart, verb
 from .arc import LEAST, isolated
-from .finding import Finding
+from .finding import WHOLE, Finding
+from .rule import Rule, Tolerance
 
 NAME = "spacing"
 
@@ -23,7 +24,7 @@ def judged(m):
 
 def measure(m):
     """How far ahead on its path a joint is (behind: negative), mm, (..., drawings, joints)."""
-    return m.off.real
+    return m.path_residual.real
 
 
 def allowed(m, brief):
@@ -103,7 +104,7 @@ def _finding(limb, m, off, limit, d, j):
         rule=NAME, limb=limb.name, joint=joint, drawings=(int(d) + 1,),
         measured=abs(float(off)), allowed=float(limit), unit="mm",
         head=f"{d + 1} {'hangs back' if behind else 'runs ahead'}.",
-        text=f"{seen} Move {verb(joint, 'it', 'them')} {abs(off):.0f} mm {'on' if behind else 'back'} along the path.",
+        amount=seen, cells=((int(d), int(j)),), moves=(int(d) + 1,),
         shows=f"{drawn} mm {'behind' if behind else 'ahead of'} {its} place", looked_for=f"at most {most} mm",
         short=f"{joint} {drawn} mm {'short of' if behind else 'past'} {its} place",
     )
@@ -118,8 +119,9 @@ def _still(limb, m):
         rule=NAME, limb=limb.name, joint=limb.joints[-1], drawings=(),
         measured=widest, allowed=LEAST / 2.0, unit="mm",
         head="Nothing moves yet.",
-        text=f"All {m.count} drawings of the {limb.name} hold the same pose: no joint takes a step of "
-             f"{LEAST / 2.0:.0f} mm{f' seen from {the(limb.joints[0])}' if m.segments else ''}. {begin}",
+        amount=f"All {m.count} drawings of the {limb.name} hold the same pose: no joint takes a step of "
+               f"{LEAST / 2.0:.0f} mm{f' seen from {the(limb.joints[0])}' if m.segments else ''}.",
+        begin=begin, cells=((WHOLE, 0),),
         shows=f"widest gap {drawn} mm", looked_for=f"{least} mm or more",
         short=f"the {limb.name} does not move",
     )
@@ -135,8 +137,36 @@ def _mechanical(limb, m, brief):
         rule=NAME, limb=limb.name, joint=joint, drawings=(),
         measured=ratio, allowed=limit, unit="",
         head="Nearly all gaps are alike.",
-        text=f"But for one or two, the widest gaps of {the(joint)} are {shown} times the closest; below {least} times it ticks "
-             f"like a clock. Close the drawings up {turns}, and open them between.",
+        amount=f"But for one or two, the widest gaps of {the(joint)} are {shown} times the closest; below {least} times it "
+               "ticks like a clock.",
+        then=f"Close the drawings up {turns}, and open them between.", cells=((WHOLE, 0),),
         shows=f"{shown} times", looked_for=f"{least} times or more",
         short=f"gaps of {the(joint)} nearly all alike",
     )
+
+
+def broken_whole(m, brief):
+    """`even` as the flag of the action as a whole, (..., 1)."""
+    return even(m, brief)[..., None]
+
+
+def excess(m, brief):
+    """Times what is allowed, (..., drawings, joints)."""
+    return np.abs(measure(m)) / allowed(m, brief)
+
+
+def explains(cause, other):
+    """Gaps all alike leave no room to slow into a turn: a jump there follows."""
+    return other.rule in (NAME, "arc", "link-up")
+
+
+RULE = Rule(
+    name=NAME, order=3, flip=2, lessons=("01_buoy",),
+    asks="gaps widen and close up smoothly, and are not all alike",
+    why="the eye sees a gap out of order before it sees any line", why_whole="gaps all alike tick like a clock",
+    kept="gaps widen and close up smoothly",
+    tolerances=(Tolerance(NAME, 0.40, "local spacing, along the path; never less than 2 mm"),
+                Tolerance("even", 1.35, "widest gaps over closest of the end joint")),
+    about="place", rank=5, tried_alone="place", cure="close up", judged=judged, broken=broken, broken_whole=broken_whole,
+    findings=findings, excess=excess, way=way, explains=explains,
+)

@@ -9,9 +9,10 @@ nobody should force one: ask a health professional about real joints.
 
 import numpy as np
 
-from ..measures.loops import wrapped
+from ..geometry.angles import wrapped
 from ..model.words import amount, capital, part, run, runs, the, told_apart, verb
 from .finding import Finding
+from .rule import Rule, Tolerance
 
 NAME = "stops"
 
@@ -72,25 +73,45 @@ def _finding(limb, m, brief, over, k, group):
     bend -= 360.0 * np.round((bend - (low + high) / 2.0) / 360.0)
     stop = low if bend < low else high
     past_it, most = told_apart(over[worst, k], allowed, 0)
-    its, up_to = verb(joint, "its", "their"), "up to " if len(group) > 1 else ""
+    its, up_to, then = verb(joint, "its", "their"), "up to " if len(group) > 1 else "", ""
     # The stop nearer to straight is the one past which a joint is broken backwards.
     if k and abs(stop) == min(abs(low), abs(high)) and abs(stop) < 30:
         head = f"{capital(the(joint))} {verb(joint, 'is', 'are')} broken backwards at {where}."
         turn = np.flatnonzero(m.reverses[:, k]) if brief.may_break and m.stack is not None else []
         at = turn[np.argmin(np.abs(m.bend[turn, k] - stop))] + 1 if len(turn) else 0    # where it is open, not where it is bent
-        swing, keep = (", in full swing", f", or keep the break for the turn at {at}") if at else ("", "")
-        text = f"{capital(up_to)}{past_it}° past {its} stop{swing}. " \
-               f"Bend {verb(joint, 'it', 'them')} again, to {amount(stop)}° at least{keep}."
+        text = f"{capital(up_to)}{past_it}° past {its} stop{', in full swing' if at else ''}."
+        then = f"Or keep the break for the turn at {at}." if at else ""
     elif k:
         head = f"{capital(the(joint))} {verb(joint, 'folds', 'fold')} too far at {where}."
-        text = f"{verb(joint, 'It is', 'They are')} at {amount(bend)}°, and {its} stop at {amount(stop)}°. " \
-               f"Give {past_it}° of the turn to the {part(limb, k - 1)}."
+        text = f"{verb(joint, 'It is', 'They are')} at {amount(bend)}°, and {its} stop at {amount(stop)}°."
     else:
         head = f"The {part(limb, 0)} swings past its stop at {where}."
-        text = f"It is at {amount(bend)}°, and its stop at {amount(stop)}°. Bring it back {past_it}°."
+        text = f"It is at {amount(bend)}°, and its stop at {amount(stop)}°."
     return Finding(
         rule=NAME, limb=limb.name, joint=joint, drawings=numbers,
-        measured=float(over[worst, k]), allowed=float(allowed), unit="deg", head=head, text=text,
+        measured=float(over[worst, k]), allowed=float(allowed), unit="deg", head=head, amount=text, then=then,
+        cells=tuple((d, k) for d in group), moves=tuple(d + 1 for d in group),
         shows=f"{past_it}° past {its} stop", looked_for=f"{amount(low)}° to {amount(high)}°, {most}° over at most",
         short=f"{joint} {past_it}° past {its} stop",
     )
+
+
+def within(m, brief, drawings, angles):
+    """The same angles, each part brought back to its stop where it is past it; what hangs from it comes along."""
+    angles = angles.copy()
+    stops = np.radians(m.stops)
+    for k, (low, high) in enumerate(stops):
+        bend = angles[:, k] - (angles[:, k - 1] if k else 0.0)
+        bend = bend - 2 * np.pi * np.round((bend - (low + high) / 2) / (2 * np.pi))
+        angles[:, k:] += (np.clip(bend, low, high) - bend)[:, None]
+    return angles
+
+
+RULE = Rule(
+    name=NAME, order=5, flip=9, lessons=("05_elbow",),
+    asks="no joint is broken past its stops; a loose one may be where its parent turns",
+    why="past its stop a joint looks broken, however well it moves", kept="no joint past its stops",
+    tolerances=(Tolerance(NAME, 3.0, "degrees past a stop"),),
+    about="bend", rank=1, felt=0, recurs=True, tried_alone="bend", judged=judged, broken=broken, findings=findings,
+    way=way, within=within,
+)

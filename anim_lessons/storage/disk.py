@@ -10,6 +10,13 @@ from itertools import count
 
 from filelock import Timeout
 
+from ..model.whole_file import read_whole
+
+__all__ = [
+    "LONGEST_NAME", "READING", "REASONS", "StoreError", "digest", "flush_folder", "names_beside", "place", "plainly",
+    "read_whole", "shown", "write_new", "write_whole",
+]
+
 LONGEST_NAME = 255  # bytes, what common file systems allow one name
 
 ELSEWHERE = "save in another folder"
@@ -47,27 +54,6 @@ class StoreError(OSError):
     def __init__(self, says, why="", code=None):
         super().__init__(says)
         self.why, self.errno = why, code
-
-
-def read_whole(path, most):
-    """Bytes and stat of an ordinary file of at most `most` bytes; OSError otherwise."""
-    flags = ("O_NOFOLLOW", "O_NONBLOCK", "O_NOCTTY", "O_CLOEXEC", "O_BINARY")  # no link, no waiting on a pipe
-    fd = os.open(path, os.O_RDONLY | sum(getattr(os, flag, 0) for flag in flags))
-    try:
-        info = os.fstat(fd)
-        if stat.S_ISDIR(info.st_mode):
-            raise IsADirectoryError(errno.EISDIR, "a folder")
-        if not stat.S_ISREG(info.st_mode):
-            raise OSError(errno.ENXIO, "not an ordinary file")
-        data = b""
-        if info.st_size <= most:
-            with open(fd, "rb", closefd=False) as file:
-                data = file.read(most + 1)
-        if max(info.st_size, len(data)) > most:
-            raise OSError(errno.E2BIG, "too large")
-        return data, info
-    finally:
-        os.close(fd)
 
 
 def write_new(kept, data, like=None):

@@ -15,7 +15,7 @@ import loops
 
 from anim_lessons.assist.guide import CANDIDATES, _place, _Trial, guide
 from anim_lessons.judging.brief import DEFAULT
-from anim_lessons.judging.judge import flagged
+from anim_lessons.judging.flags import flagged
 from anim_lessons.measures.loops import Measures
 
 ROUNDS = 300

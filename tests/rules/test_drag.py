@@ -8,7 +8,7 @@ from specimens import ARM, arm, begun_later, found, mirrored
 
 from anim_lessons import Action, Brief, Limb, check
 from anim_lessons.geometry.limb import pose
-from anim_lessons.judging.judge import measure
+from anim_lessons.judging.flags import measure
 from anim_lessons.rules import drag
 
 

@@ -131,8 +131,8 @@ def test_by_itself_it_must_stand_clear_of_what_it_leaves_unexplained():
     of it is allowed on top. Where the forearm jumps too, nothing is."""
     m, shaken = (rules.measure(action)[0] for action in (drifting_hand(70.0), shake(drifting_hand(70.0), 14, 4.0)))
     most, more = (link_up.allowed(one, Brief())[-1] for one in (m, shaken))
-    seam = -m.stack.stands_out @ m.stack.time
-    out = shaken.stands_out[:, -1]
+    seam = -m.stack.outlier @ m.stack.time
+    out = shaken.outlier[:, -1]
     left = (out - seam * (seam @ out) / (seam @ seam))[[-3, -2, -1, 0, 1, 2]]
     usual = max(2.0, 0.6 * (shaken.distance[-1, -1] + shaken.distance[1, -1]) / 2)
     assert more == pytest.approx(usual + 2.0 * np.sqrt((np.abs(left) ** 2).sum() / (seam @ seam)))

@@ -7,7 +7,7 @@ import pytest
 from specimens import arm, begun_later, dot, mirrored, turned
 
 from anim_lessons import Action, Brief, Limb, check
-from anim_lessons.judging.judge import measure
+from anim_lessons.judging.flags import measure
 from anim_lessons.rules import opposition
 
 OPPOSITION = Brief(rules=("opposition",))

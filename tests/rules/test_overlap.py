@@ -8,7 +8,7 @@ import pytest
 from specimens import arm, begun_later, found, mirrored, turned
 
 from anim_lessons import Brief, check
-from anim_lessons.judging.judge import measure
+from anim_lessons.judging.flags import measure
 from anim_lessons.rules import overlap
 
 

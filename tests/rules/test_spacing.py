@@ -8,7 +8,7 @@ from specimens import arm, begun_later, dot, found, mirrored, on_a_line, turned
 
 from anim_lessons import Brief, check
 from anim_lessons.ferry.actions import wave
-from anim_lessons.judging.judge import measure
+from anim_lessons.judging.flags import measure
 from anim_lessons.rules import spacing
 
 LOCAL = {"even": 0.0}       # leaves the gaps as a whole alone, for steps of 10 mm are all alike

@@ -8,7 +8,7 @@ import pytest
 from specimens import arm, begun_later, found, mirrored
 
 from anim_lessons import Action, Brief, Limb, check
-from anim_lessons.judging.judge import measure
+from anim_lessons.judging.flags import measure
 
 
 def bent(elbow=(), wrist=(), upper=(), count=16, swing=40.0):

@@ -1,13 +1,17 @@
-"""What is wrong with a loop as a whole: every drawing slides along its path, or a part turns later. The least that will do.
+"""What mends an action as a whole: drawings slide along their path, or a part turns later. The least that will do.
 
 A movement is taken through the drawings by a cubic spline in time, of the root and of the angles of the parts, and
 read at other times; so lengths stay exact and each joint stays on its path.
 """
 
+from dataclasses import dataclass
+
 import numpy as np
 
-from ...rules import drag, link_up, opposition
-from .near import ROUNDED
+from ..model.words import amount, part
+from ..rules import drag, link_up, opposition, overlap, spacing
+from .least import ROUNDED
+from .wording import listed, millimetres
 
 SLOWER = np.linspace(0.1, 0.96, 9)              # of the pace at a turn, taken away
 ROUND = (0.15, 0.22, 0.32, 0.5)                 # turns of the loop either side of a turn in which drawings close up
@@ -94,9 +98,20 @@ class Tries:
         return (~wrong[..., self.cured].any(axis=-1) & (wrong.sum(axis=-1) <= most)).all(axis=0)
 
 
-def closed_up(search, cured):
-    """Drawings closed up round the turns of the end joint and opened between, along the path; a loop, or None."""
-    stack = search.stack
+@dataclass(frozen=True, eq=False)
+class Cured:
+    """A loop that keeps the rule: joints, complex mm, (drawings, joints); what was done; by how many drawings it begins later."""
+
+    z: np.ndarray
+    says: str
+    later: float = 0.0
+
+
+def closed_up(search, causes, others):
+    """Drawings closed up round the turns of the end joint and opened between, along the path."""
+    stack, cured = search.stack, search.stack.cells_of(causes)
+    if spacing.still(stack.measures):
+        return None     # nothing moves, so there is no path to slide along
     movement, time = Movement(stack), stack.measures.stack.time
     tip = stack.z[:, -1]
     axis = np.sqrt(((tip - tip.mean()) ** 2).sum()) or 1.0
@@ -110,7 +125,15 @@ def closed_up(search, cured):
         z = stack.laid(*movement.at(time - shift))
         return np.where(np.abs(shift[..., None]) > 1e-12, z, stack.z)
 
-    return Tries(search, cured).finest(make, amounts)
+    z = Tries(search, cured).finest(make, amounts)
+    return None if z is None else Cured(z, f"{_moved(stack, z)}, along their paths.")
+
+
+def _moved(stack, z):
+    """How many drawings move, and how far at most."""
+    apart = np.abs(z - stack.z).max(axis=-1)
+    count = int((apart > TOUCHED).sum())
+    return f"{count} drawing{'s move' if count != 1 else ' moves'}, {millimetres(apart.max())} at most"
 
 
 def _closing(time, turn, width, loop):
@@ -120,9 +143,10 @@ def _closing(time, turn, width, loop):
     return np.where(np.abs(x) < 1.0, width * x * (1.0 - x**2) ** 2, 0.0)
 
 
-def later(search, cured, parts):
-    """Parts, each with what hangs on it, later in time, by the least that will do; a loop, or None."""
-    stack = search.stack
+def later(search, causes, others):
+    """Parts, each with what hangs on it, later in time, by the least that will do."""
+    stack, cured = search.stack, search.stack.cells_of(causes)
+    parts = [stack.limb.joints.index(cause.joint) - 1 for cause in causes]
     movement, time = Movement(stack), stack.measures.stack.time
     root, angle = movement.at(time)
     one = LATER if len(parts) == 1 else LATER_OF_TWO
@@ -150,30 +174,30 @@ def later(search, cured, parts):
         z = tries.finest(make, np.concatenate(amounts), varies=slice(2, None))
         if z is not None and not search.wrong(z).any():
             break
-    return z
+    if z is None:
+        return None
+    waits = (overlap.lag(stack.measured(z)) - overlap.lag(stack.measures)) * stack.count / 24
+    says = listed([f"the {part(stack.limb, k)} turn {amount(waits[k - 1], 1)} drawings later" for k in sorted(parts)])
+    return Cured(z, f"Let {says}.")
 
 
-def linked(search, cured):
-    """The jump at the seam shared out over all drawings; a loop, or None."""
-    stack = search.stack
+def linked(search, causes, others):
+    """The jump at the seam shared out over all drawings."""
+    stack, cured = search.stack, search.stack.cells_of(causes)
     jump, time = link_up.jump(stack.measures)[0], stack.measures.stack.time
 
     def make(share):
         moved = stack.z + share[:, None, None] * jump * (time - time.mean())[:, None]
         return stack.laid(moved[..., 0], np.angle(np.diff(moved, axis=-1)))
 
-    return Tries(search, cured).finest(make, SHARED)
+    z = Tries(search, cured).finest(make, SHARED)
+    return None if z is None else Cured(z, f"Share the jump: {_moved(stack, z)}.")
 
 
-def opposed(search, other, brief):
-    """The limb so many drawings later or earlier, as few as will do, opposite to another one.
-
-    Returns
-    -------
-    (loop, drawings) or None
-        How many drawings later it starts; not a whole number where no whole number will do.
-    """
-    stack = search.stack
+def opposed(search, causes, others):
+    """The limb so many drawings later or earlier, as few as will do, opposite to another one; not a whole number where no
+    whole number will do. `others` are the Measures of the limbs that it has to oppose."""
+    stack, brief = search.stack, search.stack.brief
     whole = np.array(sorted(range(-(stack.count // 2), stack.count // 2 + 1), key=lambda s: (abs(s), -s)))
     traced = stack.laid(*stack.drawn(range(stack.count)))
     rolled = np.array([np.roll(traced, s, axis=0) for s in whole])
@@ -181,7 +205,16 @@ def opposed(search, other, brief):
     part = np.array(sorted(np.arange(-5.0, 5.01, 0.25) * stack.count / 10, key=lambda s: (abs(s), -s)))
     slid = stack.laid(*movement.at(time - part[:, None] / stack.count))
     for shifts, loops in ((whole, rolled), (part, slid)):
-        good = ~opposition.broken(other, stack.measured(loops), brief) & ~search.wrong(loops).any(axis=-1)
+        tried = stack.measured(loops)
+        good = ~search.wrong(loops).any(axis=-1)
+        for other in others:
+            good &= ~opposition.broken(other, tried, brief)
         if good.any():
-            return loops[good.argmax()], float(shifts[good.argmax()])
+            by = float(shifts[good.argmax()])
+            begin = f"{amount(abs(by), 0 if by % 1 == 0 else 1)} drawing{'s' if abs(by) != 1 else ''}"
+            return Cured(loops[good.argmax()], f"Start the {stack.limb.name} {begin} {'later' if by > 0 else 'earlier'}.", by)
     return None
+
+
+# By the name that a rule gives as its cure; each of a Search, the causes, and the Measures of the limbs paired with this one.
+CURES = {"close up": closed_up, "wait": later, "share": linked, "oppose": opposed}

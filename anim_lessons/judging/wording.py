@@ -2,10 +2,11 @@
 
 import numpy as np
 
-from ...measures.loops import wrapped
-from ...model.words import capital, part, the
+from ..geometry.angles import as_complex, wrapped
+from ..model.words import capital, part, run, the
 
 SEEN = 0.05     # degrees and mm: less is not worth a word
+FEW = 3         # drawings of which each is named with what it needs
 ALIKE = 0.5     # degrees: parts that turn alike but for so much are swung in one piece
 
 
@@ -24,7 +25,7 @@ def redrawn(limb, loop, d, points):
     points : ndarray, shape (joints, 2)
         mm.
     """
-    old, new = (array[:, 0] + 1j * array[:, 1] for array in (limb.drawings[d], np.asarray(points)))
+    old, new = as_complex(limb.drawings[d]), as_complex(points)
     before, after = np.diff(old), np.diff(new)
     longer = np.abs(after) - np.abs(before)
     turn = wrapped(np.degrees(np.angle(after) - np.angle(before)))
@@ -47,6 +48,64 @@ def redrawn(limb, loop, d, points):
     return "; ".join(does) if does else f"move all of it by {millimetres(np.abs(new - old).max())}"
 
 
+def label(limb, loop, d, points):
+    """The largest piece of what `redrawn` tells, for a label beside a ghost: ("14° on", "wrist 12 mm").
+
+    Parameters
+    ----------
+    As for `redrawn`.
+
+    Returns
+    -------
+    tuple of (str, str)
+        The amount, and how far the joint goes by it; the second is empty where the root itself moves.
+    """
+    old, new = as_complex(limb.drawings[d]), as_complex(points)
+    before, after = np.diff(old), np.diff(new)
+    turn = wrapped(np.degrees(np.angle(after) - np.angle(before)))
+    longer = np.abs(after) - np.abs(before)
+    # The piece that does most; where several do alike, the one nearest the root.
+    share = np.maximum(np.abs(np.radians(turn)) * np.abs(after), np.abs(longer))
+    if not len(share) or share.max() <= SEEN:
+        return f"{limb.joints[0]} {millimetres(abs(new[0] - old[0]))}", ""
+    k = int(np.flatnonzero(share > 0.5 * share.max())[0])
+    joint = f"{limb.joints[k + 1]} {millimetres(abs(new[k + 1] - old[k + 1]))}"
+    if abs(longer[k]) > abs(np.radians(turn[k])) * abs(after[k]):
+        return f"{millimetres(longer[k])} {'longer' if longer[k] > 0 else 'shorter'}", joint
+    return f"{degrees(turn[k])} {way(limb, loop, d, k, turn[k])}", joint
+
+
+def redrawn_all(limb, loop, poses, named=()):
+    """What several drawings need, as one sentence: "On 9 swing the hand 11° back; on 10 swing the hand 15° back."
+
+    Parameters
+    ----------
+    limb : Limb
+        As it is drawn.
+    loop : bool
+    poses : dict of int to ndarray, shape (joints, 2)
+        Drawing, from 1 -> its joints as corrected, mm.
+    named : tuple of int
+        Drawings that the fault itself names; a single one of them needs no number.
+    """
+    says = {number: redrawn(limb, loop, number - 1, pose) for number, pose in poses.items()}
+    if len(says) == 1:
+        ((number, does),) = says.items()
+        before, after = (d + 1 for d in _beside(limb, loop, number - 1))
+        flip = f", then flip {run_of(before, number, after)}."
+        return (capital(does) if named[:1] == (number,) else f"On {number}, {does}") + flip
+    if len(says) <= FEW:
+        return capital("; ".join(f"on {number} {does}" for number, does in says.items())) + "."
+    far = {number: np.hypot(*(pose - limb.drawings[number - 1]).T).max() for number, pose in poses.items()}
+    most = max(far, key=far.get)
+    return f"Redraw {run(list(says))}: on {most} {says[most]}, on the others less."
+
+
+def run_of(*numbers):
+    """Numbers to be flipped, each once: "11, 12, 13"."""
+    return ", ".join(str(number) for number in dict.fromkeys(numbers))
+
+
 def _piece(limb, group):
     """The parts of a run, swung in one piece: "forearm with the hand"."""
     if len(group) == 1:
@@ -58,7 +117,7 @@ def _piece(limb, group):
 
 def way(limb, loop, d, k, turn):
     """"on" where a turn goes the way part k is swinging at drawing d, else "back"."""
-    z = limb.drawings[..., 0] + 1j * limb.drawings[..., 1]
+    z = as_complex(limb.drawings)
     before, after = _beside(limb, loop, d)
     swing = wrapped(np.degrees(np.angle(z[after, k + 1] - z[after, k]) - np.angle(z[before, k + 1] - z[before, k])))
     return "on" if swing * turn >= 0 else "back"

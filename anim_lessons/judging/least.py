@@ -1,4 +1,4 @@
-"""The smallest change of the fewest drawings: some drawings on their way to where they are looked for.
+"""The least that passes: the smallest change of the fewest drawings, for faults that no neighbour tells how to mend.
 
 Many loops are tried in one pass, and the rules say which of them keep what is to be kept. Drawings that are not
 enough by themselves are joined by one beside them, so that as few as possible change. Then each part of each
@@ -49,7 +49,7 @@ class Search:
     Parameters
     ----------
     stack : Stack
-    may_stay : ndarray of bool, shape (places,)
+    may_stay : ndarray of bool, shape (cells,)
         What may stay broken, for it is another fault.
     also : sequence of int
         Drawings that are out of place too, and so have no say where others are looked for.
@@ -157,11 +157,9 @@ class _Ways:
     def __init__(self, search, drawings, amounts):
         stack = search.stack
         self.drawings, self.amounts = drawings, amounts
-        looked_for, drawn = stack.looked_for(drawings, search.also), stack.drawn(drawings)
-        ends = [] if looked_for is None else [looked_for]
-        for pose in (*ends, drawn):
-            stopped = stack.within_stops(pose)
-            ends += [stopped, stack.trailing(drawings, stopped)]
+        between, drawn = stack.between(drawings, search.also), stack.drawn(drawings)
+        ends = [] if between is None else [between]
+        ends += [stack.within_rules(drawings, pose) for pose in (*ends, drawn)]
         starts = _different(stack.starts(drawings))
         self.changes = [_Change.towards(stack, drawings, start, end) for start in starts for end in _different(ends)]
         z = np.concatenate([change.laid(amounts[:, None, None] * change.x) for change in self.changes])

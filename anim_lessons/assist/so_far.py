@@ -1,0 +1,116 @@
+"""The verdict on drawings that are only begun, and what to draw next.
+
+Where parts are still as given, the rest goes on as expected, and only what is drawn is found fault with.
+"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from ..judging.brief import DEFAULT
+from ..judging.judge import check
+from ..model.words import plural, run, the
+from ..rules import RULES
+from ..rules.finding import RuleVerdict, Verdict
+from ..rules.rule import LIMBS
+
+LATER = RuleVerdict(True, False, "it is told when something is drawn")
+WHOLE_LATER = RuleVerdict(True, False, "it is told when the whole is drawn")
+
+
+@dataclass(frozen=True)
+class SoFar:
+    """What is said of drawings under work.
+
+    Attributes
+    ----------
+    verdict : Verdict
+        On what is drawn; a correction in it moves the joints drawn so far.
+    onward : str
+        What is drawn next, without its capital; empty where all is drawn, or nothing is known of what was given.
+    action : Action
+        That was judged: where parts are missing, each limb as far as the outermost part begun.
+    brief : Brief
+        By which it was judged.
+    known : dict of str to ndarray of bool, shape (drawings,)
+        Of each limb the drawings that are drawn; empty where all are.
+    """
+
+    verdict: Verdict
+    onward: str
+    action: object
+    brief: object
+    known: dict
+
+
+def judged_so_far(progress, brief=DEFAULT, way=None):
+    """The verdict on what is drawn.
+
+    Parameters
+    ----------
+    progress : Progress
+    brief : Brief, optional
+    way : str, optional
+        Of brief.WAYS, in which order what is missing is asked for; the brief's unless given.
+
+    Returns
+    -------
+    SoFar
+    """
+    action = progress.action
+    if not progress.undrawn:
+        return SoFar(check(action, brief), "", action, brief, {})
+    if progress.untouched is None:
+        verdict = check(action, brief)
+        if verdict.passed:
+            return SoFar(verdict, "", action, brief, {})
+    place = progress.next_place(way or brief.way)
+    onward = _asks_for(place, progress.may_stay(place), action, brief)
+    if progress.as_given:
+        return SoFar(Verdict((), dict.fromkeys(RULES, LATER), (), ("Nothing is drawn yet.",)), onward, action, brief, {})
+    begun, known = progress.begun()
+    if begun is None:
+        return SoFar(check(action, brief), "", action, brief, {})
+    asked = brief_so_far(brief, begun, action)
+    return SoFar(_of_what_is_drawn(check(begun, asked, known), brief, asked, known, progress, place), onward, begun, asked, known)
+
+
+def _of_what_is_drawn(verdict, brief, asked, known, progress, place):
+    kept = [finding for finding in verdict.findings
+            if any(known[finding.limb][n - 1] for n in finding.drawings) or not finding.drawings and known[finding.limb].all()]
+    places = {id(finding): i for i, finding in enumerate(kept)}
+    listed = tuple(finding if finding.follows is None else
+                   replace(finding, follows=places.get(id(verdict.findings[finding.follows]))) for finding in kept)
+    broken = {finding.rule for finding in listed}
+    rules = {name: WHOLE_LATER if name in set(brief.rules) - set(asked.rules) else replace(rule, passed=name not in broken)
+             for name, rule in verdict.rules.items()}
+    limb, joint, *_ = place
+    of = f"{limb}, " if len(progress.action.limbs) > 1 else ""
+    unmet = (f"{of}{joint}: {progress.drawn_of(limb, joint)} of {progress.action.count} drawn so far.",)
+    return Verdict(listed, rules, (), unmet)
+
+
+def brief_so_far(brief, begun, action):
+    """The brief for drawings that are only begun: how two limbs go together is seen when both are drawn, and how
+    the last part trails when it is the last that is drawn."""
+    whole = {limb.name: len(limb.joints) for limb in action.limbs}
+    cut = any(len(limb.joints) < whole[limb.name] for limb in begun.limbs)
+    return replace(brief, rules=tuple(name for name in brief.rules if RULES[name].scope != LIMBS
+                                      and not (cut and RULES[name].of_last_part)))
+
+
+def extended(number, points, limb):
+    """A pose of the first joints of a drawing (from 1) with what hangs below shifted and traced along, (joints, 2), mm."""
+    drawn = limb.drawings[number - 1]
+    return np.concatenate([points, drawn[len(points):] + points[-1] - drawn[len(points) - 1]])
+
+
+def _asks_for(place, stay, action, brief):
+    """A sentence, without its capital, that asks for a place of `passes.next_place`; the drawings passed by may stay."""
+    limb, joint, number, pose = place
+    of = f" of the {limb}" if len(action.limbs) > 1 else ""
+    named = f", {'a' if pose == 'breakdown' else 'an'} {pose}" if pose else ""
+    they = "they" if plural(joint) else "it"
+    hint = {"sector": f" Press W to see where {they} may go.", "all": f" Press W to see where {they} may go, and why."}
+    passed = f" ({run(stay)} may stay)" if stay else ""
+    return f"place {the(joint)}{of} on {number}{named}{passed}.{hint.get(brief.guide, '')}"

@@ -1,0 +1,39 @@
+"""What is worked out once for each pose of the table: what is drawn, what is expected of the rest, and the verdict."""
+
+from functools import cached_property
+
+from ..assist.passes import Progress
+from ..assist.so_far import judged_so_far
+from ..judging.brief import DEFAULT
+
+
+class Answer:
+    """One action under work, with all that the page is told of it.
+
+    Parameters
+    ----------
+    action : Action
+    brief : Brief, optional
+    start : Action, optional
+        The drawings as given: what is still like them is not drawn yet.
+    way : str, optional
+        Of brief.WAYS, in which order what is not drawn yet is asked for; the brief's unless given.
+    """
+
+    def __init__(self, action, brief=DEFAULT, start=None, way=None):
+        self.action, self.brief, self.start, self.way = action, brief, start, way
+
+    @cached_property
+    def progress(self):
+        """What is drawn and what is expected of the rest, a `passes.Progress`."""
+        return Progress(self.action, self.start)
+
+    @cached_property
+    def so_far(self):
+        """The verdict on what is drawn, a `so_far.SoFar`."""
+        return judged_so_far(self.progress, self.brief, self.way)
+
+    @property
+    def verdict(self):
+        """The Verdict that the page shows."""
+        return self.so_far.verdict

@@ -1,0 +1,96 @@
+"""The shape of an action file: its keys, the kind of value each has, how many and how large they may be.
+
+The decoder reads by it, and `file_errors` explains by it: there is no second description.
+"""
+
+import re
+from typing import Annotated, Literal
+
+import msgspec
+
+from .action import HIGHEST_RATE, LARGEST, LONGEST_HOLD, MOST_LETTERS, MOST_PLACES, MOST_STEPS
+
+FORMAT = "anim-lessons/action"
+VERSION = 1
+MAX_BYTES = 8_000_000  # bytes: 2,000 drawings of a hundred joints; a larger file is no pencil test
+MOST_DRAWINGS = 2_000
+MOST_JOINTS = 200  # of one limb
+MOST_LIMBS = 50
+LONGEST_TEXT = 500  # letters of a title or a name
+ABSENT = ()  # stands for the list of an optional key that is not in the file
+
+Millimetres = Annotated[float, msgspec.Meta(ge=-LARGEST, le=LARGEST)]
+Side = Annotated[float, msgspec.Meta(gt=0, le=LARGEST)]
+Degrees = Annotated[float, msgspec.Meta(ge=-360, le=360)]
+Frames = Annotated[int, msgspec.Meta(ge=1, le=LONGEST_HOLD)]
+Text = Annotated[str, msgspec.Meta(max_length=LONGEST_TEXT)]
+Point = Annotated[list[Millimetres], msgspec.Meta(min_length=2, max_length=2)]
+Share = Annotated[float, msgspec.Meta(ge=0, le=1)]
+Said = Annotated[str, msgspec.Meta(max_length=MOST_LETTERS)]
+
+
+class Paper(msgspec.Struct, forbid_unknown_fields=True, gc=False):
+    width: Side
+    height: Side
+
+
+class FilePlan(msgspec.Struct, forbid_unknown_fields=True, gc=False):
+    joint: Text
+    path: Annotated[list[Point], msgspec.Meta(min_length=2, max_length=MOST_PLACES)]
+    chart: Annotated[list[Share], msgspec.Meta(min_length=2, max_length=MOST_DRAWINGS)]
+
+
+class FileStep(msgspec.Struct, forbid_unknown_fields=True, gc=False):
+    drawing: Annotated[int, msgspec.Meta(ge=1, le=MOST_DRAWINGS)]
+    limb: Text
+    joint: Text
+    points: Annotated[list[Point], msgspec.Meta(min_length=1, max_length=MOST_JOINTS)]
+    says: Said
+
+
+class FileLimb(msgspec.Struct, forbid_unknown_fields=True, gc=False):
+    name: Text
+    joints: Annotated[list[Text], msgspec.Meta(min_length=1, max_length=MOST_JOINTS)]
+    lengths: list[Side]
+    stops: list[Annotated[list[Degrees], msgspec.Meta(min_length=2, max_length=2)]]
+    drawings: Annotated[list[list[Point]], msgspec.Meta(min_length=2, max_length=MOST_DRAWINGS)]
+    plans: Annotated[list[FilePlan], msgspec.Meta(max_length=MOST_JOINTS)] = ABSENT
+
+
+class File(msgspec.Struct, forbid_unknown_fields=True, gc=False):
+    format: Literal[FORMAT]
+    version: Literal[VERSION]
+    title: Text
+    by: Text
+    rate: Annotated[int, msgspec.Meta(ge=1, le=HIGHEST_RATE)]
+    loop: bool
+    paper: Paper
+    exposure: Frames | list[Frames]
+    limbs: Annotated[list[FileLimb], msgspec.Meta(min_length=1, max_length=MOST_LIMBS)]
+    lecture: Annotated[list[FileStep], msgspec.Meta(max_length=MOST_STEPS)] = ABSENT
+
+
+decode = msgspec.json.Decoder(File, strict=True).decode
+
+_KEYS = {kind: len(kind.__struct_fields__) for kind in (File, Paper, FileLimb, FilePlan, FileStep)}
+_TEXT = re.compile(rb'"[^"\\]*(?:\\.[^"\\]*)*"')
+
+
+def keys_stand_once(file, data):
+    """Whether no key stands twice in one object of the bytes that a file was decoded from.
+
+    msgspec keeps the last of repeated keys in silence. Every key is followed by a colon, so where there are
+    as many colons as keys in the decoded file, none was lost. Colons within texts are left out of the count.
+    """
+    keys = _count_keys(file)
+    return data.count(b":") == keys or _TEXT.sub(b"", data).count(b":") == keys
+
+
+def _count_keys(file):
+    count = (
+        _KEYS[File] + _KEYS[Paper] + len(file.limbs) * _KEYS[FileLimb] + len(file.lecture) * _KEYS[FileStep]
+    )
+    count -= file.lecture is ABSENT
+    for limb in file.limbs:
+        count += len(limb.plans) * _KEYS[FilePlan] - (limb.plans is ABSENT)
+    return count
