@@ -9,13 +9,10 @@ tests/browser/test_against_browser_easing.py.
 import mpmath
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from anim_lessons.geometry import timing as easing
-
-settings.register_profile("untimed", deadline=None)  # a slow machine is no failure
-settings.load_profile("untimed")
 
 TENTHS = np.arange(1, 10) / 10
 

@@ -9,9 +9,6 @@ from hypothesis import strategies as st
 from anim_lessons.geometry import paths, timing
 from anim_lessons.model.action import ActionError
 
-settings.register_profile("untimed", deadline=None)  # a slow machine is no failure
-settings.load_profile("untimed")
-
 
 def circle(radius=50.0, drawings=48, turns=1, centre=(100.0, 80.0)):
     turn = 2 * np.pi * turns * np.arange(drawings) / drawings

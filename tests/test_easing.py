@@ -3,14 +3,11 @@ import doctest
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from anim_lessons.geometry import timing as easing
 from anim_lessons.model.action import ActionError
-
-settings.register_profile("untimed", deadline=None)  # a slow machine is no failure
-settings.load_profile("untimed")
 
 REST_TO_REST = [easing.even, easing.slow_in_out, easing.slow_out, easing.slow_in, easing.fall,
                 easing.minimum_jerk, easing.cubic_bezier(0.2, 0.0, 0.1, 1.0)]

@@ -193,7 +193,7 @@ def test_every_end_of_every_slider_of_the_hand_draws_a_loop_that_links_up(name, 
 
 
 @pytest.mark.parametrize("scene, swings, settles, steady", [
-    ("mooring rope", 0.5, 0.2, False), ("pennant", 0.5, 0.2, False), ("mooring rope", 0.5, 1.0, True), ("pennant", 4.0, 1.0, True)])
+    ("mooring rope", 0.5, 0.2, False), ("mooring rope", 0.5, 1.0, True)])
 def test_a_loop_that_a_nudge_would_throw_off_is_named_and_a_nudge_does(scene, swings, settles, steady):
     """Two heavy parts within the sliders' range; nudged, and run on by sympy's mechanics and scipy's solve_ivp."""
     chosen = {"parts": 2, "swings": swings, "settles": settles, "heavy": 60, "air": 2.0, "dial": 1.0, "drawings": 8}

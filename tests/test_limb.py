@@ -3,15 +3,12 @@ import doctest
 
 import numpy as np
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from hypothesis.extra import numpy as arrays
 
 from anim_lessons.geometry import limb
 from anim_lessons.model.action import ActionError
-
-settings.register_profile("untimed", deadline=None)  # a slow machine is no failure
-settings.load_profile("untimed")
 
 number = st.floats(-300.0, 300.0)
 length = st.floats(1.0, 200.0)
