@@ -12,7 +12,7 @@ import homework
 import nbformat
 from answers import HOMEWORK
 
-from anim_lessons.course import notebook as lessons
+from anim_lessons import lessons
 from anim_lessons.ferry import actions
 from anim_lessons.ferry.actions import DEMOS
 from anim_lessons.model import action_file

@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from anim_lessons.geometry import timing as easing
+from anim_lessons.geometry import timing
 
 TENTHS = np.arange(1, 10) / 10
 
@@ -33,7 +33,7 @@ KEYWORDS = {
 
 @pytest.mark.parametrize("keyword", KEYWORDS)
 def test_keyword_curves_at_tenths(keyword):
-    ease = easing.cubic_bezier(*easing.KEYWORD_CURVES[keyword])
+    ease = timing.cubic_bezier(*timing.KEYWORD_CURVES[keyword])
     assert KEYWORDS[keyword] == pytest.approx(ease(TENTHS).tolist(), abs=2e-15)
 
 
@@ -54,24 +54,24 @@ share = st.floats(0.0, 1.0)
 
 @given(share, st.floats(-1.0, 2.0), share, st.floats(-1.0, 2.0), share)
 def test_any_curve_against_exact_arithmetic(x1, y1, x2, y2, t):
-    ours = float(easing.cubic_bezier(x1, y1, x2, y2)(t))
+    ours = float(timing.cubic_bezier(x1, y1, x2, y2)(t))
     # No better can be asked than the answer to a time that differs by rounding.
     around = [exact(x1, y1, x2, y2, min(max(t + slip, 0.0), 1.0)) for slip in (-4e-15, 0.0, 4e-15)]
     assert float(min(around)) - 1e-14 <= ours <= float(max(around)) + 1e-14
 
 
 def test_a_curve_that_winds_up_and_overshoots():
-    ease = easing.cubic_bezier(0.3, -0.4, 0.7, 1.4)
+    ease = timing.cubic_bezier(0.3, -0.4, 0.7, 1.4)
     # Chromium's own timing of this curve, run once.
     expected = [-0.0581926582, -0.0020620230, 0.1282322590, 0.3034733843, 0.5]
     assert expected == pytest.approx(ease(TENTHS[:5]).tolist(), abs=1e-6)
     assert 1.0581926582 == pytest.approx(float(ease(0.9)), abs=1e-6)
-    assert easing.goes_back_first(easing.timing_chart(9, ease))
+    assert timing.goes_back_first(timing.timing_chart(9, ease))
 
 
 def test_holds_on_twos_are_steps():
     """Twelve drawings on twos are ``steps(12, end)`` over 24 frames."""
-    frames = easing.on_frames(np.arange(12) / 12, 2)
+    frames = timing.on_frames(np.arange(12) / 12, 2)
     expected = np.floor(np.arange(24) / 24 * 12) / 12  # Level 1, step easing algorithm: floor(t n) / n
     assert expected.tolist() == frames.tolist()
 
@@ -84,4 +84,4 @@ def test_holds_on_twos_are_steps():
     ([0, 0.1, 0.2, 0.3, 0.4, 0.5, 0.5, 0.625, 0.75, 0.875, 1], [0.5, 0.6, 0.7], [0.5, 0.5, 0.625]),
 ])
 def test_straight_from_tick_to_tick(chart, times, expected):
-    assert expected == pytest.approx(easing.easing_through(chart)(times).tolist(), abs=1e-12)
+    assert expected == pytest.approx(timing.easing_through(chart)(times).tolist(), abs=1e-12)

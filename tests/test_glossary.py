@@ -16,9 +16,9 @@ import nbformat
 import numpy as np
 import pytest
 
+from anim_lessons import lessons
 from anim_lessons.assist.lesson_list import LESSONS
 from anim_lessons.course import glossary
-from anim_lessons.course import notebook as lessons
 from anim_lessons.course.glossary import PARTS, TERMS, pictures, sheet
 from anim_lessons.model.action import ActionError
 from anim_lessons.pictures.outline import INK, LIGHT, MID, PAPER

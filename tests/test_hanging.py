@@ -19,7 +19,7 @@ from anim_lessons.ferry.hanging import (
     waving_hand,
 )
 from anim_lessons.geometry.limb import angles
-from anim_lessons.judging import judge as rules
+from anim_lessons.judging.flags import measure
 from anim_lessons.physics.pull import lag
 
 NAMES = sorted(SCENES)
@@ -168,7 +168,7 @@ def test_a_hand_with_weight_keeps_every_rule(drawings):
 
 @pytest.mark.parametrize("drawings", [16, 24])
 def test_the_hand_trails_at_full_swing_and_falls_over_at_the_turns(drawings):
-    measures = rules.measure(waving_hand(drawings).action)[0]
+    measures = measure(waving_hand(drawings).action)[0]
     swing, bend = measures.across, measures.bend[:, -1]
     full = np.abs(swing) > 0.7 * np.abs(swing).max()
     assert (np.sign(bend[full]) == -np.sign(swing[full])).all()

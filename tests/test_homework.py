@@ -12,10 +12,10 @@ import pytest
 from answers import HOMEWORK
 from kernels import NBVAL
 
-from anim_lessons import RULES, check
+from anim_lessons import RULES, check, lessons
 from anim_lessons.assist import lesson_list
-from anim_lessons.course import notebook as lessons
 from anim_lessons.course import progress
+from anim_lessons.course.notebook import RulesBroken
 from anim_lessons.ferry import actions
 from anim_lessons.ferry.actions import DEMOS
 from anim_lessons.model import action_file
@@ -46,7 +46,7 @@ def marked(tmp_path, monkeypatch, capsys):
             broken = None
             try:
                 exec(cell.source, scope)
-            except (lessons.RulesBroken, ActionError) as error:  # a notebook shows it, and its next cell can be run
+            except (RulesBroken, ActionError) as error:  # a notebook shows it, and its next cell can be run
                 broken = error
             if "check" in cell.metadata.get("tags", ()):
                 return capsys.readouterr().out, broken
@@ -79,7 +79,7 @@ def test_right_drawings_pass(marked, name, label):
 def test_a_fault_fails_at_its_rules_line(marked, name, label):
     printed, broken = marked(name, HOMEWORK[name].wrong[label][0]())
 
-    assert isinstance(broken, lessons.RulesBroken)
+    assert isinstance(broken, RulesBroken)
     assert names_the_fault(printed, name, label)
 
 
@@ -89,7 +89,7 @@ def test_what_is_no_answer_fails_and_says_why(marked, name):
     assert MODEL != drawings
     printed, broken = marked(homework.NAME, drawings)
 
-    assert isinstance(broken, lessons.RulesBroken)
+    assert isinstance(broken, RulesBroken)
     assert line in printed
 
 

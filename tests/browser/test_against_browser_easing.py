@@ -7,7 +7,7 @@ here waits for a clock. Chromium solves its curves to about 1e-7, ours to roundi
 import numpy as np
 import pytest
 
-from anim_lessons.geometry import timing as easing
+from anim_lessons.geometry import timing
 
 TIMES = np.linspace(0, 1, 49)
 
@@ -40,9 +40,9 @@ def progress(page, css, times=TIMES):
     return page.evaluate(PROGRESS, [css, list(map(float, times))])
 
 
-@pytest.mark.parametrize("keyword", easing.KEYWORD_CURVES)
+@pytest.mark.parametrize("keyword", timing.KEYWORD_CURVES)
 def test_keyword_curves(page, keyword):
-    ours = easing.cubic_bezier(*easing.KEYWORD_CURVES[keyword])(TIMES)
+    ours = timing.cubic_bezier(*timing.KEYWORD_CURVES[keyword])(TIMES)
     assert progress(page, keyword) == pytest.approx(ours.tolist(), abs=1e-6)
 
 
@@ -52,7 +52,7 @@ def test_keyword_curves(page, keyword):
 ])
 def test_any_curve(page, four):
     theirs = progress(page, f"cubic-bezier({', '.join(map(str, four))})")
-    assert theirs == pytest.approx(easing.cubic_bezier(*four)(TIMES).tolist(), abs=2e-6)
+    assert theirs == pytest.approx(timing.cubic_bezier(*four)(TIMES).tolist(), abs=2e-6)
 
 
 @pytest.mark.parametrize("handle", [-0.01, 1.01])
@@ -60,16 +60,16 @@ def test_it_refuses_the_curves_we_refuse(page, handle):
     with pytest.raises(Exception, match="easing"):
         progress(page, f"cubic-bezier({handle}, 0, 1, 1)")
     with pytest.raises(ValueError):
-        easing.cubic_bezier(handle, 0, 1, 1)
+        timing.cubic_bezier(handle, 0, 1, 1)
 
 
 def test_drawings_on_twos_are_its_steps(page):
     # The middle of each frame, so that rounding cannot put a time on the wrong side of a step.
     theirs = progress(page, "steps(12, end)", (np.arange(24) + 0.5) / 24)
-    assert theirs == pytest.approx(easing.on_frames(np.arange(12) / 12, 2).tolist(), abs=1e-12)
+    assert theirs == pytest.approx(timing.on_frames(np.arange(12) / 12, 2).tolist(), abs=1e-12)
 
 
 def test_a_timing_chart_is_its_linear(page):
-    chart = easing.timing_chart(5)
+    chart = timing.timing_chart(5)
     theirs = progress(page, f"linear({', '.join(map(repr, map(float, chart)))})")
-    assert theirs == pytest.approx(easing.easing_through(chart)(TIMES).tolist(), abs=1e-6)
+    assert theirs == pytest.approx(timing.easing_through(chart)(TIMES).tolist(), abs=1e-6)

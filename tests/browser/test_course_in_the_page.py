@@ -58,9 +58,9 @@ def test_who_asks_for_less_motion_sees_pictures_that_stand_still(browser):
 
 def test_a_check_is_noted_in_plain_sight_and_the_table_leads_to_what_comes_next(opened, workbook):
     (workbook / "homework" / "wave_the_boat_in.json").write_bytes(action_file.dumps(scooped(wave())))
-    notebook(workbook / "homework" / "mine.ipynb", NO_TEST_RUN, "from anim_lessons.course import notebook as lessons",
+    notebook(workbook / "homework" / "mine.ipynb", NO_TEST_RUN, "from anim_lessons import lessons; from anim_lessons.course.notebook import RulesBroken",
              "try: lessons.verdict('wave_the_boat_in.json', '06_looping_arm.toml', 'start/wave_the_boat_in.json')\n"
-             "except lessons.RulesBroken: pass", "lessons.progress()")
+             "except RulesBroken: pass", "lessons.progress()")
 
     desk = opened(f"{workbook.name}/homework/mine.ipynb", own_kernel=True).run_all()
     row = desk.page.locator("tr", has=desk.page.get_by_role("link", name="6 The looping arm"))

@@ -672,8 +672,8 @@ def test_axe_finds_nothing_with_the_guide_on_and_a_layer_chosen(guided):
 
 # ---- guess first ----------------------------------------------------------------------------------
 
-TRACED = ("from anim_lessons import lessons; from anim_lessons.ferry import starts as beginnings",
-          "table = lessons.light_table('arm.json', start=beginnings.STARTS['05_elbow'](), guide='all')", "table")
+TRACED = ("from anim_lessons import lessons; from anim_lessons.ferry import starts",
+          "table = lessons.light_table('arm.json', start=starts.STARTS['05_elbow'](), guide='all')", "table")
 
 
 def test_with_guess_first_the_circle_comes_when_the_joint_is_placed_and_not_before(new_desk):

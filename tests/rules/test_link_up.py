@@ -8,7 +8,7 @@ from specimens import arm, begun_later, dot, found, mirrored, turned
 
 from anim_lessons import Brief, check
 from anim_lessons.ferry.hanging import waving_hand
-from anim_lessons.judging import judge as rules
+from anim_lessons.judging.flags import measure
 from anim_lessons.rules import link_up
 
 
@@ -33,9 +33,9 @@ def test_a_loop_that_drifts_jumps_at_its_seam():
     assert ("buoy", (24, 1), "mm") == (finding.joint, finding.drawings, finding.unit)
     assert 26.0 == pytest.approx(finding.measured, abs=0.1)
     assert "24 doesn't run into 1." == finding.head
-    assert "it lands 26.0 mm aside of where it should. Flip 23, 24, 1, 2 as one swing." in finding.text
+    assert finding.text.endswith("Flip 23, 24, 1, 2 as one swing.") and "it lands 26.0 mm aside of where it should. Share the jump: " in finding.text
     assert ("jumps 26.0 mm", "buoy jumps 26.0 mm from 24 to 1") == (finding.shows, finding.short)
-    assert finding.ghost is None
+    assert check(finding.correction.laid_in(round_once(drift=26.0)), Brief(rules=("link-up",))).passed
 
 
 @pytest.mark.parametrize("part, kept", [(0.97, True), (1.03, False)])
@@ -129,7 +129,7 @@ def test_a_hand_that_jumps_by_itself_is_found():
 def test_by_itself_it_must_stand_clear_of_what_it_leaves_unexplained():
     """Shake the hand of the third drawing before the seam: what that leaves is no part of a jump, and twice
     of it is allowed on top. Where the forearm jumps too, nothing is."""
-    m, shaken = (rules.measure(action)[0] for action in (drifting_hand(70.0), shake(drifting_hand(70.0), 14, 4.0)))
+    m, shaken = (measure(action)[0] for action in (drifting_hand(70.0), shake(drifting_hand(70.0), 14, 4.0)))
     most, more = (link_up.allowed(one, Brief())[-1] for one in (m, shaken))
     seam = -m.stack.outlier @ m.stack.time
     out = shaken.outlier[:, -1]
@@ -140,7 +140,7 @@ def test_by_itself_it_must_stand_clear_of_what_it_leaves_unexplained():
 
     directions = turned((30, 0), (40, 2), (25, 4), count=16)
     directions[:, 1:] += np.linspace(-0.5, 0.5, 16)[:, None] * 70.0
-    shared = rules.measure(shake(arm(directions), 14, 4.0))[0]
+    shared = measure(shake(arm(directions), 14, 4.0))[0]
     usual = max(2.0, 0.6 * (shared.distance[-1, -1] + shared.distance[1, -1]) / 2)
     assert usual == pytest.approx(link_up.allowed(shared, Brief())[-1])
 

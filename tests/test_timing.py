@@ -6,12 +6,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from anim_lessons.geometry import timing as easing
+from anim_lessons.geometry import timing
 from anim_lessons.model.action import ActionError
 
-REST_TO_REST = [easing.even, easing.slow_in_out, easing.slow_out, easing.slow_in, easing.fall,
-                easing.minimum_jerk, easing.cubic_bezier(0.2, 0.0, 0.1, 1.0)]
-SYMMETRIC = [easing.even, easing.slow_in_out, easing.minimum_jerk, easing.cubic_bezier(0.42, 0, 0.58, 1)]
+REST_TO_REST = [timing.even, timing.slow_in_out, timing.slow_out, timing.slow_in, timing.fall,
+                timing.minimum_jerk, timing.cubic_bezier(0.2, 0.0, 0.1, 1.0)]
+SYMMETRIC = [timing.even, timing.slow_in_out, timing.minimum_jerk, timing.cubic_bezier(0.42, 0, 0.58, 1)]
 
 share = st.floats(0.0, 1.0)
 shares = st.lists(share, min_size=1, max_size=20)
@@ -19,7 +19,7 @@ handles = st.tuples(share, st.floats(-2.0, 3.0), share, st.floats(-2.0, 3.0))
 
 
 def test_examples_in_docstrings():
-    result = doctest.testmod(easing)
+    result = doctest.testmod(timing)
     assert 0 == result.failed and 10 < result.attempted
 
 
@@ -33,20 +33,20 @@ def test_it_begins_at_the_first_extreme_and_ends_at_the_second(ease):
 
 def test_slow_in_out_stands_at_the_thirds_where_a_half_circle_does():
     # Seen edge on, a third of a half circle (60 degrees) is a quarter of the way: 1 - cos 60 = 1/2, halved.
-    assert [0.25, 0.75] == pytest.approx(easing.slow_in_out([1 / 3, 2 / 3]).tolist())
+    assert [0.25, 0.75] == pytest.approx(timing.slow_in_out([1 / 3, 2 / 3]).tolist())
 
 
 def test_slow_out_is_half_way_late_and_slow_in_early():
-    assert 0.5 == pytest.approx(easing.slow_out(2 / 3))  # cos 60
-    assert 0.5 == pytest.approx(easing.slow_in(1 / 3))   # sin 30
+    assert 0.5 == pytest.approx(timing.slow_out(2 / 3))  # cos 60
+    assert 0.5 == pytest.approx(timing.slow_in(1 / 3))   # sin 30
 
 
 @pytest.mark.parametrize("ease, leaving, arriving", [
-    (easing.slow_out, True, False), (easing.slow_in, False, True), (easing.slow_in_out, True, True),
-    (easing.minimum_jerk, True, True), (easing.fall, True, False), (easing.even, False, False),
+    (timing.slow_out, True, False), (timing.slow_in, False, True), (timing.slow_in_out, True, True),
+    (timing.minimum_jerk, True, True), (timing.fall, True, False), (timing.even, False, False),
 ])
 def test_small_steps_are_at_the_extreme_its_name_says(ease, leaving, arriving):
-    steps = np.diff(easing.timing_chart(9, ease))
+    steps = np.diff(timing.timing_chart(9, ease))
     assert leaving == (steps[0] < 0.5 * steps.mean())
     assert arriving == (steps[-1] < 0.5 * steps.mean())
 
@@ -61,7 +61,7 @@ def test_a_symmetric_one_reads_the_same_from_the_other_end(ease, times):
 @given(shares)
 def test_slow_in_is_slow_out_played_backwards(times):
     t = np.array(times)
-    assert np.abs(easing.slow_in(t) - (1.0 - easing.slow_out(1.0 - t))).max() < 1e-15
+    assert np.abs(timing.slow_in(t) - (1.0 - timing.slow_out(1.0 - t))).max() < 1e-15
 
 
 @given(handles, st.lists(share, min_size=1, max_size=12))
@@ -72,12 +72,12 @@ def test_a_bezier_stands_on_its_curve(four, times):
     weight = 3 * s * (1 - s) ** 2, 3 * s * s * (1 - s), s**3
     assert np.abs(weight[0] * x1 + weight[1] * x2 + weight[2] - t).max() < 1e-14
     expected = weight[0] * y1 + weight[1] * y2 + weight[2]
-    assert np.abs(easing.cubic_bezier(*four)(t) - expected).max() < 1e-14
+    assert np.abs(timing.cubic_bezier(*four)(t) - expected).max() < 1e-14
 
 
 @given(handles, st.lists(share, min_size=2, max_size=12))
 def test_a_bezier_gives_each_time_the_same_answer_alone_and_in_company(four, times):
-    ease = easing.cubic_bezier(*four)
+    ease = timing.cubic_bezier(*four)
     together = ease(np.array(times).reshape(1, -1))
     assert (1, len(times)) == together.shape
     upright = 1e-5  # where the curve stands upright a rounding of the time is worth this much of the way
@@ -86,14 +86,14 @@ def test_a_bezier_gives_each_time_the_same_answer_alone_and_in_company(four, tim
 
 def test_a_bezier_whose_handles_lie_on_the_diagonal_is_even():
     t = np.linspace(0, 1, 101)
-    assert np.abs(easing.cubic_bezier(0.3, 0.3, 0.9, 0.9)(t) - t).max() < 1e-14
+    assert np.abs(timing.cubic_bezier(0.3, 0.3, 0.9, 0.9)(t) - t).max() < 1e-14
 
 
 def test_where_it_stands_upright_it_is_still_solved():
     # Handles 1 and 0: time is 1/2 + (2s - 1)**3 / 2, so s is known by a cube root.
     t = np.array([0.0, 0.1, 0.4375, 0.5, 0.5625, 1.0])
     s = 0.5 + 0.5 * np.cbrt(2 * t - 1)
-    assert np.abs(easing.cubic_bezier(1, 0, 0, 1)(t) - s * s * (3 - 2 * s)).max() < 1e-9
+    assert np.abs(timing.cubic_bezier(1, 0, 0, 1)(t) - s * s * (3 - 2 * s)).max() < 1e-9
 
 
 @pytest.mark.parametrize("four, word", [
@@ -102,12 +102,12 @@ def test_where_it_stands_upright_it_is_still_solved():
 ])
 def test_a_bezier_in_two_places_at_one_time_is_refused(four, word):
     with pytest.raises(ActionError, match=word):
-        easing.cubic_bezier(*four)
+        timing.cubic_bezier(*four)
 
 
 @pytest.mark.parametrize("time", [-0.001, 1.001, float("nan")])
 def test_a_time_that_is_not_between_the_extremes_is_refused(time):
-    for ease in REST_TO_REST + [easing.easing_through([0, 1])]:
+    for ease in REST_TO_REST + [timing.easing_through([0, 1])]:
         with pytest.raises(ActionError, match="share from 0 to 1"):
             ease([0.5, time])
 
@@ -118,50 +118,50 @@ def test_a_time_that_is_not_between_the_extremes_is_refused(time):
 @pytest.mark.parametrize("ease", REST_TO_REST)
 @given(st.integers(0, 40))
 def test_a_chart_has_its_extremes_and_never_goes_back(ease, inbetweens):
-    chart = easing.timing_chart(inbetweens, ease)
+    chart = timing.timing_chart(inbetweens, ease)
     assert inbetweens + 2 == len(chart)
-    assert easing.monotone(chart) and not easing.goes_back_first(chart) and not easing.overshoots(chart)
+    assert timing.monotone(chart) and not timing.goes_back_first(chart) and not timing.overshoots(chart)
 
 
 @given(st.integers(0, 30), st.floats(1.0, 300.0), st.floats(-100.0, 100.0))
 def test_a_chart_that_was_drawn_is_read_back(inbetweens, way, start):
-    chart = easing.timing_chart(inbetweens, easing.minimum_jerk)
+    chart = timing.timing_chart(inbetweens, timing.minimum_jerk)
     for direction in (1, -1):
-        assert np.abs(easing.drawn_chart(start + direction * way * chart) - chart).max() < 1e-11
+        assert np.abs(timing.drawn_chart(start + direction * way * chart) - chart).max() < 1e-11
 
 
 def test_many_drawn_charts_are_read_at_once():
-    charts = easing.drawn_chart([[[0, 1, 4], [10, 20, 30]]])
+    charts = timing.drawn_chart([[[0, 1, 4], [10, 20, 30]]])
     assert [[[0, 0.25, 1], [0, 0.5, 1]]] == charts.tolist()
 
 
 @given(st.integers(0, 20))
 def test_the_easing_through_a_chart_goes_through_it(inbetweens):
-    chart = easing.timing_chart(inbetweens, easing.slow_out)
-    assert np.abs(easing.timing_chart(inbetweens, easing.easing_through(chart)) - chart).max() < 1e-14
+    chart = timing.timing_chart(inbetweens, timing.slow_out)
+    assert np.abs(timing.timing_chart(inbetweens, timing.easing_through(chart)) - chart).max() < 1e-14
 
 
 def test_on_twos_each_drawing_is_seen_on_two_frames():
-    assert [0, 0, 0.5, 0.5, 1, 1] == easing.on_frames([0, 0.5, 1], 2).tolist()
+    assert [0, 0, 0.5, 0.5, 1, 1] == timing.on_frames([0, 0.5, 1], 2).tolist()
 
 
 def test_each_drawing_can_have_its_own_exposure():
-    assert [0, 0, 0, 0.5, 1, 1] == easing.on_frames([0, 0.5, 1], (3, 1, 2)).tolist()
+    assert [0, 0, 0, 0.5, 1, 1] == timing.on_frames([0, 0.5, 1], (3, 1, 2)).tolist()
 
 
 def test_an_exposure_of_nothing_is_refused_by_number():
     with pytest.raises(ActionError, match="drawing 2 is exposed for 0 frames"):
-        easing.on_frames([0, 0.5, 1], (3, 0, 2))
+        timing.on_frames([0, 0.5, 1], (3, 0, 2))
 
 
 @pytest.mark.parametrize("call, word", [
-    (lambda: easing.timing_chart(-1), "-1 inbetweens"),
-    (lambda: easing.timing_chart(2.5), "2.5 inbetweens"),
-    (lambda: easing.drawn_chart([5, 7, 5]), "same place"),
-    (lambda: easing.drawn_chart([5]), "at least 2 drawings"),
-    (lambda: easing.easing_through([[0, 1], [0, 1]]), "one row"),
-    (lambda: easing.monotone([0, float("nan"), 1]), "not a number"),
-    (lambda: easing.overshoots([1]), "at least 2 ticks"),
+    (lambda: timing.timing_chart(-1), "-1 inbetweens"),
+    (lambda: timing.timing_chart(2.5), "2.5 inbetweens"),
+    (lambda: timing.drawn_chart([5, 7, 5]), "same place"),
+    (lambda: timing.drawn_chart([5]), "at least 2 drawings"),
+    (lambda: timing.easing_through([[0, 1], [0, 1]]), "one row"),
+    (lambda: timing.monotone([0, float("nan"), 1]), "not a number"),
+    (lambda: timing.overshoots([1]), "at least 2 ticks"),
 ])
 def test_what_is_no_chart_is_refused(call, word):
     with pytest.raises(ActionError, match=word):
@@ -181,20 +181,20 @@ def test_what_is_no_chart_is_refused(call, word):
     ([0, 0, 1, 1], True, False, False),        # holds are not steps back
 ])
 def test_a_chart_is_read(chart, never_back, back_first, over):
-    assert never_back == easing.monotone(chart)
-    assert back_first == easing.goes_back_first(chart)
-    assert over == easing.overshoots(chart)
+    assert never_back == timing.monotone(chart)
+    assert back_first == timing.goes_back_first(chart)
+    assert over == timing.overshoots(chart)
 
 
 @given(handles)
 def test_a_bezier_goes_back_first_only_with_a_handle_below(four):
-    chart = easing.timing_chart(200, easing.cubic_bezier(*four))
-    if four[1] >= 0 and not easing.overshoots(chart):
-        assert not easing.goes_back_first(chart) or four[3] < 0
+    chart = timing.timing_chart(200, timing.cubic_bezier(*four))
+    if four[1] >= 0 and not timing.overshoots(chart):
+        assert not timing.goes_back_first(chart) or four[3] < 0
     if four[1] < -0.2 and four[0] > 0.1 and four[3] <= 1:
-        assert easing.goes_back_first(chart)
+        assert timing.goes_back_first(chart)
 
 
 @pytest.mark.parametrize("within, lets_pass", [(0.099, False), (0.101, True)])
 def test_the_limit_is_where_it_says(within, lets_pass):
-    assert lets_pass == easing.monotone([0, 0.5, 0.4, 1], within)
+    assert lets_pass == timing.monotone([0, 0.5, 0.4, 1], within)
