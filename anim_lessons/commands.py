@@ -204,6 +204,7 @@ def guide(file, limb, joint, drawing, brief, as_json):
     """
     from .assist.guide import guide as where
     from .judging.brief import DEFAULT, read_brief
+    from .judging.judge import check as judge
     from .model.action_file import read
 
     action = read(file)
@@ -213,7 +214,8 @@ def guide(file, limb, joint, drawing, brief, as_json):
                               + ", ".join(limb.name for limb in action.limbs))
         limb = action.limbs[0].name
     try:
-        found = where(action, limb, joint, drawing, DEFAULT if brief is None else read_brief(brief), exact=True)
+        asked = DEFAULT if brief is None else read_brief(brief)
+        found = where(action, limb, joint, drawing, asked, exact=True, verdict=judge(action, asked))
     except ActionError as error:
         raise ActionError(f"{file}: {error}") from None
     if as_json:

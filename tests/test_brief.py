@@ -7,6 +7,7 @@ import pytest
 from anim_lessons import RULES, ActionError, Brief, check, read_brief
 from anim_lessons.ferry.actions import DEMOS, buoy, wave
 from anim_lessons.judging.brief import DEFAULT
+from anim_lessons.rules import TOLERANCES
 
 WHOLE = """
 title = "Wave the boat in"
@@ -109,7 +110,7 @@ def test_a_brief_that_is_not_there(tmp_path):
 def test_every_tolerance_may_be_changed(brief, name):
     asked = brief(f"[tolerances]\n{name} = 0.5")
     assert 0.5 == asked.tolerance(name)
-    assert all(TOLERANCES[other] == asked.tolerance(other) for other in TOLERANCES if other != name)
+    assert all(TOLERANCES[other].value == asked.tolerance(other) for other in TOLERANCES if other != name)
 
 
 # ---- what a brief does to a verdict ---------------------------------------------------------

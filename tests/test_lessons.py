@@ -10,6 +10,7 @@ from anim_lessons.ferry.actions import DEMOS, FAULTS, wave
 from anim_lessons.judging.brief import Brief
 from anim_lessons.model import action_file
 from anim_lessons.model.action import ActionError
+from anim_lessons.rules import RULES
 
 ONE_ARM = Brief(rules=tuple(rule for rule in RULES if rule != "opposition"))
 

@@ -246,7 +246,7 @@ def test_every_measure_has_the_loops_in_front(batch):
     together = Measures(stacked, model.lengths, model.stops)
     alone = Measures(stacked[2, 1], model.lengths, model.stops)
     for name in ("segment", "length", "angle", "bend", "step", "distance", "spacing", "residual", "outlier",
-                 "unsteady", "unsteady_bend", "along", "off", "peak", "swing", "sway", "reverses"):
+                 "unsteady", "unsteady_bend", "along", "path_residual", "peak", "angle_harmonic", "place_harmonic", "reverses"):
         assert getattr(alone, name) == pytest.approx(getattr(together, name)[2, 1], abs=1e-9), name
 
 

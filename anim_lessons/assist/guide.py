@@ -12,7 +12,6 @@ import numpy as np
 
 from ..geometry.angles import wrapped
 from ..judging.brief import DEFAULT
-from ..judging.judge import check
 from ..model.action import ActionError
 from ..model.words import amount, capital, the, verb
 from ..rules import stops
@@ -134,7 +133,8 @@ def guide(action, limb, joint, number, brief=DEFAULT, exact=False, verdict=None)
     exact : bool
         Look for the borders to 0.001 degrees; else they are known to half a degree.
     verdict : Verdict, optional
-        Of `check(action, brief)`, where it is known already.
+        On the action: where a drawing is at fault, the joint is wanted where its correction has it. Without one the
+        neighbours decide.
 
     Returns
     -------
@@ -154,7 +154,7 @@ def guide(action, limb, joint, number, brief=DEFAULT, exact=False, verdict=None)
     excluded = tuple(Excluded(*part) for part in excluded)
     m = trial.whole
     plan = drawn.planned(joint)
-    wanted = _wanted(action, drawn, j, d, m, plan, trial.parent, check(action, brief) if verdict is None else verdict)
+    wanted = _wanted(action, drawn, j, d, m, plan, trial.parent, verdict)
     asked = None if wanted is None else _inside(wanted, allowed)
     before = m.stack.before[d] if m.stack else d - 1
     there = m.stack is not None and before != d
@@ -173,7 +173,7 @@ def _wanted(action, drawn, j, d, m, plan, parent, verdict):
     note and ghost tell; else by its neighbours. None with too few drawings."""
     if plan is not None:
         return angle_of(complex(*dots(plan, action.loop)[d]) - parent)
-    for cause in verdict.causes:
+    for cause in verdict.causes if verdict else ():
         if cause.limb == drawn.name and d + 1 in cause.moves and cause.correction is not None:
             pose = cause.correction.poses.get(d + 1, drawn.drawings[d])
             angle = angle_of(complex(*(pose[j] - pose[j - 1])))

@@ -83,7 +83,7 @@ def report(action, brief=DEFAULT, start=None):
         lines.append(Line("FAIL", "drawn", f"{joint} of the {limb}: {drawn} of {action.count} drawn, the others are as given"))
     if found.passed and progress.untouched is None:
         return Report((*lines, Line("PASS", "", "all rules kept")), DONE)
-    step, says = _closing(progress, found, brief.way)
+    step, says = _closing(progress, found, brief)
     return Report((*lines, Line(step.upper(), "", says)), step)
 
 
@@ -105,10 +105,10 @@ def _of_rule(name, found, brief):
     return [Line("FAIL", name, says, follows=True)]
 
 
-def _closing(progress, found, way):
+def _closing(progress, found, brief):
     """The step reached, and what to begin with, why, and the lesson that teaches it."""
     action = progress.action
-    place = progress.next_place(way)
+    place = progress.next_place(brief.way)
     if place:
         limb, joint, number, _ = place
         of = f"{limb}, " if len(action.limbs) > 1 else ""
@@ -116,16 +116,24 @@ def _closing(progress, found, way):
                             "what is still as given was only traced, and stands still.")
     left = [*found.causes, *found.unmet]
     if not found.causes:
-        return (ALMOST, f"one thing is left: {left[0]}") if len(left) == 1 else \
-            (KEEP_GOING, f"{len(left)} things to mend. Begin here: {left[0]}")
+        # What the brief asks of the stack comes before the rules that it names and that cannot judge.
+        asked = all(met for _, met, _ in brief.asks(action))
+        unable = next((name for name in brief.rules if not found.rules[name].judged), None) if asked else None
+        read = _taught(RULES[unable]) if unable else ""
+        return (ALMOST, f"one thing is left: {left[0]}{read}") if len(left) == 1 else \
+            (KEEP_GOING, f"{len(left)} things to mend. Begin here: {left[0]}{read}")
     # What the table calls next is what the check begins with: the first cause, and then what the brief asks.
     cause = found.causes[0]
     named, why = _named(cause, action), RULES[cause.rule].why_of(cause)
-    lesson = LESSONS.get(RULES[cause.rule].lesson)
-    read = f" {capital(str(lesson))}, teaches it." if lesson else ""
+    read = _taught(RULES[cause.rule])
     if len(left) == 1:
         return ALMOST, f"one thing is left: {named}. {capital(why)}.{read}"
     return KEEP_GOING, f"{len(left)} things to mend. Begin with {named}: {why}.{read}"
+
+
+def _taught(rule):
+    lesson = LESSONS.get(rule.lesson)
+    return f" {capital(str(lesson))}, teaches it." if lesson else ""
 
 
 def _named(cause, action):

@@ -178,7 +178,11 @@ class _Trial:
         """A Correction of these drawings (from 0), or None."""
         candidates = self._candidates(sorted(drawings))
         loops = self.stack.placed(sorted(drawings), np.array(candidates).round(DECIMALS))
-        good = np.flatnonzero(~self.search.wrong(loops).any(axis=-1))
+        wrong = self.search.wrong(loops)
+        good = np.flatnonzero(~wrong.any(axis=-1))
+        if not len(good) and self.stack.measures.drawn is not True:
+            # What is expected of the others follows what is drawn, and will follow the correction too.
+            good = np.flatnonzero(~wrong[:, self.stack.cells_of(self.causes)].any(axis=-1))
         for i in good:
             found = self.laid(loops[i])
             if found is not None:

@@ -195,8 +195,8 @@ def linked(search, causes, others):
 
 
 def opposed(search, causes, others):
-    """The limb so many drawings later or earlier, as few as will do, opposite to another one; not a whole number where no
-    whole number will do. `others` are the Measures of the limbs that it has to oppose."""
+    """The limb so many drawings later or earlier, opposite to another one; not a whole number where no whole number will
+    do. `others` are the Measures of the limbs that it has to oppose."""
     stack, brief = search.stack, search.stack.brief
     whole = np.array(sorted(range(-(stack.count // 2), stack.count // 2 + 1), key=lambda s: (abs(s), -s)))
     traced = stack.laid(*stack.drawn(range(stack.count)))
@@ -207,12 +207,16 @@ def opposed(search, causes, others):
     for shifts, loops in ((whole, rolled), (part, slid)):
         tried = stack.measured(loops)
         good = ~search.wrong(loops).any(axis=-1)
+        off = np.zeros(len(loops))
         for other in others:
             good &= ~opposition.broken(other, tried, brief)
+            off = np.maximum(off, np.abs(opposition.apart(other, tried) - 0.5))
         if good.any():
-            by = float(shifts[good.argmax()])
+            # Nearest to half a turn; of those alike, the one that moves least, which comes first.
+            best = int(np.argmin(np.where(good, off.round(3), np.inf)))
+            by = float(shifts[best])
             begin = f"{amount(abs(by), 0 if by % 1 == 0 else 1)} drawing{'s' if abs(by) != 1 else ''}"
-            return Cured(loops[good.argmax()], f"Start the {stack.limb.name} {begin} {'later' if by > 0 else 'earlier'}.", by)
+            return Cured(loops[best], f"Start the {stack.limb.name} {begin} {'later' if by > 0 else 'earlier'} in the loop.", by)
     return None
 
 

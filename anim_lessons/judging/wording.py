@@ -5,6 +5,7 @@ import numpy as np
 from ..geometry.angles import as_complex, wrapped
 from ..model.words import capital, part, run, the
 
+ASLANT = 0.4    # of one direction: less of the other is not named
 SEEN = 0.05     # degrees and mm: less is not worth a word
 FEW = 3         # drawings of which each is named with what it needs
 ALIKE = 0.5     # degrees: parts that turn alike but for so much are swung in one piece
@@ -94,8 +95,13 @@ def redrawn_all(limb, loop, poses, named=()):
         before, after = (d + 1 for d in _beside(limb, loop, number - 1))
         flip = f", then flip {run_of(before, number, after)}."
         return (capital(does) if named[:1] == (number,) else f"On {number}, {does}") + flip
-    if len(says) <= FEW:
-        return capital("; ".join(f"on {number} {does}" for number, does in says.items())) + "."
+    alike = {}
+    for number, does in says.items():
+        alike.setdefault(does, []).append(number)
+    if len(alike) == 1 and len(says) == len(limb.drawings):
+        return f"In every drawing, {next(iter(alike))}."
+    if len(alike) <= FEW:
+        return capital("; ".join(f"on {run(numbers)} {does}" for does, numbers in alike.items())) + "."
     far = {number: np.hypot(*(pose - limb.drawings[number - 1]).T).max() for number, pose in poses.items()}
     most = max(far, key=far.get)
     return f"Redraw {run(list(says))}: on {most} {says[most]}, on the others less."
@@ -128,12 +134,16 @@ def _way_of_root(limb, loop, d, shift):
     goes = (limb.drawings[after, 0] - limb.drawings[before, 0]) @ [1, 1j]
     along = (shift * goes.conjugate()).real
     # Words for along the path only where it is along the path.
-    return "" if abs(along) < 0.8 * abs(shift) * abs(goes) or not abs(goes) else " on" if along > 0 else " back"
+    if abs(goes) and abs(along) >= 0.8 * abs(shift) * abs(goes):
+        return " on" if along > 0 else " back"
+    up, right = shift.imag, shift.real
+    sides = [("up" if up > 0 else "down", abs(up) > ASLANT * abs(right)), ("right" if right > 0 else "left", abs(right) > ASLANT * abs(up))]
+    return f" {' and '.join(word for word, named in sides if named)}"
 
 
 def _beside(limb, loop, d):
     last = len(limb.drawings) - 1
-    return (d - 1, (d + 1) % (last + 1)) if loop else (max(d - 1, 0), min(d + 1, last))
+    return ((d - 1) % (last + 1), (d + 1) % (last + 1)) if loop else (max(d - 1, 0), min(d + 1, last))
 
 
 def done(moves, later):

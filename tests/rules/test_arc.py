@@ -30,7 +30,7 @@ def test_one_drawing_beside_the_path_is_found_there():
     assert ("buoy", (5,), "mm") == (finding.joint, finding.drawings, finding.unit)
     assert (7.5, 3.9375) == pytest.approx((finding.measured, finding.allowed))
     assert "The buoy jumps off its arc at 5." == finding.head
-    assert "where 3.9 mm are allowed. Lay 4 and 6 under 5 and put the buoy between them, on the curve." in finding.text
+    assert "where 3.9 mm are allowed. Move the buoy 8 mm down, then flip 4, 5, 6." in finding.text
     assert "at most 3.9 mm" == finding.looked_for
 
 
@@ -61,7 +61,7 @@ def test_in_a_loop_every_drawing_has_neighbours(number):
 
     before, after = (number - 2) % 24 + 1, number % 24 + 1
     assert (number,) == finding.drawings
-    assert f"Lay {before} and {after} under {number}" in finding.text
+    assert finding.text.endswith(f"then flip {before}, {number}, {after}.")
 
 
 @pytest.mark.parametrize("number", [2, 3, 8, 9])

@@ -25,7 +25,7 @@ def test_the_one_stretched_drawing_is_the_one_found():
     assert ("elbow", (3,), "%") == (finding.joint, finding.drawings, finding.unit)
     assert (12.0, 5.0) == pytest.approx((finding.measured, finding.allowed))
     assert ("The upper arm grows at 3. 56.0 mm, and 50.0 mm on the model sheet. "
-            "Trace the upper arm of 2.") == finding.says
+            "Draw the upper arm 6 mm shorter, then flip 2, 3, 1.") == finding.says
     assert ("56.0 mm", "50.0 mm, 5 % either way") == (finding.shows, finding.looked_for)
 
 
@@ -67,14 +67,14 @@ def test_a_run_may_pass_from_the_last_drawing_to_the_first():
 
     assert (4, 1) == finding.drawings
     assert "The upper arm grows at 4 and 1." == finding.head
-    assert "Trace the upper arm of 3." in finding.text
+    assert "On 4 and 1 draw the upper arm 10 mm shorter." in finding.text
 
 
 def test_what_does_not_loop_has_two_runs_there():
     one, other = found(part((0, 60), (30, 40), (50, 0), (0, 60), loop=False), "length")
 
     assert ((1,), (4,)) == (one.drawings, other.drawings)
-    assert "Trace it from the model sheet." in one.text     # nothing comes before drawing 1
+    assert one.text.endswith("then flip 1, 2.")     # nothing comes before drawing 1
 
 
 def test_a_part_that_is_wrong_in_every_drawing_is_said_once():
@@ -82,7 +82,7 @@ def test_a_part_that_is_wrong_in_every_drawing_is_said_once():
 
     assert () == finding.drawings
     assert "The upper arm grows in every drawing." == finding.head
-    assert finding.text.endswith("Trace it from the model sheet.")
+    assert finding.text.endswith("In every drawing, draw the upper arm 10 mm shorter.")
 
 
 def test_the_other_side_is_judged_alike():

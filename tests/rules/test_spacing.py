@@ -39,7 +39,7 @@ def test_a_drawing_too_far_on_runs_ahead():
 
     assert ("buoy", (5,), "mm") == (finding.joint, finding.drawings, finding.unit)
     assert (6.0, 4.0) == pytest.approx((finding.measured, finding.allowed))
-    assert "5 runs ahead. The buoy goes 16 mm, then 4 mm. Move it 6 mm back along the path." == finding.says
+    assert "5 runs ahead. The buoy goes 16 mm, then 4 mm. Move the buoy 6 mm back, then flip 4, 5, 6." == finding.says
     assert ("6.0 mm ahead of its place", "at most 4.0 mm") == (finding.shows, finding.looked_for)
     assert "buoy 6.0 mm past its place" == finding.short
 
@@ -47,7 +47,7 @@ def test_a_drawing_too_far_on_runs_ahead():
 def test_a_drawing_not_far_enough_hangs_back():
     (finding,) = local(on_a_line(at5=(-6, 0)))
 
-    assert "5 hangs back. The buoy goes 4 mm, then 16 mm. Move it 6 mm on along the path." == finding.says
+    assert "5 hangs back. The buoy goes 4 mm, then 16 mm. Move the buoy 6 mm on, then flip 4, 5, 6." == finding.says
     assert ("6.0 mm behind its place", "buoy 6.0 mm short of its place") == (finding.shows, finding.short)
 
 

@@ -32,27 +32,27 @@ def test_the_elbow_broken_backwards_in_full_swing():
     assert ("elbow", (9,), "deg") == (finding.joint, finding.drawings, finding.unit)
     assert (16.0, 3.0) == pytest.approx((finding.measured, finding.allowed))
     assert ("The elbow is broken backwards at 9. 16° past its stop, in full swing. "
-            "Bend it again, to 0° at least, or keep the break for the turn at 5.") == finding.says
+            "Swing the forearm with the hand 76° back, then flip 8, 9, 10. Or keep the break for the turn at 5.") == finding.says
     assert ("16° past its stop", "0° to 140°, 3° over at most") == (finding.shows, finding.looked_for)
 
 
 def test_the_elbow_folded_too_far():
     (finding,) = found(bent(elbow=[(9, 154.0)]), "stops")
     assert ("The elbow folds too far at 9. It is at 154°, and its stop at 140°. "
-            "Give 14° of the turn to the upper arm.") == finding.says
+            "Swing the forearm with the hand 94° on, then flip 8, 9, 10.") == finding.says
 
 
 @pytest.mark.parametrize("bend", [94.0, -94.0])
 def test_the_wrist_folds_either_way(bend):
     (finding,) = found(bent(wrist=[(9, bend)]), "stops")
     assert f"It is at {bend:.0f}°, and its stop at {np.sign(bend) * 80:.0f}°." in finding.text
-    assert "Give 14° of the turn to the forearm." in finding.text
+    assert f"Swing the hand 94° {'on' if bend > 0 else 'back'}, then flip 8, 9, 10." in finding.text
 
 
 def test_the_first_part_is_held_against_the_paper():
     (finding,) = found(bent(upper=[(9, 184.0)]), "stops")
     assert ("shoulder", "The upper arm swings past its stop at 9. It is at 184°, and its stop at 170°. "
-            "Bring it back 14°.") == (finding.joint, finding.says)
+            "Swing the upper arm with all that hangs on it 94° on, then flip 8, 9, 10.") == (finding.joint, finding.says)
 
 
 @pytest.mark.parametrize("bend, kept", [(-2.9, True), (-3.1, False), (142.9, True), (143.1, False)])
@@ -87,7 +87,8 @@ def test_a_loose_joint_may_break_within_one_drawing_of_its_parents_turn(number, 
 @pytest.mark.parametrize("number", [4, 5, 6, 9])
 def test_a_natural_arm_may_not_break_anywhere(number):
     (finding,) = found(bent(elbow=[(number, -16.0)]), "stops", may_break=False)
-    assert ("The elbow is broken backwards at %d. 16° past its stop. Bend it again, to 0° at least." % number) == finding.says
+    assert ("The elbow is broken backwards at %d. 16° past its stop. Swing the forearm with the hand 76° %s, then flip %d, %d, %d."
+            % (number, "on" if number < 6 else "back", number - 1, number, number + 1)) == finding.says
 
 
 def test_the_first_part_has_no_parent_whose_turn_would_free_it():
@@ -116,7 +117,7 @@ def test_the_other_side_is_judged_alike(changes):
 
 def test_never_minus_nothing():
     (finding,) = found(mirrored(bent(elbow=[(9, -16.0)])), "stops")
-    assert "Bend it again, to 0° at least" in finding.text
+    assert "Swing the forearm with the hand 76° back" in finding.text
     assert "-140° to 0°" in finding.looked_for
 
 
@@ -136,8 +137,7 @@ def test_two_drawings_are_enough():
                           [[(0, 0), (50, 0), (50, 50)], [(0, 0), (50, 0), (50, -50)]]),), loop=False)
     (finding,) = found(action, "stops")
 
-    assert ("The elbow is broken backwards at 2. 90° past its stop. Bend it again, to 0° at least.") == finding.says
-    assert finding.ghost is None        # two drawings have no neighbours to say where it would be
+    assert "The elbow is broken backwards at 2. 90° past its stop. Swing the forearm 90° back, then flip 1, 2." == finding.says
 
 
 def test_a_single_joint_has_no_stops():
