@@ -153,8 +153,8 @@ def test_apng_delays_are_exact(exposure, tmp_path):
 
 def test_apng_by_av(tmp_path):
     action = wave(drawings=8, exposure=1)
-    with av.open(io.BytesIO(written(action, tmp_path, ".apng"))) as film:
-        assert 8 == sum(1 for _ in film.decode(video=0))
+    with av.open(io.BytesIO(written(action, tmp_path, ".apng"))) as shown:
+        assert 8 == sum(1 for _ in shown.decode(video=0))
 
 
 def test_what_does_not_loop_plays_once(tmp_path):
@@ -167,9 +167,9 @@ def test_what_does_not_loop_plays_once(tmp_path):
 def test_mp4_frames_last_exactly_one_frame(rate, exposure, tmp_path):
     action = wave(drawings=8, exposure=exposure).replace(rate=rate)
 
-    with av.open(io.BytesIO(written(action, tmp_path, ".mp4"))) as film:
-        stream = film.streams.video[0]
-        times = [frame.pts * stream.time_base for frame in film.decode(stream)]
+    with av.open(io.BytesIO(written(action, tmp_path, ".mp4"))) as shown:
+        stream = shown.streams.video[0]
+        times = [frame.pts * stream.time_base for frame in shown.decode(stream)]
         assert ("h264", "yuv420p") == (stream.codec_context.name, stream.codec_context.pix_fmt)
         assert stream.average_rate == rate
         assert Fraction(action.frames, rate) == stream.duration * stream.time_base
@@ -181,8 +181,8 @@ def test_mp4_shows_each_drawing_for_its_exposure(tmp_path):
     action = wave(drawings=8, exposure=LISTED)
     painted = [np.asarray(frame, float) for frame in film.frames(action)]
 
-    with av.open(io.BytesIO(written(action, tmp_path, ".mp4"))) as film:
-        frames = [frame.to_ndarray(format="gray").astype(float) for frame in film.decode(video=0)]
+    with av.open(io.BytesIO(written(action, tmp_path, ".mp4"))) as shown:
+        frames = [frame.to_ndarray(format="gray").astype(float) for frame in shown.decode(video=0)]
 
     seen = [int(np.argmin([np.abs(frame - drawing).mean() for drawing in painted])) for frame in frames]
     assert np.repeat(np.arange(8), LISTED).tolist() == seen
@@ -190,8 +190,8 @@ def test_mp4_shows_each_drawing_for_its_exposure(tmp_path):
 
 def test_mp4_is_paper_coloured(tmp_path):
     """The corner is #fdfcf7 again after BT.709 and back; PyAV's own conversion is the reference."""
-    with av.open(io.BytesIO(written(wave(drawings=8), tmp_path, ".mp4"))) as film:
-        frame = next(film.decode(video=0))
+    with av.open(io.BytesIO(written(wave(drawings=8), tmp_path, ".mp4"))) as shown:
+        frame = next(shown.decode(video=0))
         corner = frame.to_ndarray(format="rgb24")[-20, -20].astype(int)
     assert np.abs(corner - [0xFD, 0xFC, 0xF7]).max() <= 2
 

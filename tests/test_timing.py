@@ -68,7 +68,7 @@ def test_slow_in_is_slow_out_played_backwards(times):
 def test_a_bezier_stands_on_its_curve(four, times):
     x1, y1, x2, y2 = four
     t = np.array(times)
-    s = easing._solve(x1, x2, t)
+    s = timing._solve(x1, x2, t)
     weight = 3 * s * (1 - s) ** 2, 3 * s * s * (1 - s), s**3
     assert np.abs(weight[0] * x1 + weight[1] * x2 + weight[2] - t).max() < 1e-14
     expected = weight[0] * y1 + weight[1] * y2 + weight[2]

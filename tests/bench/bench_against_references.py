@@ -10,7 +10,6 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
 import test_against_mechanics as mechanics
-import test_chain as chain
 import test_chain_thorough as long_chains
 import test_hanging as hanging
 
@@ -24,11 +23,6 @@ COMPARISONS = (  # what, reference, test, settings
     ("on the landing: a nudge fades or throws off", "the same",
      hanging.test_a_loop_that_a_nudge_would_throw_off_is_named_and_a_nudge_does,
      [("mooring rope", 0.5, 0.2, False), ("pennant", 0.5, 0.2, False), ("mooring rope", 0.5, 1.0, True), ("pennant", 4.0, 1.0, True)]),
-    ("energy put in and taken out", "balance over a loop",
-     mechanics.test_energy_put_in_over_a_loop_is_the_energy_that_the_dampers_take_out, [(seed,) for seed in range(20, 28)]),
-    ("equations at times never solved for, 1 to 5 parts", "what is left over", chain.test_what_is_called_a_loop_solves_the_equations_at_finer_times,
-     [(seed,) for seed in range(30)]),
-    ("warm start and cold", "each other", chain.test_a_slider_moved_a_little_gives_warm_what_it_gives_cold, [(seed,) for seed in range(6)]),
     ("long chains: 6, 8 and 12 parts", "time steps of order 5", long_chains.test_a_long_chain_s_loop_is_found_and_comes_back_by_time_steps,
      [(6, 59), (6, 97), (8, 6), (8, 40), (8, 49), (12, 2), (12, 33)]),
 )

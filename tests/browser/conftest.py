@@ -165,7 +165,7 @@ class Desk:
     def leave(self):
         """Close the notebook; its page may open another one, which finds no drawings kept in the browser."""
         self.page.evaluate("Object.keys(localStorage).filter(key => key.startsWith('anim-lessons ')).forEach(key => localStorage.removeItem(key))")
-        self.page.evaluate("() => { jupyterapp.shell.currentWidget.dispose(); }")
+        self.page.evaluate("() => { for (const widget of [...jupyterapp.shell.widgets('main')]) widget.dispose(); }")
         self.page.wait_for_function("!document.querySelector('.jp-NotebookPanel')")
         self.page.remove_listener("console", self._heard)
         self.page.remove_listener("pageerror", self._failed)

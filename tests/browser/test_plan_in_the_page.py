@@ -75,7 +75,7 @@ def test_a_drawing_that_moves_on_the_table_is_held_against_the_plan_anew(planner
     desk.run("""
 import numpy as np
 from anim_lessons.assist import plan
-from anim_lessons.action import Plan
+from anim_lessons.model.action import Plan
 wrist = table.action.limbs[0].drawings[:, 2]
 path = plan.path_of_action(wrist)
 table.action = plan.planned(table.action, "arm", Plan("wrist", wrist, path.places / path.length))
