@@ -1,7 +1,7 @@
 """The step a check ends on, and the learner's own record of checks.
 
-Outside judges: the disk's own refusals (a folder of another user, a link, a pipe), another process that holds the
-lock, and nbval itself, under which nothing may be noted. The order in which an instructor mends (the cause first, one
+Outside judges: the disk's own refusals (a folder of another user, a link, a pipe) and another process that holds the
+lock. That nothing is noted under nbval is looked at in test_homework. The order in which an instructor mends (the cause first, one
 thing at a time) is common practice, no source.
 """
 
