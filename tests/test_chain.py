@@ -1,14 +1,10 @@
 """A chain with weight and springs: it links up, says what it could not do, and never passes off a wrong loop."""
-import doctest
 
 import numpy as np
 import pytest
 from chain_settings import setting
 
 from anim_lessons.model.action import ActionError
-from anim_lessons.physics.chain import asked as chain_asked
-from anim_lessons.physics.chain import run as chain_run
-from anim_lessons.physics.chain import settled as chain
 from anim_lessons.physics.chain.asked import looping_problem
 from anim_lessons.physics.chain.grid import STAGES, WEIGHTS, even, trig
 from anim_lessons.physics.chain.run import run_from_rest
@@ -16,12 +12,6 @@ from anim_lessons.physics.chain.search import STEADY
 from anim_lessons.physics.chain.settled import WITHIN, settled_loop, settled_loops
 
 G = 9.80665
-
-
-@pytest.mark.parametrize("module", [chain, chain_asked, chain_run])
-def test_examples_in_docstrings(module):
-    failed, tried = doctest.testmod(module)
-    assert 0 == failed and tried > 0
 
 
 def residual_of(loop, s, times=513):

@@ -1,5 +1,4 @@
 """Follow-through against circles that can be done in the head, and what holds for every loop."""
-import doctest
 
 import numpy as np
 import pytest
@@ -33,12 +32,6 @@ def loops(draw):
     size, phase = st.floats(-40, 40), st.floats(0, 6.3)
     x, y, angle = (sum(draw(size) / k**2 * np.cos(k * turn + draw(phase)) for k in (1, 2, 3)) for _ in range(3))
     return np.column_stack([x, y]) + [150, 100], angle - 60
-
-
-def test_examples_in_docstrings():
-    for module in (pull, moebius):
-        assert 0 == doctest.testmod(module).failed
-    assert 5 < doctest.testmod(pull).attempted
 
 
 # ---- a root on a circle, worked out by hand ----------------------------------------------

@@ -1,5 +1,4 @@
 """Limbs against triangles that can be done in the head, and what holds for every limb."""
-import doctest
 
 import numpy as np
 import pytest
@@ -27,11 +26,6 @@ def limbs(draw, most=6):
 def apart(one, other):
     """Greatest difference between two sets of angles, degrees, whole turns left out."""
     return np.abs((np.asarray(one) - other + 180.0) % 360.0 - 180.0).max()
-
-
-def test_examples_in_docstrings():
-    result = doctest.testmod(limb)
-    assert 0 == result.failed and 9 < result.attempted
 
 
 # ---- lengths, angles, poses ------------------------------------------------------------

@@ -1,5 +1,4 @@
 """Paths of action against lines and circles that can be done in the head, and what holds for every path."""
-import doctest
 
 import numpy as np
 import pytest
@@ -25,11 +24,6 @@ def wobbles(draw):
 
 
 places = st.lists(st.tuples(st.integers(0, 297), st.integers(0, 210)), min_size=1, max_size=16)
-
-
-def test_examples_in_docstrings():
-    result = doctest.testmod(paths)
-    assert 0 == result.failed and 3 < result.attempted
 
 
 # ---- through the drawn places -----------------------------------------------------------

@@ -1,5 +1,4 @@
 """Timing charts and easings: answers that can be done in the head, and what holds for every one."""
-import doctest
 
 import numpy as np
 import pytest
@@ -16,11 +15,6 @@ SYMMETRIC = [timing.even, timing.slow_in_out, timing.minimum_jerk, timing.cubic_
 share = st.floats(0.0, 1.0)
 shares = st.lists(share, min_size=1, max_size=20)
 handles = st.tuples(share, st.floats(-2.0, 3.0), share, st.floats(-2.0, 3.0))
-
-
-def test_examples_in_docstrings():
-    result = doctest.testmod(timing)
-    assert 0 == result.failed and 10 < result.attempted
 
 
 # ---- easings ---------------------------------------------------------------------
