@@ -1,6 +1,8 @@
 """Random settings of a chain within the sliders' range, for tests and benchmark."""
 import numpy as np
 
+from anim_lessons.physics.chain.parameters import Carrier, ChainSettings, looping_problem
+
 
 def setting(rng, rods=3, slowest=0.5, air=True, stops=True):
     """Arguments of `settled_loop`: a root that loops with up to 250 mm radius at about 1 Hz.
@@ -25,6 +27,12 @@ def setting(rng, rods=3, slowest=0.5, air=True, stops=True):
     if rng.random() < 0.5 and stops:
         out["stops"] = np.column_stack([rest - rng.uniform(0.5, 1.5, rods), rest + rng.uniform(0.5, 1.5, rods)])
     return out
+
+
+def problem_of(turns=None, within=1e-5, **s):
+    """Problem, turns and samples of a setting, from the arguments of `settled_loop`."""
+    carrier = Carrier(*(s.pop(name, None) for name in ("root", "period", "parent", "harmonics")))
+    return looping_problem(ChainSettings(**s), carrier, turns, within)
 
 
 def beyond_joints(lengths, mass):

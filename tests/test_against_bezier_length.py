@@ -1,8 +1,8 @@
 """Lengths and places of paths against a geometry library.
 
 Reference: svgpathtools, whose lengths agree with 30-digit integration by mpmath to 1e-12
-for the curves named here. A path of action hands over its Bézier pieces, and the library
-measures them with code of its own.
+for the curves named here. A path of action is cut into Bézier pieces by scipy, and the
+library measures them with code of its own.
 """
 import numpy as np
 import pytest
@@ -52,6 +52,11 @@ def test_curvature_and_heading(t):
     assert np.degrees(np.angle(reference.unit_tangent(t))) == pytest.approx(float(path.heading(s)), abs=1e-6)
 
 
+def pieces_of(path):
+    """The path's Bézier pieces: scipy's change of basis."""
+    return [svgpathtools.CubicBezier(*piece) for piece in BPoly.from_power_basis(path.curve).c.T]
+
+
 places = st.lists(st.tuples(st.integers(0, 60), st.integers(0, 60)), min_size=3, max_size=8, unique=True)
 
 
@@ -59,7 +64,7 @@ places = st.lists(st.tuples(st.integers(0, 60), st.integers(0, 60)), min_size=3,
 @given(places, st.booleans())
 def test_length_of_a_path_of_action_by_its_bezier_pieces(points, loop):
     path = path_of_action(points, loop)
-    pieces = [svgpathtools.CubicBezier(*(piece @ [1, 1j])) for piece in path.beziers()]
+    pieces = pieces_of(path)
     assert [points[0], points[0] if loop else points[-1]] == [
         pytest.approx((z.real, z.imag), abs=1e-9) for z in (pieces[0].start, pieces[-1].end)]
     assert sum(piece.length(error=1e-9) for piece in pieces) == pytest.approx(path.length, rel=1e-6)
@@ -69,6 +74,5 @@ def test_length_of_a_path_of_action_by_its_bezier_pieces(points, loop):
 @given(places, st.tuples(st.floats(0, 60), st.floats(0, 60)))
 def test_distance_from_a_path_by_the_library(points, place):
     path = path_of_action(points)
-    nearest = min(svgpathtools.CubicBezier(*(piece @ [1, 1j])).radialrange(complex(*place))[0][0]
-                  for piece in path.beziers())
+    nearest = min(piece.radialrange(complex(*place))[0][0] for piece in pieces_of(path))
     assert nearest == pytest.approx(abs(float(path.across(place))), abs=1e-3)

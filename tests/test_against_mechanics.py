@@ -7,14 +7,12 @@ equations; over a loop, energy in = energy out.
 import numpy as np
 import pytest
 from chain_by_sympy import ByKane, slopes
-from chain_settings import setting
+from chain_settings import problem_of, setting
 
 from anim_lessons.physics.chain import settled_loop
-from anim_lessons.physics.chain.asked import looping_problem
-from anim_lessons.physics.chain.equations import Drive, forces, residual, rods
-from anim_lessons.physics.chain.run import run_from_rest
-
-SPARE = {"wind": (0, 0), "stop_stiffness": None, "stop_damping": None, "turns": None, "harmonics": None, "within": 1e-5}
+from anim_lessons.physics.chain.equations import Drive, forces, residual, scaled_rods
+from anim_lessons.physics.chain.parameters import Carrier, ChainSettings
+from anim_lessons.physics.chain.transient import run_from_rest
 
 
 def many_samples(s, samples=128):
@@ -36,8 +34,8 @@ def test_equations_of_motion_are_those_of_sympy(count):
         matrix, forcing = kane.equations(angle, speed, drive, kane.parameters)
         acceleration = np.linalg.solve(matrix, forcing).ravel()
         omega = np.array(2 * np.pi / period)
-        chain = rods(omega, lengths, mass, stiffness, damping, rest, np.array(9.81), centre, inertia, air, np.array(0j),
-                     None, None, None)
+        chain = scaled_rods(ChainSettings(lengths, mass, stiffness, damping, rest, np.array(9.81), air, np.array(0j),
+                                          centre=centre, inertia=inertia), omega)
         ax, ay, vx, vy, parent, spin = drive
         force = forces(chain, Drive(*(np.array([v]) for v in (
             (vx + 1j * vy) / omega, (ax + 1j * ay) / omega**2, parent, spin / omega))))
@@ -154,10 +152,11 @@ def test_action_that_does_not_loop_is_the_one_that_solve_ivp_runs(count):
     part = np.clip(time, 0, 1)
     root = np.column_stack([0.3 * part**3 * (10 - 15 * part + 6 * part**2), 0 * time])
     s |= {"parent": np.full(49, -np.pi / 2), "root": root}
-    period = s.pop("period")
-    run = run_from_rest(duration=2.0, **s)
+    kane = ByKane(**s)
+    s.pop("period")
+    carrier = Carrier(s.pop("root"), 2.0, s.pop("parent"))
+    run = run_from_rest(ChainSettings(**s), carrier)
     assert run.found
-    kane = ByKane(**(s | {"period": period}))
 
     def drive(t):
         p = min(t, 1.0)
@@ -167,14 +166,14 @@ def test_action_that_does_not_loop_is_the_one_that_solve_ivp_runs(count):
     reference, _ = kane.run(run.angles[0], np.zeros(count), time, max_step=0.02)
     # The spline leaves the polynomial a little where the joint comes to its stop.
     assert np.abs(reference - run.angles).max() < 2e-3
-    assert np.abs(kane.accelerations(0.0, run.rest, np.zeros(count))).max() < 1e-6  # it hangs still before
+    assert np.abs(kane.accelerations(0.0, run.pose, np.zeros(count))).max() < 1e-6  # it hangs still before
 
 
 def test_samples_of_the_root_are_taken_as_numpy_s_fft_takes_them():
     s = setting(np.random.default_rng(50), 2)
     kane = ByKane(s["root"], s["lengths"], s["period"], s["mass"], s["stiffness"], s["damping"], s["rest"],
                   parent=s["parent"])
-    problem, _, _ = looping_problem(**({"air": 0.0, "stops": None} | s), gravity=9.8, centre=0.5, inertia=None, **SPARE)
+    problem, _, _ = problem_of(**s)
     ours = problem.path.drive(33)
     omega = 2 * np.pi / s["period"]
     for i in range(33):

@@ -4,9 +4,8 @@ References: the hatchet planimeter (Prytz 1875): a blade pulled round a small cl
 turns by the area over its length squared; Menzin's conjecture, proved by Levi and
 Tabachnikov (2009, Experimental Mathematics 18:173): pulled round a convex curve whose area
 is larger than pi l^2 it has a closed track; both from memory. The lag of first order
-(atan(w t), gain 1 / sqrt(1 + (w t)^2)) and the logarithmic decrement of a damped swing
-(2 pi z / sqrt(1 - z^2)): any text on vibrations, values computed. scipy's solve_ivp shares
-no code with ours.
+(atan(w t), gain 1 / sqrt(1 + (w t)^2)): any text on vibrations, values computed. scipy's
+solve_ivp shares no code with ours.
 """
 import numpy as np
 import pytest
@@ -14,7 +13,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
-from anim_lessons.physics.pull import follow, lag, log_decrement, settling
+from anim_lessons.physics.pull import follow, lag
 
 TURN = 2 * np.pi * np.arange(48) / 48
 
@@ -72,22 +71,3 @@ def test_a_chain_against_an_integrator_run_until_it_loops():
                     lengths, rest=10, returns=returns)
     # Ours knows the root only in 24 drawings.
     assert np.abs((pulled.angles - np.degrees(march.y.T) + 180) % 360 - 180).max() < 0.02
-
-
-@pytest.mark.parametrize("ratio, decrement, overshoot", [
-    (0.05, 0.31455270, 0.85447), (0.1, 0.63148388, 0.72925), (0.2, 1.28254983, 0.52662), (0.5, 3.62759873, 0.16303),
-])
-def test_decrement_and_overshoot_of_a_damped_swing(ratio, decrement, overshoot):
-    assert decrement == pytest.approx(2 * np.pi * ratio / np.sqrt(1 - ratio**2), abs=1e-8)
-    extremes = settling(40, np.exp(-decrement / 2), 6)
-    assert -overshoot == pytest.approx(extremes[1] / extremes[0], abs=1e-5)
-    assert decrement == pytest.approx(float(log_decrement(extremes)), abs=1e-9)
-
-
-def test_decrement_read_from_a_swing_that_was_integrated():
-    ratio, w = 0.1, 2 * np.pi
-    turns = lambda t, y: y[1]  # noqa: E731
-    march = solve_ivp(lambda t, y: [y[1], -2 * ratio * w * y[1] - w * w * y[0]], (0, 4), [40.0, 0.0],
-                      rtol=1e-11, atol=1e-12, events=turns)
-    extremes = march.y_events[0][:, 0]
-    assert 0.63148388 == pytest.approx(float(log_decrement(extremes[:6])), abs=1e-6)

@@ -2,24 +2,22 @@
 
 import numpy as np
 import pytest
-from chain_settings import setting
+from chain_settings import problem_of, setting
 
 from anim_lessons.model.action import ActionError
-from anim_lessons.physics.chain.asked import looping_problem
-from anim_lessons.physics.chain.grid import STAGES, WEIGHTS, even, trig
-from anim_lessons.physics.chain.run import run_from_rest
-from anim_lessons.physics.chain.search import STEADY
+from anim_lessons.physics.chain.collocation import STAGES, WEIGHTS, even_times, fourier_matrix
+from anim_lessons.physics.chain.parameters import Carrier, ChainSettings
+from anim_lessons.physics.chain.search import STABLE
 from anim_lessons.physics.chain.settled import WITHIN, settled_loop, settled_loops
+from anim_lessons.physics.chain.transient import run_from_rest
 
 G = 9.80665
 
 
 def residual_of(loop, s, times=513):
-    """Residual on a row of times that the solver never used, from the told angles alone."""
-    every = {"air": 0.0, "stops": None, "gravity": G, "wind": (0, 0), "stop_stiffness": None, "stop_damping": None,
-             "centre": 0.5, "inertia": None, "turns": None, "harmonics": None, "within": 1e-5} | s
-    problem, turns, _ = looping_problem(**every)
-    return np.abs(problem.at(loop.motion.swing, turns, times)).max()
+    """Residual on a grid that the solver never used, from the angles alone."""
+    problem, turns, _ = problem_of(**s)
+    return np.abs(problem.at(loop.motion.periodic, turns, times)).max()
 
 
 @pytest.mark.parametrize("seed", range(30))
@@ -29,14 +27,14 @@ def test_what_is_called_a_loop_solves_the_equations_at_finer_times(seed):
     assert loop.found, loop.says
     assert loop.error < WITHIN
     # An error e in the highest harmonic k that is held shows as k^2 e.
-    assert residual_of(loop, s) < WITHIN * (len(loop.motion.swing) / 2) ** 2
+    assert residual_of(loop, s) < WITHIN * (len(loop.motion.periodic) / 2) ** 2
     assert (24, len(s["lengths"])) == loop.angles.shape
-    assert loop.stable == (loop.remains < STEADY)
+    assert loop.stable == (loop.remains < STABLE)
 
 
 def test_more_samples_of_the_same_path_give_the_same_loop():
     s = setting(np.random.default_rng(2), stops=False)
-    wide = s | {"root": trig(24, 96, 0, 11) @ s["root"], "parent": trig(24, 96, 0, 11) @ s["parent"]}
+    wide = s | {"root": fourier_matrix(24, 96, 0, 11) @ s["root"], "parent": fourier_matrix(24, 96, 0, 11) @ s["parent"]}
     assert settled_loop(**s).angles == pytest.approx(settled_loop(**wide).angles[::4], abs=2e-6)
 
 
@@ -181,7 +179,7 @@ def test_what_cannot_be_worked_out_is_refused_in_plain_words(change, says):
 
 def test_what_cannot_be_run_is_refused():
     with pytest.raises(ActionError, match="6 samples or more"):
-        run_from_rest(np.zeros((5, 2)), [1.0], 1.0, [1.0], [1.0], [1.0], [0.0])
+        run_from_rest(ChainSettings([1.0], [1.0], [1.0], [1.0], [0.0]), Carrier(np.zeros((5, 2)), 1.0))
 
 
 # ---- the tools underneath --------------------------------------------------------------------
@@ -197,11 +195,11 @@ def test_steps_are_of_order_five():
 
 
 @pytest.mark.parametrize("samples", [16, 17])
-def test_slopes_of_a_wave_are_exact(samples):
+def test_derivatives_of_a_wave_are_exact(samples):
     def wave(t):
         return np.cos(3 * t + 1) + 0.2 * np.sin(5 * t)
-    values, fine = wave(even(samples)), even(40)
-    assert wave(fine) == pytest.approx(trig(samples, 40) @ values, abs=1e-12)
-    assert -3 * np.sin(3 * fine + 1) + np.cos(5 * fine) == pytest.approx(trig(samples, 40, 1) @ values, abs=1e-11)
-    assert -9 * np.cos(3 * fine + 1) - 5 * np.sin(5 * fine) == pytest.approx(trig(samples, 40, 2) @ values, abs=1e-11)
-    assert -np.sin(5 * fine) * 0.2 / 25 == pytest.approx(trig(samples, 40, -2, 4) @ values, abs=1e-12)
+    values, fine = wave(even_times(samples)), even_times(40)
+    assert wave(fine) == pytest.approx(fourier_matrix(samples, 40) @ values, abs=1e-12)
+    assert -3 * np.sin(3 * fine + 1) + np.cos(5 * fine) == pytest.approx(fourier_matrix(samples, 40, 1) @ values, abs=1e-11)
+    assert -9 * np.cos(3 * fine + 1) - 5 * np.sin(5 * fine) == pytest.approx(fourier_matrix(samples, 40, 2) @ values, abs=1e-11)
+    assert -np.sin(5 * fine) * 0.2 / 25 == pytest.approx(fourier_matrix(samples, 40, -2, 4) @ values, abs=1e-12)

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from anim_lessons.model.action import ActionError
-from anim_lessons.physics.chain.felt import between, felt, hang, hang_map, settle
+from anim_lessons.physics.chain.weighted import Parts, blend, weighted_loop, weighted_loops, weighted_run
 from anim_lessons.physics.pull import follow, lag
 
 DRAWINGS = 24
@@ -14,7 +14,7 @@ LENGTHS = [20.0, 20.0, 15.0]
 
 
 def test_a_loop_is_drawn_in_mm_and_keeps_its_lengths():
-    hung = hang(ROOT, -90, LENGTHS, swings=2, settles=0.4)
+    hung = weighted_loop(ROOT, -90, Parts(LENGTHS, swings=2, settles=0.4))
     assert hung.found and hung.stable
     assert (DRAWINGS, 4, 2) == hung.points.shape
     assert ROOT == pytest.approx(hung.points[:, 0])
@@ -28,7 +28,7 @@ def test_a_part_let_go_swings_as_often_as_it_was_told_and_settles_as_soon():
     time = np.arange(481) / 240
     tug = np.clip(time / 0.1, 0, 1)
     root = np.column_stack([2 * tug**3 * (10 - 15 * tug + 6 * tug**2), 0 * time])
-    _, angles, says = settle(root, 90, [100], swings=3, settles=0.2, gravity=0.0, rate=240)
+    _, angles, says = weighted_run(root, 90, Parts([100], swings=3, settles=0.2), gravity=0.0, rate=240)
     swing = angles[time > 0.11, 0] - 90
     turned = np.flatnonzero(np.diff(np.sign(np.diff(swing)))) + 1
     pace = 3 * np.sqrt(1 - 0.2**2)  # damped, it swings a little slower
@@ -39,8 +39,8 @@ def test_a_part_let_go_swings_as_often_as_it_was_told_and_settles_as_soon():
 
 
 def test_on_twos_a_loop_takes_twice_as_long_and_swings_otherwise():
-    ones, twos = (hang(ROOT, -90, LENGTHS, exposure=e) for e in (1, 2))
-    slow = hang(ROOT, -90, LENGTHS, exposure=1, rate=12)
+    ones, twos = (weighted_loop(ROOT, -90, Parts(LENGTHS), exposure=e) for e in (1, 2))
+    slow = weighted_loop(ROOT, -90, Parts(LENGTHS), exposure=1, rate=12)
     assert slow.angles == pytest.approx(twos.angles, abs=1e-3)
     assert np.abs(ones.angles - twos.angles).max() > 5
 
@@ -49,7 +49,7 @@ def test_drawings_held_longer_stand_at_their_own_time():
     # Every second drawing of the twos left out and its neighbour held for 4: the same motion.
     wide = [i for i in range(DRAWINGS) if i not in (5, 11)]
     frames = [4 if i in (4, 10) else 2 for i in wide]
-    whole, held = hang(ROOT, -90, LENGTHS, exposure=2), hang(ROOT[wide], -90, LENGTHS, exposure=frames)
+    whole, held = weighted_loop(ROOT, -90, Parts(LENGTHS), exposure=2), weighted_loop(ROOT[wide], -90, Parts(LENGTHS), exposure=frames)
     assert held.found and (22, 3) == held.angles.shape
     assert np.abs(held.angles - whole.angles[wide]).max() < 1.0
 
@@ -59,67 +59,67 @@ def test_a_larger_thing_swings_slower_under_its_weight():
     # second the first follows the hook, the second goes against it.
     root = np.column_stack([0.4 * np.cos(TURN), 0 * TURN])
     for scale, way in ((1, 1), (30, -1)):
-        swing = hang(root, -90, [20], swings=0, settles=0.1, scale=scale).angles[:, 0] + 90
+        swing = weighted_loop(root, -90, Parts([20], swings=0, settles=0.1, scale=scale)).angles[:, 0] + 90
         assert way == np.sign(swing @ np.cos(TURN))
 
 
 def test_air_makes_the_tip_later():
-    late = [np.nanmax(lag(hang(ROOT, -90, LENGTHS, swings=3, settles=0.3, air=a).angles)) for a in (0, 20)]
+    late = [np.nanmax(lag(weighted_loop(ROOT, -90, Parts(LENGTHS, swings=3, settles=0.3, air=a)).angles)) for a in (0, 20)]
     assert late[1] > late[0]
 
 
 def test_a_shaky_hand_does_not_shake_the_chain():
     shaky = ROOT + np.column_stack([np.cos(9 * TURN), np.sin(8 * TURN)])
-    smooth, shaken = (hang(root, -90, LENGTHS, swings=2, scale=5).angles for root in (ROOT, shaky))
+    smooth, shaken = (weighted_loop(root, -90, Parts(LENGTHS, swings=2, scale=5)).angles for root in (ROOT, shaky))
     assert smooth == pytest.approx(shaken, abs=2e-3)
-    assert np.abs(hang(shaky, -90, LENGTHS, swings=2, scale=5, harmonics=None).angles - smooth).max() > 1
+    assert np.abs(weighted_loop(shaky, -90, Parts(LENGTHS, swings=2, scale=5), harmonics=None).angles - smooth).max() > 1
 
 
 def test_a_map_holds_what_its_settings_give_one_by_one():
     swings, settles = [1.0, 2.0, 3.0], [0.3, 0.8]
-    of_all = hang_map(ROOT, -90, LENGTHS, swings, settles, exposure=2)
+    of_all = weighted_loops(ROOT, -90, Parts(LENGTHS), swings, settles, exposure=2)
     assert (3, 2) == (len(of_all), len(of_all[0]))
     for i, fast in enumerate(swings):
         for j, soon in enumerate(settles):
-            one = hang(ROOT, -90, LENGTHS, swings=fast, settles=soon, exposure=2)
+            one = weighted_loop(ROOT, -90, Parts(LENGTHS, swings=fast, settles=soon), exposure=2)
             assert one.angles == pytest.approx(of_all[i][j].angles, abs=2e-3)
 
 
 def test_a_moved_slider_goes_on_from_the_last_loop():
-    before = hang(ROOT, -90, LENGTHS, swings=2)
-    assert hang(ROOT, -90, LENGTHS, swings=2.1).angles == pytest.approx(
-        hang(ROOT, -90, LENGTHS, swings=2.1, warm=before).angles, abs=2e-3)
+    before = weighted_loop(ROOT, -90, Parts(LENGTHS, swings=2))
+    assert weighted_loop(ROOT, -90, Parts(LENGTHS, swings=2.1)).angles == pytest.approx(
+        weighted_loop(ROOT, -90, Parts(LENGTHS, swings=2.1), warm=before).angles, abs=2e-3)
 
 
 def test_stops_and_rests_are_degrees():
-    setting = felt([10, 10], rest=[0, 90], stops=[[-180, 180], [0, 150]])
-    assert [0, np.pi / 2] == pytest.approx(setting["rest"])
-    assert np.radians([[-180, 180], [0, 150]]) == pytest.approx(setting["stops"])
+    chain = Parts([10, 10], rest=[0, 90], stops=[[-180, 180], [0, 150]]).chain()
+    assert [0, np.pi / 2] == pytest.approx(chain.rest)
+    assert np.radians([[-180, 180], [0, 150]]) == pytest.approx(chain.stops)
 
 
 # ---- the dial ------------------------------------------------------------------------------
 
 
 def test_the_dial_runs_from_the_one_model_to_the_other():
-    pull, weight = follow(ROOT, -90, LENGTHS, returns=0.15), hang(ROOT, -90, LENGTHS, swings=2)
+    pull, weight = follow(ROOT, -90, LENGTHS, returns=0.15), weighted_loop(ROOT, -90, Parts(LENGTHS, swings=2))
     for dial, points in ((0, pull.points), (1, weight.points)):
-        assert points == pytest.approx(between(pull, weight, dial)[0], abs=1e-6)
-    half, angles = between(pull, weight, 0.5)
+        assert points == pytest.approx(blend(pull, weight, dial)[0], abs=1e-6)
+    half, angles = blend(pull, weight, 0.5)
     assert angles == pytest.approx((pull.angles + weight.angles) / 2)
     parts = np.diff(half, axis=1)
     assert np.tile(LENGTHS, (DRAWINGS, 1)) == pytest.approx(np.hypot(parts[..., 0], parts[..., 1]))
 
 
 def test_the_dial_is_refused_where_nothing_lies_between():
-    pull, weight = follow(ROOT, -90, LENGTHS), hang(ROOT, -90, LENGTHS)
+    pull, weight = follow(ROOT, -90, LENGTHS), weighted_loop(ROOT, -90, Parts(LENGTHS))
     with pytest.raises(ActionError, match="the dial stands at 1.5"):
-        between(pull, weight, 1.5)
+        blend(pull, weight, 1.5)
     never = follow(50 * np.column_stack([np.cos(TURN), np.sin(TURN)]), 0, [80.0] * 3, returns=np.inf)
     assert not never.found
     with pytest.raises(ActionError, match="by the pull with a return: No"):
-        between(never, weight, 0.5)
+        blend(never, weight, 0.5)
     with pytest.raises(ActionError, match="hang both on the same loop"):
-        between(follow(ROOT, -90, LENGTHS[:2]), weight, 0.5)
+        blend(follow(ROOT, -90, LENGTHS[:2]), weight, 0.5)
 
 
 # ---- settling, and refusals -------------------------------------------------------------------
@@ -129,7 +129,7 @@ def test_an_action_that_stops_is_followed_through_and_settles():
     time = np.arange(96) / 24
     part = np.clip(time / 0.5, 0, 1)
     root = np.column_stack([120 * part**2 * (3 - 2 * part), 0 * time])
-    points, angles, says = settle(root, -90, [30, 30], swings=2, settles=0.25, scale=5)
+    points, angles, says = weighted_run(root, -90, Parts([30, 30], swings=2, settles=0.25, scale=5))
     assert (96, 3, 2) == points.shape
     assert np.abs(angles[0] + 90).max() < 1e-6 and np.abs(angles[-1] + 90).max() < 1
     assert angles[:, 1].min() < -100 and angles[:, 1].max() > -85  # drags behind, then swings past
@@ -137,13 +137,13 @@ def test_an_action_that_stops_is_followed_through_and_settles():
 
 
 @pytest.mark.parametrize("ask, says", [
-    (lambda: hang(ROOT[:3], 0, LENGTHS), "4 drawings or more"),
-    (lambda: hang(ROOT, [0, 1], LENGTHS), "24 drawings of the root, but 2 angles of the parent"),
-    (lambda: hang(ROOT, 0, LENGTHS, swings=-1), "swings: -1.0; give numbers of 0 or more"),
-    (lambda: hang(ROOT, 0, LENGTHS, scale=0), "the scale is 0"),
-    (lambda: hang(ROOT, 0, LENGTHS, rate=0), "0 frames a second"),
-    (lambda: hang(ROOT, 0, LENGTHS, exposure=[1] * 23 + [0]), "drawing 24 is exposed for 0 frames"),
-    (lambda: settle(ROOT, 0, LENGTHS, exposure=[1] * 23 + [2]), "drawing 24 is exposed for 2 frames and drawing 1 for 1"),
+    (lambda: weighted_loop(ROOT[:3], 0, Parts(LENGTHS)), "4 drawings or more"),
+    (lambda: weighted_loop(ROOT, [0, 1], Parts(LENGTHS)), "24 drawings of the root, but 2 angles of the parent"),
+    (lambda: weighted_loop(ROOT, 0, Parts(LENGTHS, swings=-1)), "swings: -1.0; give numbers of 0 or more"),
+    (lambda: weighted_loop(ROOT, 0, Parts(LENGTHS, scale=0)), "the scale is 0"),
+    (lambda: weighted_loop(ROOT, 0, Parts(LENGTHS), rate=0), "0 frames a second"),
+    (lambda: weighted_loop(ROOT, 0, Parts(LENGTHS), exposure=[1] * 23 + [0]), "drawing 24 is exposed for 0 frames"),
+    (lambda: weighted_run(ROOT, 0, Parts(LENGTHS), exposure=[1] * 23 + [2]), "drawing 24 is exposed for 2 frames and drawing 1 for 1"),
 ])
 def test_what_cannot_be_drawn_is_refused(ask, says):
     with pytest.raises(ActionError, match=says):

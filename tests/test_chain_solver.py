@@ -1,19 +1,11 @@
 """The tools under the solver: each against a slower way to the same numbers."""
 import numpy as np
 import pytest
-from chain_settings import setting
+from chain_settings import problem_of, setting
 
 from anim_lessons.physics.chain import settled_loop
-from anim_lessons.physics.chain.asked import looping_problem
-from anim_lessons.physics.chain.grid import motion, slopes_matrix, trig
+from anim_lessons.physics.chain.collocation import collocation_matrix, fourier_matrix, motion_matrix
 from anim_lessons.physics.chain.solver import Factored
-
-PLAIN = {"gravity": 9.80665, "parent": None, "air": 0.0, "wind": (0, 0), "stops": None, "stop_stiffness": None,
-         "stop_damping": None, "centre": 0.5, "inertia": None, "turns": None, "harmonics": None, "within": 1e-5}
-
-
-def asked(**changes):
-    return looping_problem(**(PLAIN | changes))
 
 
 def everything(rods, seed=3):
@@ -25,13 +17,13 @@ def everything(rods, seed=3):
 
 
 @pytest.mark.parametrize("rods", [1, 2, 4])
-def test_the_matrix_of_slopes_is_what_small_changes_do(rods):
+def test_the_jacobian_is_what_small_changes_do(rods):
     # Central differences of the residual, value by value.
-    problem, turns, _ = asked(**everything(rods))
+    problem, turns, _ = problem_of(**everything(rods))
     rng, times = np.random.default_rng(0), 9
     swing, turns = rng.uniform(-1, 1, (times, rods)), turns + 1
-    _, slopes = problem.at(swing, turns, times, slopes=True)
-    whole = slopes_matrix(slopes, trig(times, times, 2), trig(times, times, 1), None)
+    _, jacobian = problem.at(swing, turns, times, jacobian=True)
+    whole = collocation_matrix(jacobian, times)
     for rod in range(rods):
         for time in range(times):
             nudge = np.zeros((times, rods))
@@ -49,24 +41,24 @@ def test_a_matrix_solves_for_all_rods_at_all_times():
     assert swing == pytest.approx(Factored(matrix.copy()).solve(right), abs=1e-9)
 
 
-def test_slopes_of_settings_in_one_pass_are_those_one_by_one():
+def test_jacobians_of_settings_in_one_pass_are_those_one_by_one():
     some = [everything(3, seed) for seed in range(4)]
     names = [name for name in some[0] if name != "wind"]
-    together, turns, _ = asked(**{name: np.array([s[name] for s in some]) for name in names}, wind=(0.7, -0.3))
+    together, turns, _ = problem_of(**{name: np.array([s[name] for s in some]) for name in names}, wind=(0.7, -0.3))
     swing = np.random.default_rng(5).uniform(-1, 1, (4, 9, 3))
-    r, slopes = together.at(swing, turns, 9, slopes=True)
+    r, jacobian = together.at(swing, turns, 9, jacobian=True)
     for i, s in enumerate(some):
-        one, alone = asked(**s)[0].at(swing[i], turns[i], 9, slopes=True)
+        one, alone = problem_of(**s)[0].at(swing[i], turns[i], 9, jacobian=True)
         assert one == pytest.approx(r[i], abs=1e-9)
-        for a, b in zip(alone, slopes):
+        for a, b in zip(alone, jacobian):
             assert a == pytest.approx(b[i], abs=1e-9)
 
 
-def test_a_motion_and_its_slopes_in_one_are_the_three_by_themselves():
+def test_a_motion_and_its_derivatives_in_one_are_the_three_by_themselves():
     values = np.random.default_rng(2).normal(size=(17, 3))
     for times in (12, ("stages", 8)):
-        alone = [trig(17, times, slope) @ values for slope in range(3)]
-        assert np.concatenate(alone) == pytest.approx(motion(17, times) @ values, abs=1e-9)
+        alone = [fourier_matrix(17, times, order) @ values for order in range(3)]
+        assert np.concatenate(alone) == pytest.approx(motion_matrix(17, times) @ values, abs=1e-9)
 
 
 def test_a_parent_s_angle_told_with_jumps_is_the_same_angle():
@@ -75,7 +67,7 @@ def test_a_parent_s_angle_told_with_jumps_is_the_same_angle():
     swung, round_ = s["parent"] + 2.9, turn + 0.3 * np.sin(turn)
     for parent, turns in ((swung, 0), (round_, 1), (-round_, -1)):
         told = np.angle(np.exp(1j * parent))
-        (one, *_), (other, *_) = asked(**(s | {"parent": parent})), asked(**(s | {"parent": told}))
+        (one, *_), (other, *_) = problem_of(**(s | {"parent": parent})), problem_of(**(s | {"parent": told}))
         assert turns == one.path.turns == other.path.turns
         a, b = one.path.drive(33), other.path.drive(33)
         assert a.parent_speed == pytest.approx(b.parent_speed, abs=1e-9)
@@ -84,7 +76,7 @@ def test_a_parent_s_angle_told_with_jumps_is_the_same_angle():
 
 @pytest.mark.parametrize("harmonics", [None, 3])
 def test_two_loops_taken_for_one_are_driven_as_the_one_is_twice(harmonics):
-    one, *_ = asked(**everything(2), harmonics=harmonics)
+    one, *_ = problem_of(**everything(2), harmonics=harmonics)
     two = one.loops(2)
     a, b = one.path.drive(40), two.path.drive(80)
     # One radian of the two loops is two of the one.

@@ -30,7 +30,9 @@ FINDING = {
     "rule": {"enum": RULES}, "limb": {"type": "string"}, "joint": {"type": "string"},
     "drawings": {"type": "array", "items": {"type": "integer", "minimum": 1}},
     "measured": {"type": "number"}, "allowed": {"type": "number"}, "unit": {"type": "string"},
-    "says": {"type": "string", "minLength": 1},
+    "says": {"type": "string", "minLength": 1}, "follows": {"type": ["integer", "null"], "minimum": 0},
+    "corrected": {"oneOf": [{"type": "null"}, {"type": "object", "minProperties": 1, "additionalProperties": False, "patternProperties": {
+        "^[1-9][0-9]*$": {"type": "array", "items": {"type": "array", "items": {"type": "number"}, "minItems": 2, "maxItems": 2}}}}]},
 }
 RULE = {"type": "object", "properties": {"passed": {"type": "boolean"}, "judged": {"type": "boolean"}},
         "required": ["passed", "judged"], "additionalProperties": False}

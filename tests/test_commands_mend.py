@@ -47,12 +47,12 @@ def test_it_says_which_drawing_moved_and_by_how_much(run, tmp_path):
     assert [int(number) - 1] == np.flatnonzero((old != new).any(axis=(1, 2))).tolist()
     assert float(mm) == pytest.approx(np.linalg.norm(old - new, axis=-1).max(), abs=0.05)
     assert int(turned) > 0
-    np.testing.assert_allclose(lengths(new[int(number) - 1]), wave().limbs[0].lengths, rtol=1e-12)
+    np.testing.assert_allclose(lengths(new[int(number) - 1]), wave().limbs[0].lengths, atol=0.002)     # a file keeps a thousandth of a mm
 
 
 def test_of_two_limbs_it_names_the_one(run):
     run("demo", "arms-together", "--to", "arms.json")
-    assert "drawing 1, far arm: put the far arm of drawing 10 here" in run("mend", "arms.json", "--to", "mended.json").stdout
+    assert "drawing 1, far arm: put the far arm of drawing 9 here" in run("mend", "arms.json", "--to", "mended.json").stdout
 
 
 def test_what_cannot_be_mended_is_said_and_written_as_it_is(run, tmp_path):

@@ -9,7 +9,7 @@ from scipy.interpolate import make_interp_spline
 from anim_lessons.geometry import limb
 from anim_lessons.model.action import ActionError
 from anim_lessons.physics import moebius, pull
-from anim_lessons.physics.pull import follow, lag, log_decrement, settling
+from anim_lessons.physics.pull import follow, lag
 
 NEVER = np.inf
 
@@ -209,7 +209,7 @@ def test_a_mooring_rope_of_many_segments(segments):
 def test_finer_steps_change_nothing_that_could_be_drawn(monkeypatch):
     root, parent = circle(80) * [1, 0.5], 30 * np.sin(np.radians(np.arange(24) * 15 - 60))
     usual = follow(root, parent, [60, 50, 40], returns=0.1).angles
-    monkeypatch.setattr(pull, "_looks", lambda *given: 200)
+    monkeypatch.setattr(pull, "_substeps", lambda *given: 200)
     assert apart(usual, follow(root, parent, [60, 50, 40], returns=0.1).angles) < 1e-3
 
 
@@ -284,28 +284,3 @@ def test_each_part_of_a_pennant_lags_the_one_before():
 def test_angles_that_are_no_loop_are_refused():
     with pytest.raises(ActionError, match="3 drawings or more"):
         lag(np.zeros((2, 4)))
-
-
-# ---- settling -----------------------------------------------------------------------------------------
-
-
-@given(st.floats(1, 90), st.floats(0.05, 0.95), st.integers(2, 12))
-def test_what_settles_is_measured_as_it_was_made(swing, keeps, swings):
-    decrement = log_decrement(settling(swing, keeps, swings))
-    assert keeps == pytest.approx(float(np.exp(-decrement / 2)), rel=1e-9)
-
-
-def test_halved_each_time():
-    assert [32, -16, 8, -4, 2] == settling(32, 0.5, 5).tolist()
-
-
-@pytest.mark.parametrize("call, word", [
-    (lambda: settling(30, 1.0, 4), "never settles"),
-    (lambda: settling(30, 0.5, 0), "0 swings"),
-    (lambda: log_decrement([30]), "2 extremes"),
-    (lambda: log_decrement([30, 20, 10]), "both sides"),
-    (lambda: log_decrement([30, -20, 0]), "both sides"),
-])
-def test_what_does_not_settle_is_refused(call, word):
-    with pytest.raises(ActionError, match=word):
-        call()

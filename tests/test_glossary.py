@@ -17,9 +17,9 @@ import pytest
 
 from anim_lessons import lessons
 from anim_lessons.assist.lesson_list import LESSONS
-from anim_lessons.course.glossary import PARTS, TERMS, pictures, sheet
+from anim_lessons.course.glossary import PARTS, TERMS, motion_pictures, sheet, stack_pictures
 from anim_lessons.model.action import ActionError
-from anim_lessons.pictures.outline import INK, LIGHT, MID, PAPER
+from anim_lessons.pictures.palette import INK, LIGHT, MID, PAPER
 
 SVG = "{http://www.w3.org/2000/svg}"
 # Words that the workbook owes a learner an explanation of.
@@ -182,7 +182,7 @@ def test_on_twos_is_half_as_many_drawings_as_on_ones():
 
 
 def test_the_arc_is_a_part_of_a_circle_round_the_hook_and_the_straight_line_is_not():
-    (curve, chord), lantern = under("arc", "line"), only("arc")
+    (curve,), (chord,), lantern = under("arc", "path"), under("arc", "line"), only("arc")
     hook = lantern[0, 0]
 
     assert 90 == pytest.approx(np.hypot(*(curve - hook).T), abs=0.01)  # mm, the lantern's length
@@ -294,5 +294,5 @@ def test_the_notebook_shows_every_term_as_it_is_now_without_being_run():
 
 
 def test_every_term_has_its_own_picture():
-    made = {name for name in vars(pictures) if not name.startswith("_")}
+    made = {name for name in (*vars(stack_pictures), *vars(motion_pictures)) if not name.startswith("_")}
     assert {re.sub("[ -]", "_", name) for name in TERMS if name != "loop"} <= made

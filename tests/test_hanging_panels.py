@@ -5,7 +5,7 @@ import numpy as np
 import pytest
 
 from anim_lessons.course import hanging_panels, notebook
-from anim_lessons.ferry.hanging import SCENES, hung, mapped
+from anim_lessons.ferry.hanging import SCENES, scene_lags, scene_loop
 
 
 @pytest.fixture
@@ -16,7 +16,7 @@ def panel():
 
 
 def alone(panel):
-    return hung(SCENES["pennant"], **panel.sliders.numbers).action.limbs[0].drawings
+    return scene_loop(SCENES["pennant"], **panel.sliders.numbers).action.limbs[0].drawings
 
 
 def test_a_slider_moves_the_mark_and_the_drawings_and_leaves_the_map(panel):
@@ -48,7 +48,7 @@ def test_what_is_no_place_leaves_the_learner_where_he_stands(panel, sent):
 def test_another_slider_makes_another_map(panel):
     panel.sliders.values = {**panel.sliders.values, "air": 6.0, "parts": 4, "dial": 0.5}
     panel.maps.finish()
-    lags, found = mapped(SCENES["pennant"], panel.map.swings, panel.map.settles, parts=4, air=6.0, dial=0.5)
+    lags, found = scene_lags(SCENES["pennant"], panel.map.swings, panel.map.settles, parts=4, air=6.0, dial=0.5)
     assert not panel.map.old
     assert found.tolist() == panel.map.found
     assert np.allclose(lags, np.array(panel.map.lags, float), atol=0.03, equal_nan=True)
@@ -62,11 +62,11 @@ def test_the_map_says_of_the_learners_own_place_what_its_cell_says(panel, row, c
 
 def test_where_nothing_links_up_the_mark_goes_on_and_the_drawings_stay(panel, monkeypatch):
     before = panel.table.action
-    monkeypatch.setattr("anim_lessons.ferry.hanging.hang", lambda *_, **__: type("Lost", (), {"found": False, "says": "It whirls."}))
+    monkeypatch.setattr("anim_lessons.ferry.hanging.weighted_loop", lambda *_, **__: type("Lost", (), {"found": False, "says": "It whirls."}))
     stood = [panel.map.own["swings"], panel.map.own["settles"]]
     panel.map.chosen = [0.5, 0.1]
     assert before is panel.table.action
-    assert {"swings": 0.5, "settles": 0.1, "lag": None, "found": False, "drawn": stood} == panel.map.own
+    assert {"swings": 0.5, "settles": 0.1, "lag": None, "found": False, "drawn": stood, "revision": 0} == panel.map.own
     assert "The drawings are from before." in panel.line.value and "It whirls." in panel.line.value
 
 

@@ -4,7 +4,6 @@ import numpy as np
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
-from hypothesis.extra import numpy as arrays
 
 from anim_lessons.geometry import limb
 from anim_lessons.model.action import ActionError
@@ -202,67 +201,3 @@ def test_clamped_keeps_stops_root_and_lengths(it, data):
 def test_stops_that_do_not_fit_are_refused(stops, word):
     with pytest.raises(ActionError, match=word):
         limb.beyond_stops([[0, 0], [1, 0], [2, 0]], stops)
-
-
-# ---- shift-and-trace -----------------------------------------------------------------------
-
-
-@given(limbs(), st.data(), st.floats(-360.0, 360.0))
-def test_a_swing_shifts_and_traces_what_hangs_below(it, data, angle):
-    root, lengths, bends = it
-    points = limb.pose_from_bends(root, lengths, bends)
-    joint = data.draw(st.integers(1, len(lengths)))
-    swung = limb.swing(points, joint, angle)
-    assert points[:joint].tolist() == swung[:joint].tolist()          # what carries it stays
-    assert np.abs(limb.lengths(swung) - lengths).max() < 1e-9         # all lengths are kept
-    expected = limb.angles(points)
-    expected[joint - 1] = angle
-    assert apart(limb.angles(swung), expected) < 1e-8                 # the same angles on the paper
-
-
-@given(limbs(), st.data(), number, number)
-def test_a_dragged_joint_points_at_the_hand(it, data, x, y):
-    root, lengths, bends = it
-    points = limb.pose_from_bends(root, lengths, bends)
-    joint = data.draw(st.integers(1, len(lengths)))
-    parent = points[joint - 1]
-    assume(np.hypot(*([x, y] - parent)) > 1e-3)
-    swung = limb.swing_toward(points, joint, [x, y])
-    assert apart(limb.angles([parent, [x, y]]), limb.angles(swung)[joint - 1]) < 1e-6
-    assert lengths[joint - 1] == pytest.approx(np.hypot(*(swung[joint] - parent)))
-
-
-def test_dragged_onto_its_own_parent_a_joint_stays():
-    points = limb.pose([0, 0], [5, 4], [110, 20])
-    assert np.abs(points - limb.swing_toward(points, 1, [0, 0])).max() < 1e-12
-
-
-def test_many_drawings_swing_at_once_each_to_its_own_angle():
-    points = np.broadcast_to(limb.pose([0, 0], [5, 4], [0, 0]), (3, 3, 2))
-    swung = limb.swing(points, 2, [0, 90, 180])
-    assert [[9, 0], [5, 4], [1, 0]] == swung[:, 2].round(12).tolist()
-
-
-def test_one_limb_swings_to_many_angles_at_once():
-    swung = limb.swing([[0, 0], [5, 0]], 1, np.arange(0, 360, 90))
-    assert [[5, 0], [0, 5], [-5, 0], [0, -5]] == swung[:, 1].round(12).tolist()
-
-
-@given(arrays.arrays(float, (4, 2), elements=number), st.integers(0, 3), number, number)
-def test_shifted_lets_one_length_go_and_keeps_the_rest(points, joint, x, y):
-    moved = limb.shifted(points, joint, [x, y])
-    assert [x, y] == pytest.approx(moved[joint].tolist(), abs=1e-9)
-    assert points[:joint].tolist() == moved[:joint].tolist()
-    before, after = np.diff(points, axis=0), np.diff(moved, axis=0)
-    assert np.abs(np.delete(before - after, max(joint - 1, 0), axis=0)).max() < 1e-9
-
-
-@pytest.mark.parametrize("joint", [0, 3, -1])
-def test_a_joint_without_a_parent_does_not_swing(joint):
-    with pytest.raises(ActionError, match=f"joint {joint} cannot swing"):
-        limb.swing([[0, 0], [1, 0], [2, 0]], joint, 90)
-
-
-def test_a_joint_that_is_not_there_cannot_be_shifted():
-    with pytest.raises(ActionError, match="no joint 3"):
-        limb.shifted([[0, 0], [1, 0], [2, 0]], 3, [5, 5])

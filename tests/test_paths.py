@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from anim_lessons.geometry import paths, timing
+from anim_lessons.geometry import paths
 from anim_lessons.model.action import ActionError
 
 
@@ -108,7 +108,6 @@ def test_a_joint_that_stays_where_it_is_has_a_path_without_length():
     path = paths.path_of_action([[7, 8], [7, 8], [7, 8]])
     assert 0 == path.length
     assert [[7, 8], [7, 8]] == path.point([0, 30]).tolist()
-    assert [[7, 8]] * 4 == paths.equal_spacing(path, 4).tolist() == paths.eased_spacing(path, 4).tolist()
     assert np.isnan(path.curvature(0.0)) and np.isnan(path.heading(0.0))
     assert [5] == path.across([[10, 12]]).tolist()
 
@@ -208,57 +207,10 @@ def test_along_a_loop_distances_run_on():
     assert np.abs(path.point([10 - path.length, 10 + path.length]) - path.point(10.0)).max() < 1e-9
 
 
-# ---- spacing ------------------------------------------------------------------------------------------
-
-
-@given(wobbles(), st.integers(2, 40))
-def test_equal_spacing_on_a_loop(points, drawings):
-    path = paths.path_of_action(points)
-    spaced = paths.equal_spacing(path, drawings)
-    assert (drawings, 2) == spaced.shape
-    assert np.abs(path.point(np.arange(drawings) * path.length / drawings) - spaced).max() < 1e-8
-    gaps = np.mod(np.diff(path.along(spaced), append=0.0), path.length)
-    assert np.abs(gaps - path.length / drawings).max() < 1e-6
-
-
-def test_equal_spacing_round_a_circle_is_equal_chords():
-    spaced = paths.equal_spacing(circle(50), 6)  # a hexagon: its sides are the radius
-    assert [50] * 6 == pytest.approx(np.hypot(*np.diff(spaced, axis=0, append=spaced[:1]).T).tolist(), rel=1e-4)
-
-
-@pytest.mark.parametrize("ease", [timing.slow_in_out, timing.slow_out, timing.minimum_jerk, timing.even])
-def test_the_chart_that_was_asked_for_is_drawn(ease):
-    path = paths.path_of_action([[0, 0], [40, 30], [90, 20], [120, 60]], loop=False)
-    spaced = paths.eased_spacing(path, 9, ease)
-    drawn = timing.drawn_chart(path.along(spaced))
-    assert timing.timing_chart(7, ease).tolist() == pytest.approx(drawn.tolist(), abs=1e-8)
-
-
-def test_a_loop_is_eased_out_and_back_between_its_extremes():
-    path = circle(50)
-    along = path.along(paths.eased_spacing(path, 16))
-    way = timing.timing_chart(7) / 2  # half round in 8 steps, then back in 8
-    expected = np.concatenate([way[:-1], 0.5 + way[:-1]]) * path.length
-    assert expected.tolist() == pytest.approx(along.tolist(), abs=1e-5)
-
-
-def test_extremes_need_not_halve_the_loop():
-    path = circle(50)
-    third = path.length / 3
-    along = path.along(paths.eased_spacing(path, 4, timing.even, extremes=[third, 2 * third]))
-    # A third of the loop in two steps, then two thirds, past the beginning, in two.
-    assert [third, 1.5 * third, 2 * third, 0] == pytest.approx(along.tolist(), abs=1e-5)
-
-
 @pytest.mark.parametrize("call, word", [
     (lambda: paths.path_of_action([1, 2]), "a row a drawing"),
     (lambda: paths.path_of_action(np.zeros((0, 2))), "a row a drawing"),
     (lambda: paths.path_of_action([[0, 0], [1, float("nan")]]), "drawing 2: a place"),
-    (lambda: paths.equal_spacing(circle(), 0), "0 drawings"),
-    (lambda: paths.equal_spacing(circle(), 2.5), "2.5 drawings"),
-    (lambda: paths.eased_spacing(paths.path_of_action([[0, 0], [1, 0]], loop=False), 1), "1 drawings"),
-    (lambda: paths.eased_spacing(circle(), 8, extremes=[50, 20]), "50, 20 mm"),
-    (lambda: paths.eased_spacing(circle(), 8, extremes=[0, 400]), "once round"),
     (lambda: circle().across([1, 2, 3]), "x and y of each"),
 ])
 def test_what_is_no_path_is_refused(call, word):

@@ -18,7 +18,8 @@ from PIL import Image
 
 from anim_lessons import Action, ActionError, Limb, check, pictures
 from anim_lessons.ferry.actions import DEMOS, lantern, wave
-from anim_lessons.pictures import outline
+from anim_lessons.measures.loops import extremes
+from anim_lessons.pictures import charts, skin
 
 PICTURES = {
     "contact sheet": pictures.contact_sheet,
@@ -79,7 +80,7 @@ def test_contact_sheet_numbers_all_drawings_and_rings_the_extremes():
 
     numbers = [said for said in words(picture) if said.isdigit()]
     assert [str(n) for n in range(1, 13)] == numbers
-    assert (1, 7) == outline.extremes(lamp.drawings[:, 0])
+    assert (1, 7) == extremes(lamp.drawings[:, 0])
     rings = [patch for patch in picture.axes[0].patches if patch.get_label() == "extreme"]
     assert 2 == len(rings)
     assert "$10 & <b>" in words(picture)  # a title is no formula
@@ -140,17 +141,17 @@ def test_timing_chart_of_a_pendulum_is_slow_out_and_slow_in():
     swing = np.cos(2 * np.pi * np.arange(8) / 8)
     points = np.stack([100 + 50 * swing, 0 * swing + 100], axis=-1)
 
-    (out, numbers, along), (back, there, again) = outline.halves(points, loop=True)
+    (out, numbers, along), (back, there, again) = charts.halves(points, loop=True)
 
     assert ("out", [1, 2, 3, 4, 5]) == (out, numbers)
     assert ("back", [5, 6, 7, 8, 1]) == (back, there)
     assert [0, 0.146447, 0.5, 0.853553, 1] == pytest.approx(along.tolist(), abs=1e-6)
     assert along == pytest.approx(again)
-    assert ["out"] == [name for name, _, _ in outline.halves(points, loop=False)]
+    assert ["out"] == [name for name, _, _ in charts.halves(points, loop=False)]
 
 
 def test_a_joint_that_rests_has_no_chart():
-    assert [] == outline.halves(np.ones((8, 2)), loop=True)
+    assert [] == charts.halves(np.ones((8, 2)), loop=True)
     post = Limb("post", ("post",), [], [], np.full((8, 1, 2), 50.0))
     assert "it rests: there is no way to divide" in words(pictures.timing_chart(Action((post,))))
 
@@ -201,7 +202,7 @@ def test_svg_is_well_formed_and_of_the_paper_s_size():
     ([[0, 0], [10, 0]], [3, 3]), ([[0, 0], [10, 0]], [5, 1]), ([[0, 0], [1, 0]], [5, 1])])
 def test_the_piece_between_two_discs_touches_both(points, radii):
     """A tangent stands at right angles on the radius to where it touches."""
-    discs, pieces = outline.shapes(np.array(points, float), np.array(radii, float))
+    discs, pieces = skin.shapes(np.array(points, float), np.array(radii, float))
     assert 2 == len(discs)
     assert len(pieces) == (radii[0] - radii[1] < points[1][0])
     for a, b, c, d in pieces:

@@ -9,7 +9,7 @@ import pytest
 
 from anim_lessons import ActionError, check
 from anim_lessons.course import hanging_panels
-from anim_lessons.ferry.hanging import SCENES, own_swing
+from anim_lessons.ferry.hanging import SCENES, own_period
 from anim_lessons.ferry.stopping import at_rest, stopped
 from anim_lessons.geometry.limb import angles
 
@@ -49,7 +49,7 @@ def test_a_lantern_swings_on_in_its_own_time_and_each_swing_keeps_what_a_damped_
     """Four swings after the stop, drawn on ones; small, so that the pendulum's time is that of a small swing."""
     lantern = SCENES["lantern"]
     # `settles` of a part without a spring counts as for one swing a second: damping over inertia is 2 z 2 pi.
-    own = own_swing(lantern.length, scale=lantern.scale)
+    own = own_period(lantern.length, scale=lantern.scale)
     made = stopped(lantern, travel=40, after=180, parts=1, swings=0.0, settles=0.05, heavy=20.0, air=0.0, exposure=1)
     swing = np.unwrap(angles(made.action.limbs[0].drawings)[:, 0], period=360)[made.stop:] + 90
     swing -= 360 * np.round(swing[-1] / 360)
@@ -104,7 +104,7 @@ def test_every_end_of_every_slider_is_drawn(name, end):
 def test_where_nothing_is_found_the_last_drawings_stay_and_it_is_said(monkeypatch):
     panel = hanging_panels.stop_and_settle("pennant")
     before = panel.table.action
-    monkeypatch.setattr("anim_lessons.ferry.stopping.settle", lambda *_, **__: (None, None, "It whips <too> sharply."))
+    monkeypatch.setattr("anim_lessons.ferry.stopping.weighted_run", lambda *_, **__: (None, None, "It whips <too> sharply."))
     panel.sliders.values = {**panel.sliders.values, "air": 0.0}
     assert panel.table.action is before
     assert "The drawings are from before." in panel.line.value and "&lt;too&gt;" in panel.line.value

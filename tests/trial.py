@@ -1,6 +1,7 @@
-"""The trial of the rules: how many generated loops they pass, and how many faults they find, as a table.
+"""The trial of the rules: how many generated loops they pass, how many faults they find, and whether what they advise
+mends them, as a table.
 
-    python -m tests.trial --clean 2000 --faults 400 --seed 20261125
+    python -m tests.trial --clean 2000 --faults 400 --corrections 300 --seed 20261125
 
 prints it in Markdown. The loops and the faults are those of tests/loops.py, which shares no code with
 the rules and never asks them. Tolerances were chosen on other seeds.
@@ -78,6 +79,65 @@ def faults(kind, number, seed):
     return found
 
 
+@dataclass
+class Corrected:
+    """What became of loops with one fault of a kind, once the correction of the first cause was laid in."""
+
+    kind: str
+    loops: int = 0
+    known: int = 0      # a correction is known
+    passes: int = 0     # every rule is kept with it
+    new: int = 0        # it brings a finding that was not there
+    left: list = None   # what lies between it and the sound drawing, a share of the fault; of faults of single drawings
+
+
+def corrections(kind, number, seed):
+    """What the correction of the first cause does to that many loops with a fault of that kind.
+
+    Returns
+    -------
+    Corrected
+    """
+    _, fault = loops.FAULTS[kind]
+    rng = np.random.default_rng([seed, sorted(loops.FAULTS).index(kind)])
+    found = Corrected(kind, left=[])
+    while found.loops < number:
+        made = loops.loop(rng)
+        drawn = fault(made, rng)
+        verdict = None if drawn is None else check(loops.action(made, drawn[0]))
+        if verdict is None or not verdict.causes:
+            continue
+        points, numbers = drawn
+        found.loops += 1
+        correction = verdict.causes[0].correction
+        if correction is None:
+            continue
+        corrected = correction.laid_in(loops.action(made, points))
+        after = check(corrected)
+        found.known += 1
+        found.passes += after.passed
+        found.new += bool({finding.named for finding in after.findings} - {finding.named for finding in verdict.findings})
+        if len(numbers) == 1 and len(verdict.causes) == 1:
+            sound = made.clean()
+            apart = np.linalg.norm(corrected.limbs[0].drawings - sound, axis=-1).sum()
+            found.left.append(apart / np.linalg.norm(points - sound, axis=-1).sum())
+    return found
+
+
+def correction_table(number, seed):
+    """What corrections do, in Markdown; `number` loops in all, spread over the kinds of fault."""
+    each = -(-number // len(loops.FAULTS))
+    lines = ["| fault put in | loops | correction known | passes with it | new finding | left of the fault, median |",
+             "|---|---|---|---|---|---|"]
+    rows = [corrections(kind, each, seed) for kind in loops.FAULTS]
+    total = Corrected("all", *(sum(getattr(row, name) for row in rows) for name in ("loops", "known", "passes", "new")),
+                      sum((row.left for row in rows), []))
+    for row in (*rows, total):
+        shares = " | ".join(f"{count / row.loops:.1%}" for count in (row.known, row.passes, row.new))
+        lines.append(f"| {row.kind} | {row.loops} | {shares} | {f'{np.median(row.left):.2f}' if row.left else ''} |")
+    return "\n".join(lines)
+
+
 def table(clean, each, seed):
     """The trial in Markdown."""
     lines = ["| loops | with any finding | share | rules |", "|---|---|---|---|"]
@@ -106,7 +166,10 @@ if __name__ == "__main__":
     asked = argparse.ArgumentParser(description="The trial of the rules, as a table in Markdown.")
     asked.add_argument("--clean", type=int, default=2000, help="sound loops, and as many with jitter")
     asked.add_argument("--faults", type=int, default=400, help="loops of each kind of fault")
+    asked.add_argument("--corrections", type=int, default=300, help="loops whose correction is laid in, in all")
     asked.add_argument("--seed", type=int, default=20261125)
     given = asked.parse_args()
-    print(f"`python -m tests.trial --clean {given.clean} --faults {given.faults} --seed {given.seed}`\n")
+    print(f"`python -m tests.trial --clean {given.clean} --faults {given.faults} --corrections {given.corrections} "
+          f"--seed {given.seed}`\n")
     print(table(given.clean, given.faults, given.seed))
+    print(f"\n{correction_table(given.corrections, given.seed)}")

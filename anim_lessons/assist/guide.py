@@ -185,7 +185,8 @@ def _wanted(action, drawn, j, d, m, plan, parent, verdict):
 def placed(action, limb, joint, number, angle):
     """The action with the joint put at that angle: model length, what hangs below shifted and traced along."""
     drawn, j, d = _place(action, limb, joint, number)
-    return placed_at(action, drawn, j, d, angle)
+    points = placed_at(drawn, j, d, angle)
+    return action.redrawn(*(points if other is drawn else other.drawings for other in action.limbs))
 
 
 def _place(action, limb, joint, number):

@@ -21,13 +21,14 @@ _ABOUT = ("bend", "place", "length", "seam", "timing")
 FIRST = sorted(RULES, key=lambda name: (_ABOUT.index(RULES[name].about), RULES[name].rank, RULES[name].order))
 
 
-def placed(action, limb, j, d, angle):
-    """The action with joint j of drawing d put at an angle, degrees: model length, what hangs below shifted and traced."""
+def placed(limb, j, d, angle):
+    """Drawings of a limb with joint j of drawing d put at an angle, degrees, (drawings, joints, 2): model length, what hangs
+    below shifted and traced."""
     points = limb.drawings.copy()
     turn = np.radians(angle)
     target = points[d, j - 1] + limb.lengths[j - 1] * np.array([np.cos(turn), np.sin(turn)])
     points[d, j:] += target - points[d, j]
-    return action.redrawn(*(points if other is limb else other.drawings for other in action.limbs))
+    return points
 
 
 class Trial:
@@ -60,18 +61,19 @@ class Trial:
         if not (self.whole.loop and self.whole.enough):
             return codes
         z = self._z(angles)
-        # What rules about bends leave is little work for those about the place of the joint itself.
+        # One rule about a bend after the other, each about what the ones before it leave; then those about the place of
+        # the joint itself, together, for there the one that is broken most is named.
         of_joint = Measures(self.limb.drawings[:, self.j:self.j + 1], (), (), self.action.exposures.tolist())
-        for kind, whole, joint in (("bend", self.whole, self.j), ("place", of_joint, 0)):
+        asked = [name for name in FIRST if RULES[name].tried_alone and name in self.brief.rules
+                 and not RULES[name].judged(self.whole)]
+        bends = [[name] for name in asked if RULES[name].tried_alone == "bend"]
+        places = [name for name in asked if RULES[name].tried_alone == "place"]
+        for names, whole, joint in (*((names, self.whole, self.j) for names in bends), (places, of_joint, 0)):
             left = np.flatnonzero(codes == ALLOWED)
-            if not len(left):
-                break
+            if not len(left) or not names:
+                continue
             tried = Tried(whole, self.d, joint, z[left])
-            broken = {}
-            for name in FIRST:
-                rule = RULES[name]
-                if rule.tried_alone == kind and name in self.brief.rules and not rule.judged(self.whole):
-                    broken[name] = rule.broken(tried, self.brief)[:, MIDDLE].reshape(len(left), -1)
+            broken = {name: RULES[name].broken(tried, self.brief)[:, MIDDLE].reshape(len(left), -1) for name in names}
             self._largest(broken, tried)
             for name, flags in broken.items():
                 self._name(codes, left, name, flags, tried)
@@ -204,32 +206,31 @@ class Trial:
     def _says(self, code, angle):
         """The rule and its own words about the loop with the joint at that angle."""
         rule = self.reasons[code - 1][0]
-        tried = placed(self.action, self.limb, self.j, self.d, angle)
-        found = self._found(rule, tried)
+        found = self._found(rule, angle)
         if self.best is not None and len(found) > 1:
-            known = self._found(rule, placed(self.action, self.limb, self.j, self.d, self.best[1]))
-            seen = {(finding.joint, finding.drawings) for finding in known}
+            seen = {(finding.joint, finding.drawings) for finding in self._found(rule, self.best[1])}
             found = [finding for finding in found if (finding.joint, finding.drawings) not in seen] or found
         near = min(found, key=lambda finding: _apart(finding, self.d + 1, self.action.count))
         return rule, near.head
 
-    def _found(self, name, action):
-        rule, limb = RULES[name], action.limbs[self.at]
+    def _found(self, name, angle):
+        """What a rule finds with the joint at that angle."""
+        rule = RULES[name]
+        m = measured(self.action, self.limb, placed(self.limb, self.j, self.d, angle))
         if rule.scope == LIMBS:
-            return rule.findings(action.limbs, measure(action), self.brief)
-        return rule.findings(limb, measured(action, limb), self.brief)
+            return rule.findings(self.action.limbs, [m if i == self.at else other for i, other in enumerate(self.measures)], self.brief)
+        return rule.findings(self.limb, m, self.brief)
 
     def remains(self):
         """What is broken at the best angle too, in the words of the first such rule."""
         if self.best is None or not self.best[0].any():
             return ""
-        tried = placed(self.action, self.limb, self.j, self.d, self.best[1])
         of_limbs = self._of_limbs(self.whole)
         for name, rule in RULES.items():
             if name not in self.brief.rules or rule.advises:
                 continue
             unable = name not in of_limbs if rule.scope == LIMBS else rule.judged(self.whole)
-            found = [] if unable else self._found(name, tried)
+            found = [] if unable else self._found(name, self.best[1])
             if found:
                 return f"Whatever is done here, this stays: {found[0].head}"
         return ""

@@ -7,6 +7,7 @@ from functools import cached_property
 
 import numpy as np
 
+from ..geometry.angles import as_complex, unwrapped
 from ..geometry.limb import angles, pose
 from ..judging.brief import WAYS
 from ..model.action import Limb
@@ -135,7 +136,7 @@ class LimbProgress:
     ----------
     missing : ndarray of bool, shape (drawings, segments)
         Parts that are still as the start has them, where it traces them through all drawings. One that was passed by and is
-        just where it is expected may stay, and so may a few if they are all that is left: they are drawn.
+        just where it is expected may stay: it is drawn.
     """
 
     def __init__(self, limb, start, loop):
@@ -146,21 +147,17 @@ class LimbProgress:
         if start is None or start.drawings.shape != limb.drawings.shape or not segments or not loop:
             self.missing = np.zeros((count, segments), bool)
             return
-        turn = np.ptp(np.unwrap(angles(start.drawings), period=360.0, axis=0), axis=0)
+        turn = np.ptp(unwrapped(angles(start.drawings)), axis=0)
         alike = np.abs(np.diff(limb.drawings, axis=1) - np.diff(start.drawings, axis=1)).max(axis=-1) < SAME
         self.missing = alike & (turn < STEADY)
         for k in np.flatnonzero(self.missing.any(axis=0) & ~self.missing.all(axis=0)):
-            before, after = ~np.roll(self.missing[:, k], 1), ~np.roll(self.missing[:, k], -1)
-            before[0] = True        # nothing is drawn before the first
+            drawn = ~self.missing[:, k]
+            before, after = np.append(True, drawn[:-1]), np.append(drawn[1:], drawn[0])    # nothing is drawn before the first
             passed = self.missing[:, k] & before & after
-            few = self.missing[:, k].sum() <= UNTOUCHED * count
-            if passed.any() or few:
-                right = self.missing[:, k] & _lies_right(*self.course(k))
-                # A few that lie right are all that is left: nothing is to be drawn there.
-                stays = right if few and right.sum() == self.missing[:, k].sum() else right & passed
-                if stays.any():
-                    self.missing[stays, k] = False
-                    self._courses.clear()
+            if passed.any():
+                stays = passed & _lies_right(*self.course(k))
+                # What stays lies where it is expected, so the course is the same with it.
+                self.missing[stays, k] = False
 
     def course(self, k):
         """Part k as drawn and as expected, absolute degrees, two of (drawings,)."""
@@ -171,7 +168,7 @@ class LimbProgress:
     def _course(self, k, known):
         points, drawn = self._completed(k), self.limb.drawings
         points = np.concatenate([points, points[:, -1:] + drawn[:, k + 1:k + 2] - drawn[:, k:k + 1]], axis=1)
-        turns = np.unwrap(angles(points), period=360.0, axis=0)
+        turns = unwrapped(angles(points))
         return turns[:, k], expected(self.limb, k, turns, points, known)
 
     def cut(self, last, apart=None):
@@ -186,8 +183,8 @@ class LimbProgress:
         missing = self.missing[:, :last]
         if not missing.any():
             return points
-        lengths = np.hypot(*np.moveaxis(np.diff(points, axis=1), -1, 0))
-        turns = np.unwrap(angles(points), period=360.0, axis=0)
+        lengths = np.abs(np.diff(as_complex(points), axis=1))
+        turns = unwrapped(angles(points))
         stays = np.zeros(len(points), bool)
         stays[[] if apart is None else apart - 1] = True
         for k in np.flatnonzero(missing.any(axis=0)):
@@ -227,7 +224,8 @@ class LimbProgress:
 
 def _lies_right(turns, planned):
     """True where a part lies as it is expected, (drawings,)."""
-    step = np.abs(np.roll(planned, -1) - np.roll(planned, 1)) / 2.0
+    step = np.empty_like(planned)
+    step[1:-1] = np.abs(planned[2:] - planned[:-2]) / 2.0
     step[[0, -1]] = step[[1, -2]]   # beyond the ends a turn may be counted once more
     return np.abs(planned - turns) < np.maximum(STAYS, STAYS_OF_A_STEP * step)
 

@@ -82,8 +82,9 @@ def _of_what_is_drawn(verdict, brief, asked, known, progress, place):
     listed = tuple(finding if finding.follows is None else
                    replace(finding, follows=places.get(id(verdict.findings[finding.follows]))) for finding in kept)
     broken = {finding.rule for finding in listed}
-    rules = {name: WHOLE_LATER if name in set(brief.rules) - set(asked.rules) else replace(rule, passed=name not in broken)
-             for name, rule in verdict.rules.items()}
+    later = set(brief.rules) - set(asked.rules)
+    rules = {name: WHOLE_LATER if name in later else rule if rule.passed == (name not in broken) else
+             replace(rule, passed=name not in broken) for name, rule in verdict.rules.items()}
     limb, joint, *_ = place
     of = f"{limb}, " if len(progress.action.limbs) > 1 else ""
     unmet = (f"{of}{joint}: {progress.drawn_of(limb, joint)} of {progress.action.count} drawn so far.",)

@@ -129,7 +129,8 @@ def record(file, start=None, brief=None):
     Widget
         `.strip` is the strip, `.table` the light table.
     """
-    from ..light_table.lecture_strip import Recorder, lecture_panel
+    from ..light_table.lecture_strip import lecture_panel
+    from ..light_table.recorder import Recorder
 
     return lecture_panel(Recorder(light_table(file, start, brief)))
 
@@ -161,7 +162,8 @@ def follow(file, mine=None, start=None, brief=None):
         Where no lecture is in the file, or the own file holds other limbs or another number of drawings.
     """
     from ..assist.lecture import fits
-    from ..light_table.lecture_strip import Follower, lecture_panel
+    from ..light_table.follower import Follower
+    from ..light_table.lecture_strip import lecture_panel
 
     told = action_file.read(file)
     if not told.lecture:
@@ -355,9 +357,10 @@ def flip_pile(files, brief=None):
 
 def _looked_at_first(loops, exercise, brief=None, named=False):
     """Loops on one table, with their findings held back until they are asked for."""
-    from ipywidgets import HTML, Button, HBox, Layout, VBox
+    from ipywidgets import HTML, Button, HBox, Layout
 
     from ..light_table import LightTable
+    from ..light_table.still import Panel
 
     names = tuple(loops)
     table = LightTable(loops[names[0]](), exercise=exercise, brief=brief, withheld=LOOK)
@@ -388,6 +391,6 @@ def _looked_at_first(loops, exercise, brief=None, named=False):
     following.on_click(lambda _: lay(1))
     show.on_click(reveal)
     place.value = told()
-    panel = VBox([HBox([following, show, place]), table])
-    panel.table, panel.next, panel.show = table, following, show
+    panel = Panel([HBox([following, show, place]), table], table)
+    panel.next, panel.show = following, show
     return panel

@@ -1,6 +1,9 @@
 """Panels of single lessons: sliders by which one rule is kept, or broken, and the drawings they give."""
 
 import inspect
+from html import escape
+
+from ..model.action import Action
 
 TIMING = (  # of actions.buoy
     ("slow", "how slow at the top and at the bottom", 0.0, 1.5, 0.1, ""),
@@ -38,14 +41,16 @@ def timing():
 
 
 def opening_arm():
-    """See it: an arm that opens, and an elbow that waits, goes back, or goes past straight. Otherwise as `timing`."""
+    """See it: an arm that opens, and an elbow that waits, goes back, or goes past straight. Otherwise as
+    `timing`."""
     from ..ferry.starts import opening
 
     return slider_panel(OPENING, opening, "opening arm")
 
 
 def seam():
-    """See it: a loop that drifts or flutters, and its stack begun at another drawing. Otherwise as `timing`."""
+    """See it: a loop that drifts or flutters, and its stack begun at another drawing. Otherwise as
+    `timing`."""
     from ..ferry.starts import looped
 
     return slider_panel(SEAM, looped, "seam")
@@ -61,31 +66,67 @@ def two_arms():
     return slider_panel(OPPOSED, opposed, "two arms")
 
 
-def slider_panel(rows, make, name):
-    """Sliders over the light table that they draw on.
+def slider_panel(rows, make, name, exercise=None):
+    """Sliders over the light table that they draw on, and a line of words between them if `make` has words.
+
+    Parameters and attributes as for `linked`.
+    """
+    from ..light_table.still import Panel
+
+    parts = linked(rows, make, name, exercise)
+    panel = Panel([part for part in parts.values() if part is not None], parts["table"])
+    panel.sliders, panel.line = parts["sliders"], parts["line"]
+    return panel
+
+
+def linked(rows, make, name, exercise=None, after=None):
+    """Sliders, a line of words, and the light table on which they draw.
+
+    Where no drawings can be made the last ones stay on the table, and the line says so.
 
     Parameters
     ----------
     rows : sequence of tuple
         A slider each: argument of `make`, words beside it, least, most, step, unit.
     make : callable
-        Gives the Action; its defaults are where the sliders stand at first.
+        Gives an Action, or a result with `action` (None where there is none) and `says`. Its defaults are the
+        first values of the sliders. If it takes `warm` it is given the result before.
     name : str
-        Under which the page knows the panel.
+        Under which the page knows the sliders.
+    exercise : str, optional
+        Under which the page knows the table; `name` if left out.
+    after : callable, optional
+        Called after each change, with True where drawings were made.
+
+    Returns
+    -------
+    dict
+        "sliders", "line" (None if `make` gives Actions) and "table".
     """
-    from ipywidgets import VBox
+    from ipywidgets import HTML
 
     from ..light_table import LightTable
     from ..light_table.sliders import Sliders
 
-    first = {key: parameter.default for key, parameter in inspect.signature(make).parameters.items()}
-    sliders = Sliders.of(rows, first, name)
-    table = LightTable(make(**sliders.numbers), exercise=name)
+    defaults = {key: parameter.default for key, parameter in inspect.signature(make).parameters.items()}
+    sliders = Sliders.of(rows, defaults, name)
+    now = make(**sliders.numbers)
+    speaks = not isinstance(now, Action)
+    line = HTML(escape(now.says)) if speaks else None
+    table = LightTable(now.action if speaks else now, exercise=exercise or name)
 
     def follow(_):
-        table.action = make(**sliders.numbers)
+        nonlocal now
+        new = make(**sliders.numbers, **({"warm": now} if "warm" in defaults else {}))
+        found = not speaks or new.action is not None
+        if found:
+            now = new
+            table.action = now.action if speaks else now
+        if speaks:
+            before = "" if found else "<strong>The drawings are from before.</strong> "
+            line.value = before + escape(new.says)
+        if after:
+            after(found)
 
     sliders.observe(follow, "values")
-    panel = VBox([sliders, table])
-    panel.table, panel.sliders = table, sliders
-    return panel
+    return {"sliders": sliders, "line": line, "table": table}

@@ -12,6 +12,8 @@ import numpy as np
 from ..geometry.limb import angles, pose
 from ..geometry.timing import even, minimum_jerk, slow_in_out
 from ..model.action import Action, Limb
+from ..rules import RULES
+from ..rules.rule import LIMBS
 
 ARM = ("shoulder", "elbow", "wrist", "fingertips")
 ARM_LENGTHS = (58.4, 53.1, 34.1)            # mm
@@ -307,4 +309,4 @@ FAULTS = {  # the rule under which each is found
     "elbow-closes": "opening", "elbow-breaks-backwards": "stops", "wrist-folds-too-far": "stops",
     "hand-scoops": "drag", "all-together": "overlap", "no-link-up": "link-up", "arms-together": "opposition",
 }
-ONE_ARM_FAULTS = tuple(name for name, rule in FAULTS.items() if rule != "opposition")
+ONE_ARM_FAULTS = tuple(name for name, rule in FAULTS.items() if RULES[rule].scope != LIMBS)

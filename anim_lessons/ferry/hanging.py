@@ -1,27 +1,29 @@
-"""What hangs and follows on the ferry landing: the lantern, the pennant, the mooring rope, the deckhand's hand.
+"""Loose parts on the ferry landing: the lantern, the pennant, the mooring rope, the deckhand's hand.
 
-A scene is a joint that moves on a drawn loop and the parts that hang from it. How the parts follow
-is told in words that are felt; the drawings are the looping motion itself, so the last one
-runs into the first. Where there is none, that is said, and nothing is drawn.
+A scene is a joint that moves on a drawn loop and the parts that hang from it. The drawings are the looping
+motion of the parts, so the last one runs into the first. Where there is no looping motion the result says so
+and holds no drawings.
 """
 
 from dataclasses import dataclass, field
 
 import numpy as np
+from scipy.special import ellipk
 
+from ..geometry.angles import as_points
 from ..geometry.limb import angles
 from ..model.action import Action, ActionError, Limb
-from ..physics.chain.asked import STANDARD
-from ..physics.chain.felt import Hanging, between, hang, hang_map
+from ..physics.chain.parameters import STANDARD_GRAVITY
+from ..physics.chain.weighted import Parts, WeightedLoop, blend, weighted_loop, weighted_loops
 from ..physics.pull import follow, lag
 from .actions import ARM_STOPS, wave
 
-MOST_HEAVY_PARTS = 8  # parts with weight; longer ropes follow by the pull alone, which is quick and always sure
+MOST_HEAVY_PARTS = 8  # parts with weight; a longer rope follows by the pull alone, which takes less time
 
 
 @dataclass(frozen=True, eq=False)
 class Scene:
-    """A joint on a loop, and what hangs from it.
+    """A joint on a loop, and the parts that hang from it.
 
     Attributes
     ----------
@@ -35,7 +37,7 @@ class Scene:
     rest : float
         Bend of the first part to which it returns, degrees; the others return to straight.
     scale : float
-        How many times larger the thing is than its drawing, which tells how fast its weight swings it.
+        How many times larger the thing is than its drawing. A larger thing swings slower under its weight.
     end : str
         Of the outermost joint.
     """
@@ -57,7 +59,7 @@ def _lantern(phase):
 def _pennant(phase):
     staff = 90.0 + 24.0 * np.sin(phase)
     top = 95.0 * np.exp(1j * np.radians(staff)) + 110.0 + 20.0j
-    return np.stack([top.real, top.imag], axis=-1), staff
+    return as_points(top), staff
 
 
 def _rope(phase):
@@ -65,100 +67,114 @@ def _rope(phase):
 
 
 SCENES = {
-    "lantern": Scene("lantern", "the lantern swings as the landing rocks", "hook", 70.0, _lantern, -90.0, end="lantern"),
+    "lantern": Scene("lantern", "the lantern swings as the landing rocks", "hook", 70.0, _lantern, -90.0,
+                     end="lantern"),
     "pennant": Scene("pennant", "the deckhand waves a pennant", "staff", 100.0, _pennant, -80.0),
     "mooring rope": Scene("rope", "the mooring rope runs out in a wave", "post", 130.0, _rope, -35.0),
 }
 
 
 @dataclass(frozen=True, eq=False)
-class Hung:
-    """How a scene moves: `action` is None where no loop was found, and `says` why.
+class SceneLoop:
+    """The looping motion of a scene: `action` is None where no loop was found, and `says` why.
 
-    `weight` is handed on to the next call while a slider moves, which then has less to search for.
+    `weight` warms the search of the next call, while a slider moves.
     """
 
-    action: object
+    action: Action | None
     says: str
-    weight: Hanging | None = field(default=None, repr=False)
+    weight: WeightedLoop | None = field(default=None, repr=False)
+
+    def warmth(self, drawings, parts):
+        """`weight` if it has so many drawings and parts, else None."""
+        weight = self.weight
+        return weight if weight and weight.found and weight.angles.shape == (drawings, parts) else None
 
 
-def hung(scene, drawings=16, parts=4, swings=2.0, settles=1.0, heavy=20.0, air=2.0, dial=0.0, exposure=2, warm=None):
-    """A scene with its parts hanging and following.
+def scene_loop(scene, drawings=16, parts=4, swings=2.0, settles=1.0, heavy=20.0, air=2.0, dial=0.0,
+               exposure=2, warm=None):
+    """The looping motion of a scene.
 
     Parameters
     ----------
     scene : Scene
-    drawings, parts : int
+    drawings, parts, exposure : int
     swings, settles, heavy, air : float
-        As for `chain.felt.hang`: swings a second of a part by itself, damping ratio, grams, air.
+        As for `weighted.Parts`: swings a second of a part by itself, damping ratio, grams, air.
     dial : float
-        0 pulled along only, 1 by weight and springs, and all between.
-    exposure : int
-    warm : Hung, optional
-        What was found before a slider moved.
+        0 by the pull alone, 1 by weight and springs, and all between.
+    warm : SceneLoop, optional
+        The result before a slider moved.
 
     Returns
     -------
-    Hung
+    SceneLoop
     """
-    root, parent, lengths, rest = carrying(scene, 2.0 * np.pi * np.arange(drawings) / drawings, parts)
+    root, parent, lengths, rest = carrier_motion(scene, 2.0 * np.pi * np.arange(drawings) / drawings, parts)
     asked, dial = dial, dial if parts <= MOST_HEAVY_PARTS else 0.0
     pull = weight = None
     if dial < 1.0:
-        pull = follow(root, parent, lengths, rest, _returns(swings, settles, drawings, parts, exposure), exposure=exposure)
+        returns = return_time(swings, settles, drawings, parts, exposure)
+        pull = follow(root, parent, lengths, rest, returns, exposure=exposure)
     if dial > 0.0:
-        weight = hang(root, parent, lengths, rest, swings, settles, heavy, air, exposure=exposure, scale=scene.scale, harmonics=None,
-                      warm=warm.weight if warm is not None and warm.weight is not None
-                      and warm.weight.angles is not None and warm.weight.angles.shape == (drawings, parts) else None)
+        loose = Parts(lengths, rest, swings, settles, heavy, air, scale=scene.scale)
+        weight = weighted_loop(root, parent, loose, exposure, harmonics=None,
+                               warm=warm and warm.warmth(drawings, parts))
     if pull is not None and not pull.found:
         why = pull.says.partition(" Give it")[0].replace("segment", "part")
-        return Hung(None, f"{why} Let the parts swing more quickly or settle sooner, and it comes back.")
+        return SceneLoop(None, f"{why} Let the parts swing more quickly or settle sooner, and it comes back.")
     if weight is not None and not weight.found:
-        return Hung(None, weight.says)
-    if pull is not None and weight is not None:
-        if pull.turns != tuple(weight.turns):
-            return Hung(None, "pulled along it turns round in another way than by weight and springs; "
-                              "nothing between the two links up")
-        points, _ = between(pull, weight, dial)
-    else:
-        points = (pull or weight).points
-    says = _told(weight)
+        return SceneLoop(None, weight.says)
+    mixed = _mixed(pull, weight, dial)
+    if mixed is None:
+        return SceneLoop(None, "By the pull it goes round in another way than by weight and springs; nothing "
+                               "between the two links up.")
+    says = _says(weight)
     if dial != asked:
         says += f" More than {MOST_HEAVY_PARTS} parts follow by the pull alone, whatever the dial says."
-    return Hung(drawn(scene, points, exposure), says, weight)
+    return SceneLoop(scene_action(scene, mixed[0], exposure), says, weight)
 
 
-def carrying(scene, phase, parts):
-    """Places and angles of what carries the parts at these phases, their lengths, and the bends to which they return."""
+def _mixed(pull, weight, dial):
+    """Points and angles of the one given, or a blend of both; None if the two go round in other ways."""
+    if pull is None or weight is None:
+        return (pull or weight).points, (pull or weight).angles
+    return blend(pull, weight, dial) if pull.turns == tuple(weight.turns) else None
+
+
+def carrier_motion(scene, phase, parts):
+    """Places and angles of the carrier at these phases, and lengths and rests of the parts."""
     root, parent = scene.path(phase)
     rest = np.zeros(parts)
     rest[0] = scene.rest
     return root, parent, np.full(parts, scene.length / parts), rest
 
 
-def _returns(swings, settles, drawings, parts, exposure):
-    """Of the pull, for `follow`: a part that swings quickly and settles soon comes back soon; a shorter part, sooner,
-    so that the whole comes after by as much however many parts it is drawn in."""
+def return_time(swings, settles, drawings, parts, exposure):
+    """`returns` of `pull.follow`, a share of the loop: short for parts that swing quickly and settle soon.
+
+    More and shorter parts return sooner, so that the tip lags by as much in any number of parts.
+    """
     loop = drawings * exposure / 24.0
     returns = 1.0 / (2.0 * np.pi * max(swings, 0.1) * max(settles, 0.1) * loop) * min(4.0 / parts, 1.0)
     return float(np.clip(returns, 0.01, 1.0))
 
 
-def _told(weight):
+def _says(weight):
     if weight is not None and not weight.stable:
         return "It links up, but a nudge would throw it off: a real one would not go on like this."
     return "It links up: the last drawing runs into the first."
 
 
-def drawn(scene, points, exposure):
+def scene_action(scene, points, exposure):
     """The Action of a scene whose joints lie at these points (drawings, parts + 1, 2), mm."""
     parts = points.shape[1] - 1
     joints = (scene.carrier, *(f"joint {k}" for k in range(1, parts)), scene.end)
     stops = np.tile([-175.0, 175.0], (parts, 1))
     stops[0] = [-360.0, 360.0]
     lengths = np.full(parts, scene.length / parts)
-    return Action((Limb(scene.name, joints, lengths, stops, np.round(points, 3)),), scene.title, exposure=exposure)
+    return Action((Limb(scene.name, joints, lengths, stops, np.round(points, 3)),), scene.title,
+                  exposure=exposure)
 
 
 HAND = ("wrist", "knuckles", "fingertip")
@@ -168,34 +184,35 @@ ARM_SCALE = 4.0  # the arm is drawn at a quarter of its size
 
 
 def waving_hand(drawings=16, swings=4.0, settles=0.6, heavy=20.0, air=8.0, exposure=2, warm=None):
-    """The arm that waves the boat in, its palm and fingers with weight: nobody draws them on purpose.
+    """The arm that waves the boat in; its palm and fingers have weight and follow.
 
     Parameters
     ----------
     drawings : int
     swings, settles, heavy, air : float
-        As for `chain.felt.hang`, of the palm; the fingers swing half as quickly again and weigh half.
+        As for `weighted.Parts`, of the palm; the fingers swing half as quickly again and weigh half.
     exposure : int
-    warm : Hung, optional
-        What was found before a slider moved.
+    warm : SceneLoop, optional
+        The result before a slider moved.
 
     Returns
     -------
-    Hung
+    SceneLoop
     """
     arm = wave(drawings).limbs[0]
-    before = None if warm is None or warm.weight is None or len(warm.weight.angles) != drawings else warm.weight
-    weight = hang(arm.drawings[:, 2], angles(arm.drawings)[:, 1], HAND_LENGTHS, 0.0, [swings, 1.5 * swings], settles,
-                  [heavy, heavy / 2.0], air, (ARM_STOPS[2], FINGER_STOPS), exposure, scale=ARM_SCALE, harmonics=None,
-                  warm=before)
+    hand = Parts(HAND_LENGTHS, 0.0, [swings, 1.5 * swings], settles, [heavy, heavy / 2.0], air,
+                 (ARM_STOPS[2], FINGER_STOPS), ARM_SCALE)
+    weight = weighted_loop(arm.drawings[:, 2], angles(arm.drawings)[:, 1], hand, exposure, harmonics=None,
+                           warm=warm and warm.warmth(drawings, 2))
     if not weight.found:
-        return Hung(None, weight.says)
+        return SceneLoop(None, weight.says)
     points = np.concatenate([arm.drawings[:, :2], weight.points], axis=1).round(3)
-    limb = Limb("arm", (*arm.joints[:2], *HAND), (*arm.lengths[:2], *HAND_LENGTHS), (*ARM_STOPS, FINGER_STOPS), points)
-    return Hung(Action((limb,), "the hand follows the wave", exposure=exposure), _told(weight), weight)
+    limb = Limb("arm", (*arm.joints[:2], *HAND), (*arm.lengths[:2], *HAND_LENGTHS),
+                (*ARM_STOPS, FINGER_STOPS), points)
+    return SceneLoop(Action((limb,), "the hand follows the wave", exposure=exposure), _says(weight), weight)
 
 
-def own_swing(length, swing=0.0, scale=10.0):
+def own_period(length, swing=0.0, scale=10.0):
     """Seconds in which a stiff part that hangs by its end swings over and back by itself.
 
     Parameters
@@ -209,82 +226,74 @@ def own_swing(length, swing=0.0, scale=10.0):
 
     Notes
     -----
-    For a small swing ``2 pi sqrt(2 length / (3 g))``; for a great one that over the arithmetic-geometric mean of
-    1 and ``cos(swing / 2)`` (Gauss; from memory).
+    ``4 sqrt(2 length / (3 g)) K(sin^2(swing / 2))``, with the complete elliptic integral K (from memory);
+    ``2 pi sqrt(2 length / (3 g))`` for a small swing.
 
     Examples
     --------
     A quarter turn either way takes 18 % longer than a small swing.
 
-    >>> round(own_swing(70, 90) / own_swing(70), 3)
+    >>> round(own_period(70, 90) / own_period(70), 3)
     1.18
     """
     if not (length > 0 and 0 <= swing < 180 and scale > 0):
-        raise ActionError(f"a part of {length:g} mm, {scale:g} times as large, swings {swing:g} degrees either way; "
-                          "give a length and a scale above 0, and 0 to below 180 degrees")
-    one, other = 1.0, np.cos(np.radians(swing) / 2.0)
-    while one - other > 1e-12:
-        one, other = (one + other) / 2.0, np.sqrt(one * other)
-    return float(2.0 * np.pi * np.sqrt(2.0 * length * scale / 1000.0 / (3.0 * STANDARD)) / one)
+        raise ActionError(f"a part of {length:g} mm, {scale:g} times as large, swings {swing:g} degrees "
+                          f"either way; give a length and a scale above 0, and 0 to below 180 degrees")
+    quarter = ellipk(np.sin(np.radians(swing) / 2.0) ** 2)
+    return float(4.0 * np.sqrt(2.0 * length * scale / 1000.0 / (3.0 * STANDARD_GRAVITY)) * quarter)
 
 
-def least_late(turning):
-    """How late the part that is least late turns after the one that carries it, drawings of a 24-drawing loop.
+def least_lag(turning):
+    """The smallest lag of a part behind the one that carries it, drawings of a 24-drawing loop.
 
     Parameters
     ----------
     turning : array-like, shape (drawings, parts)
-        On the paper, degrees.
+        Angles on the paper, degrees.
 
     Returns
     -------
     float
-        Not a number where there is but one part, or nothing swings enough to tell.
+        Not a number where there is only one part, or a part swings too little for a lag.
     """
     late = lag(turning)
     return float(late.min()) if late.size else np.nan
 
 
-def mapped(scene, swings, settles, drawings=16, parts=3, heavy=20.0, air=2.0, dial=1.0, exposure=2):
-    """A scene at every pair of settings, weight and springs in one pass.
+def scene_lags(scene, swings, settles, drawings=16, parts=3, heavy=20.0, air=2.0, dial=1.0, exposure=2):
+    """`least_lag` of a scene for every pair of settings; weight and springs in one pass.
 
     Parameters
     ----------
     scene : Scene
     swings, settles : sequences of float, lengths m and n
-    drawings, parts : int
+    drawings, parts, exposure : int
     heavy, air, dial : float
-    exposure : int
 
     Returns
     -------
     lags : ndarray, shape (m, n)
-        As `least_late`; not a number either where nothing links up.
+        As `least_lag`; not a number either where nothing links up.
     found : ndarray of bool, shape (m, n)
         False where nothing links up.
     """
-    root, parent, lengths, rest = carrying(scene, 2.0 * np.pi * np.arange(drawings) / drawings, parts)
+    root, parent, lengths, rest = carrier_motion(scene, 2.0 * np.pi * np.arange(drawings) / drawings, parts)
     dial = dial if parts <= MOST_HEAVY_PARTS else 0.0
     weights, pulls = None, {}
     if dial > 0.0:
-        weights = hang_map(root, parent, lengths, swings, settles, rest, heavy, air, exposure=exposure,
-                           scale=scene.scale, harmonics=None)
+        loose = Parts(lengths, rest, heavy=heavy, air=air, scale=scene.scale)
+        weights = weighted_loops(root, parent, loose, swings, settles, exposure, harmonics=None)
     lags, found = np.full((len(swings), len(settles)), np.nan), np.zeros((len(swings), len(settles)), bool)
     for i, swing in enumerate(swings):
         for j, settle in enumerate(settles):
             weight, pull = weights[i][j] if weights else None, None
             if dial < 1.0:
-                returns = _returns(swing, settle, drawings, parts, exposure)
-                if returns not in pulls:    # many pairs come back as soon
+                returns = return_time(swing, settle, drawings, parts, exposure)
+                if returns not in pulls:    # many pairs have the same time
                     pulls[returns] = follow(root, parent, lengths, rest, returns, exposure=exposure)
                 pull = pulls[returns]
-            if not all(one.found for one in (weight, pull) if one is not None):
-                continue
-            if weight is None or pull is None:
-                turning = (weight or pull).angles
-            elif pull.turns == tuple(weight.turns):
-                _, turning = between(pull, weight, dial)
-            else:
-                continue
-            found[i, j], lags[i, j] = True, least_late(turning)
+            if all(one.found for one in (weight, pull) if one is not None):
+                mixed = _mixed(pull, weight, dial)
+                if mixed is not None:
+                    found[i, j], lags[i, j] = True, least_lag(mixed[1])
     return lags, found

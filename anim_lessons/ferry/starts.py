@@ -12,7 +12,7 @@ from ..geometry.limb import pose_from_bends
 from ..geometry.paths import path_of_action
 from ..model.action import Action, ActionError, Limb
 from .actions import buoy, lantern, longer, mirrored, not_linked, poses, redrawn, traced_twice, two_arms, wave
-from .hanging import SCENES, hung, waving_hand
+from .hanging import SCENES, scene_loop, waving_hand
 
 SEAM = 0.8          # of a drawing's step: how far the loop that is to be mended drifts
 GRIP = (110.0, 20.0)    # mm: where the deckhand holds the staff
@@ -107,8 +107,8 @@ def to_mend():
 
 
 def flown(drawings=12, swings=3.0, settles=1.0, parts=3, exposure=2):
-    """The pennant with the staff that carries it, pulled along. Sliders as for `hanging.hung`."""
-    cloth = hung(SCENES["pennant"], drawings, parts, swings, settles, exposure=exposure).action.limbs[0]
+    """The pennant with the staff that carries it, pulled along. Sliders as for `hanging.scene_loop`."""
+    cloth = scene_loop(SCENES["pennant"], drawings, parts, swings, settles, exposure=exposure).action.limbs[0]
     points = np.concatenate([np.broadcast_to(GRIP, (drawings, 1, 2)), cloth.drawings], axis=1)
     staff = round(float(np.hypot(*(cloth.drawings[0, 0] - GRIP))), 3)
     limb = Limb("pennant", ("hand", "top", *cloth.joints[1:]), (staff, *cloth.lengths),
@@ -117,8 +117,8 @@ def flown(drawings=12, swings=3.0, settles=1.0, parts=3, exposure=2):
 
 
 def shaken(drawings=12, swings=3.0, settles=1.0, parts=4, exposure=2):
-    """The mooring rope, pulled along from the post. Sliders as for `hanging.hung`."""
-    return hung(SCENES["mooring rope"], drawings, parts, swings, settles, exposure=exposure).action
+    """The mooring rope, pulled along from the post. Sliders as for `hanging.scene_loop`."""
+    return scene_loop(SCENES["mooring rope"], drawings, parts, swings, settles, exposure=exposure).action
 
 
 def paddle(action, first=2):

@@ -1,11 +1,19 @@
-"""Angles without jumps, and positions as complex numbers."""
+"""Angles by whole turns, and points as complex numbers. Angles are in degrees, points in mm."""
 
 import numpy as np
 
+from ..model.action import ActionError
 
-def wrapped(degrees):
-    """An angle, or a difference of angles, between -180 and 180 degrees."""
-    return (degrees + 180.0) % 360.0 - 180.0
+
+def wrapped(degrees, middle=0.0):
+    """The same angles, by whole turns, from middle - 180 up to below middle + 180 degrees.
+
+    Examples
+    --------
+    >>> wrapped(np.array([190.0, -180.0, 180.0]))
+    array([-170., -180., -180.])
+    """
+    return degrees - 360.0 * np.floor((degrees - middle + 180.0) / 360.0)
 
 
 def unwrapped(degrees, axis=-2):
@@ -17,11 +25,27 @@ def unwrapped(degrees, axis=-2):
 
 
 def as_complex(points):
-    """Pairs as complex numbers x + iy, shape (..., 2) to (...)."""
-    return np.ascontiguousarray(points, float).view(complex)[..., 0]
+    """Points (..., 2) as complex numbers x + iy, shape (...); a view of `points` where that is possible.
+
+    Examples
+    --------
+    >>> as_complex([[3, 4], [0, 1]])
+    array([3.+4.j, 0.+1.j])
+    """
+    points = np.asarray(points, float)
+    if points.shape[-1:] != (2,):
+        raise ActionError(f"places have the shape {points.shape}; give x and y of each, (..., 2)")
+    return np.ascontiguousarray(points).view(complex)[..., 0]
 
 
 def as_points(z):
-    """Complex numbers as pairs, shape (...) to (..., 2)."""
-    z = np.ascontiguousarray(z, complex)
-    return z.view(float).reshape(*z.shape, 2)
+    """Complex numbers x + iy, shape (...), as points (..., 2).
+
+    Examples
+    --------
+    >>> as_points([3 + 4j, 1j])
+    array([[3., 4.],
+           [0., 1.]])
+    """
+    z = np.asarray(z, complex)
+    return np.ascontiguousarray(z).view(float).reshape(*z.shape, 2)

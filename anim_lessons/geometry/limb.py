@@ -1,4 +1,4 @@
-"""Joints and what hangs on them: lengths and angles, stops, reaching, shift-and-trace.
+"""Limbs: lengths and angles, joints placed by angles, reaching, stops.
 
 Points have the shape (..., joints, 2), mm, from the joint that carries the limb out to its
 tip; whatever stands in front (drawings, loops) is carried along. Angles are in degrees,
@@ -12,6 +12,7 @@ asks how far a real one may go asks a health professional, not a drawing.
 import numpy as np
 
 from ..model.action import ActionError
+from .angles import wrapped
 
 # ---- points -> lengths and angles ------------------------------------------------
 
@@ -48,7 +49,7 @@ def bends(points):
     >>> bends([[0, 0], [0, 5], [3, 5], [3, 4]])
     array([ 90., -90., -90.])
     """
-    return _turned_near(np.diff(angles(points), axis=-1, prepend=0.0), 0.0)
+    return _folded(np.diff(angles(points), axis=-1, prepend=0.0))
 
 
 # ---- lengths and angles -> points (forward kinematics) ----------------------------
@@ -144,7 +145,7 @@ def reach(root, lengths, target):
     elbow = 2.0 * np.arctan2(np.sqrt(far), np.sqrt(near))
     elbow = np.stack([elbow, -elbow])
     first = np.arctan2(y, x) - np.arctan2(fore * np.sin(elbow), upper + fore * np.cos(elbow))
-    return np.stack([_turned_near(np.degrees(first), 0.0), np.degrees(elbow)], axis=-1)
+    return np.stack([_folded(np.degrees(first)), np.degrees(elbow)], axis=-1)
 
 
 def _check_reach(distance, upper, fore):
@@ -164,13 +165,15 @@ def _check_reach(distance, upper, fore):
             f"and stretched out the limb is {upper + fore:.4g} mm; bring it nearer or let the root follow")
     raise ActionError(
         f"{where}the target is {abs(upper - fore) - d:.3g} mm too near: it lies {d:.4g} mm from the root, "
-        f"and folded up the limb still spans {abs(upper - fore):.4g} mm; take it farther off or let the root give way")
+        f"and folded up the limb still spans {abs(upper - fore):.4g} mm; take it farther off or let the root "
+        f"give way")
 
 
 def _two(lengths):
     lengths = np.asarray(lengths, float)
     if lengths.shape != (2,) or not (lengths > 0).all() or not np.isfinite(lengths).all():
-        raise ActionError(f"reaching needs two lengths above 0 mm, not {lengths.tolist()}; give upper arm and forearm")
+        raise ActionError(f"reaching needs two lengths above 0 mm, not {lengths.tolist()}; give upper arm "
+                          f"and forearm")
     return lengths
 
 
@@ -233,98 +236,23 @@ def _bends_near_stops(points, stops):
     stops = np.asarray(stops, float).reshape(-1, 2)
     bend = bends(points)
     if len(stops) != bend.shape[-1]:
-        raise ActionError(f"{bend.shape[-1]} segments but {len(stops)} pairs of stops; give one pair a segment")
+        raise ActionError(f"{bend.shape[-1]} segments but {len(stops)} pairs of stops; give one pair a "
+                          f"segment")
     for number, (least, greatest) in enumerate(stops, start=1):
         if not least <= greatest:
-            raise ActionError(f"segment {number}: stops {least:g} and {greatest:g} degrees are the wrong way round; "
-                              "give the least bend first")
-    return _turned_near(bend, stops.mean(axis=1)), stops
+            raise ActionError(f"segment {number}: stops {least:g} and {greatest:g} degrees are the wrong way "
+                              f"round; give the least bend first")
+    return _folded(bend, stops.mean(axis=1)), stops
 
 
-# ---- shift-and-trace -----------------------------------------------------------------
-
-
-def swing(points, joint, angle):
-    """Swing a joint on its parent to an angle on the paper; shift and trace what hangs below.
-
-    Parameters
-    ----------
-    points : array-like, shape (..., joints, 2)
-    joint : int
-        From 1 up: the first joint has no parent to swing on (index, counted from 0).
-    angle : float or array-like, shape (...)
-        Of the segment that ends in this joint, degrees against the x axis.
-
-    Returns
-    -------
-    ndarray, shape (..., joints, 2)
-        Joints before this one stay; those after it keep their angles on the paper. All
-        lengths are kept.
-
-    Examples
-    --------
-    >>> swing([[0, 0], [5, 0], [5, 3]], 1, 90).round(6)
-    array([[0., 0.],
-           [0., 5.],
-           [0., 8.]])
-    """
-    points = _points(points)
-    count = points.shape[-2]
-    if joint not in range(1, count):
-        raise ActionError(f"joint {joint} cannot swing; of {count} joints those counted 1 to {count - 1} from 0 have "
-                          "a parent to swing on, the first one shifts the whole limb")
-    turn = np.radians(np.asarray(angle, float))
-    length = lengths(points)[..., joint - 1]
-    to = points[..., joint - 1, :] + length[..., None] * np.stack([np.cos(turn), np.sin(turn)], axis=-1)
-    return shifted(points, joint, to)
-
-
-def swing_toward(points, joint, target):
-    """Swing a joint on its parent until it points at a target, as a hand that drags it would.
-
-    `points` and `joint` as for `swing`; the target is a place on the sheet, mm, shape (..., 2).
-
-    Examples
-    --------
-    >>> swing_toward([[0, 0], [5, 0], [5, 3]], 1, [0, 70]).round(6)
-    array([[0., 0.],
-           [0., 5.],
-           [0., 8.]])
-    """
-    points = _points(points)
-    aim = np.asarray(target, float) - points[..., max(joint - 1, 0), :]
-    angle = np.degrees(np.arctan2(aim[..., 1], aim[..., 0]))
-    # A target on the parent itself points nowhere: the joint stays as it is.
-    return swing(points, joint, np.where(aim.any(axis=-1), angle, angles(points)[..., joint - 1]))
-
-
-def shifted(points, joint, target):
-    """Let a length go: a joint is put on a target, and what hangs below is shifted and traced.
-
-    With joint 0 the whole limb is shifted.
-
-    Examples
-    --------
-    >>> shifted([[0, 0], [5, 0], [5, 3]], 1, [6, 1])
-    array([[0., 0.],
-           [6., 1.],
-           [6., 4.]])
-    """
-    points = _points(points)
-    if joint not in range(points.shape[-2]):
-        raise ActionError(f"there is no joint {joint}; {points.shape[-2]} joints are counted from 0")
-    below = np.arange(points.shape[-2]) >= joint
-    shift = np.asarray(target, float) - points[..., joint, :]
-    return points + below[:, None] * shift[..., None, :]
-
-
-def _turned_near(degrees, middle):
-    """The same angles, by whole turns, at most half a turn from the middle."""
-    return degrees - 360.0 * np.ceil((degrees - middle - 180.0) / 360.0)
+def _folded(degrees, middle=0.0):
+    """As `wrapped`, but a segment folded back on the one before it is at 180 degrees and not at -180."""
+    return -wrapped(-degrees, -middle)
 
 
 def _points(points):
     points = np.asarray(points, float)
     if points.ndim < 2 or points.shape[-1] != 2:
-        raise ActionError(f"points have the shape {points.shape}; give x and y of each joint, (..., joints, 2)")
+        raise ActionError(f"points have the shape {points.shape}; give x and y of each joint, (..., joints, "
+                          f"2)")
     return points

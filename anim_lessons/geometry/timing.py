@@ -13,15 +13,7 @@ closing up on the next one. Pages on the web name it from the other end: their
 import numpy as np
 
 from ..model.action import ActionError
-
-# CSS Easing Functions Level 1 (W3C), section on cubic Bézier easings: x1, y1, x2, y2. Seen.
-KEYWORD_CURVES = {
-    "ease": (0.25, 0.1, 0.25, 1.0),
-    "ease-in": (0.42, 0.0, 1.0, 1.0),
-    "ease-out": (0.0, 0.0, 0.58, 1.0),
-    "ease-in-out": (0.42, 0.0, 0.58, 1.0),
-}
-
+from .roots import bracketed_newton
 
 # ---- easings -------------------------------------------------------------------
 
@@ -159,52 +151,13 @@ def _bezier(a, b, s):
 
 
 def _solve(x1, x2, t):
-    """The s at which the curve's time is t: Newton's steps, kept inside a closing bracket."""
-    s, low, high = t, np.zeros_like(t), np.ones_like(t)
-    for attempt in range(80):
-        miss = _bezier(x1, x2, s) - t
-        high = np.where(miss >= 0.0, s, high)
-        low = np.where(miss <= 0.0, s, low)
+    """The s at which the curve's time is t."""
+    def time_left(s):
         r = 1.0 - s
-        slope = 3.0 * (r * r * x1 + 2.0 * r * s * (x2 - x1) + s * s * (1.0 - x2))
-        with np.errstate(divide="ignore", invalid="ignore"):
-            newton = s - miss / slope
-        # Newton needs five steps or so; where the curve stands upright it creeps, and halving is surer.
-        inside = (low <= newton) & (newton <= high) & (attempt < 12)
-        after = np.where(inside, newton, 0.5 * (low + high))
-        if (np.abs(after - s) <= 4e-16 * s).all():
-            break
-        s = after
-    return s
+        return _bezier(x1, x2, s) - t, 3.0 * (r * r * x1 + 2.0 * r * s * (x2 - x1) + s * s * (1.0 - x2))
 
+    return bracketed_newton(time_left, np.zeros_like(t), t, np.ones_like(t))
 
-def easing_through(chart):
-    """The easing that goes through the ticks of a timing chart, straight from each to the next.
-
-    Parameters
-    ----------
-    chart : sequence of float, (drawings,)
-        Shares of the way at equal times, the two extremes among them; a hold repeats a tick.
-
-    Returns
-    -------
-    function
-
-    Examples
-    --------
-    >>> easing_through([0, 0.25, 1])([0.25, 0.5, 0.75])
-    array([0.125, 0.25 , 0.625])
-
-    References
-    ----------
-    CSS Easing Functions Level 2 (W3C), ``linear()``. Seen.
-    """
-    ticks = _chart(chart)
-    if ticks.ndim != 1:
-        raise ActionError(f"a timing chart is one row of ticks, but this has the shape {ticks.shape}; "
-                          "give one row")
-    times = np.linspace(0.0, 1.0, len(ticks))
-    return lambda time: np.interp(_time(time), times, ticks)
 
 
 # ---- timing charts --------------------------------------------------------------
@@ -237,132 +190,9 @@ def timing_chart(inbetweens, easing=slow_in_out):
     return np.asarray(easing(np.linspace(0.0, 1.0, int(inbetweens) + 2)), float)
 
 
-def drawn_chart(along):
-    """The timing chart that drawings keep, read back from where they stand.
-
-    Parameters
-    ----------
-    along : array-like, shape (..., drawings)
-        How far along the path each drawing stands, mm, from the first extreme to the
-        second, both included (`arcs.Path.along` measures it).
-
-    Returns
-    -------
-    ndarray, shape (..., drawings)
-        0 at the first extreme, 1 at the second. A drawing behind the first extreme is
-        below 0, one beyond the second above 1.
-
-    Raises
-    ------
-    ActionError
-        If the two extremes stand at the same place: there is no way to divide.
-
-    Examples
-    --------
-    >>> drawn_chart([20, 30, 60, 100])
-    array([0.   , 0.125, 0.5  , 1.   ])
-    """
-    along = np.asarray(along, float)
-    if along.ndim == 0 or along.shape[-1] < 2:
-        raise ActionError("a timing chart needs the two extremes; give at least 2 drawings")
-    first, last = along[..., :1], along[..., -1:]
-    if (first == last).any():
-        raise ActionError("the two extremes stand at the same place, so nothing lies between them; "
-                          "choose extremes that differ")
-    return (along - first) / (last - first)
-
-
-def on_frames(chart, exposure=2):
-    """The share of the way seen on each frame, with every drawing held for its exposure.
-
-    Parameters
-    ----------
-    chart : array-like, shape (drawings,)
-    exposure : int, or sequence of int, one a drawing
-        Frames: 1 on ones, 2 on twos.
-
-    Returns
-    -------
-    ndarray, shape (frames,)
-
-    Examples
-    --------
-    >>> on_frames([0, 0.25, 1], 2)
-    array([0.  , 0.  , 0.25, 0.25, 1.  , 1.  ])
-    """
-    ticks = _chart(chart)
-    frames = np.broadcast_to(np.asarray(exposure), ticks.shape)
-    for number, held in enumerate(frames, start=1):
-        if held < 1 or held != int(held):
-            raise ActionError(f"drawing {number} is exposed for {held} frames; give it a whole number, at least 1")
-    return np.repeat(ticks, frames.astype(int))
-
-
-# ---- reading a chart -------------------------------------------------------------
-
-LEAST = 1e-9  # of the way: less than this is rounding, not movement
-
-
-def monotone(chart, within=LEAST):
-    """True where no drawing goes back against the one before it.
-
-    Parameters
-    ----------
-    chart : array-like, shape (..., drawings)
-    within : float
-        A step back of this share of the way is let pass.
-
-    Returns
-    -------
-    bool or ndarray of bool, shape (...)
-
-    Examples
-    --------
-    >>> bool(monotone(timing_chart(5)))
-    True
-    """
-    return (np.diff(_chart(chart), axis=-1) >= -within).all(axis=-1)
-
-
-def goes_back_first(chart, within=LEAST):
-    """True where the movement goes the other way before it goes (anticipation).
-
-    It does if a drawing stands behind the first extreme before any has passed the second.
-
-    Examples
-    --------
-    >>> wind_up = cubic_bezier(0.3, -0.4, 0.7, 1.4)
-    >>> bool(goes_back_first(timing_chart(9, wind_up))), bool(goes_back_first(timing_chart(9)))
-    (True, False)
-    """
-    ticks = _chart(chart)
-    passed = np.maximum.accumulate(ticks, axis=-1) > 1.0 + within
-    return ((ticks < -within) & ~passed).any(axis=-1)
-
-
-def overshoots(chart, within=LEAST):
-    """True where a drawing stands beyond the second extreme.
-
-    Examples
-    --------
-    >>> bool(overshoots([0, 0.6, 1.1, 1]))
-    True
-    """
-    return (_chart(chart) > 1.0 + within).any(axis=-1)
-
-
 def _time(time):
     t = np.asarray(time, float)
     if not ((t >= 0.0) & (t <= 1.0)).all():
         worst = t[~((t >= 0.0) & (t <= 1.0))].flat[0]
         raise ActionError(f"{worst:g} of the time is gone; give a share from 0 to 1")
     return t
-
-
-def _chart(chart):
-    ticks = np.asarray(chart, float)
-    if ticks.ndim == 0 or ticks.shape[-1] < 2:
-        raise ActionError("a timing chart needs the two extremes; give at least 2 ticks")
-    if not np.isfinite(ticks).all():
-        raise ActionError("a tick of the timing chart is not a number; give every drawing a number")
-    return ticks

@@ -21,7 +21,6 @@ DECIMALS = 3        # of mm, to which a correction is rounded before it is tried
 UNMOVED = 1e-9      # mm
 LEAST_TURN = 1.0    # degrees: a part that would turn by less is left as it is drawn
 LEAST_SHIFT = 0.75  # mm, the same for the root
-LEAST_LENGTH = 0.5  # mm, the same for a length
 STEADY = 2.0        # times what the cubic leaves over at the typical drawing: a turn within it is the cubic's own error
 FEW = 2             # drawings, up to which their neighbours tell where they belong; a longer run is only put right
 
@@ -264,8 +263,6 @@ class _Trial:
         turn = np.where(np.abs(turn) >= least, whole, 0.0)
         far = np.abs(shift)
         shift = np.where(far >= LEAST_SHIFT, shift / np.maximum(far, 1e-9) * np.maximum(np.round(far), 1.0), 0.0)
-        length = np.abs(parts)
-        scale = np.where(np.abs(length - stack.lengths) > LEAST_LENGTH, stack.lengths / np.maximum(length, 1e-9), 1.0)
-        parts = parts * scale * np.exp(1j * np.radians(turn))
+        parts = parts * stack.lengths / np.maximum(np.abs(parts), 1e-9) * np.exp(1j * np.radians(turn))
         root = z[:, 0] + shift
         return np.concatenate([root[:, None], root[:, None] + np.cumsum(parts, axis=-1)], axis=-1)

@@ -6,7 +6,7 @@ from ..geometry.angles import as_complex, wrapped
 from ..model.words import capital, part, run, the
 
 ASLANT = 0.4    # of one direction: less of the other is not named
-SEEN = 0.05     # degrees and mm: less is not worth a word
+SEEN = 0.5      # degrees and mm: an eye does not tell less, so it is not named
 FEW = 3         # drawings of which each is named with what it needs
 ALIKE = 0.5     # degrees: parts that turn alike but for so much are swung in one piece
 
@@ -137,7 +137,7 @@ def _way_of_root(limb, loop, d, shift):
     if abs(goes) and abs(along) >= 0.8 * abs(shift) * abs(goes):
         return " on" if along > 0 else " back"
     up, right = shift.imag, shift.real
-    sides = [("up" if up > 0 else "down", abs(up) > ASLANT * abs(right)), ("right" if right > 0 else "left", abs(right) > ASLANT * abs(up))]
+    sides = [("up" if up > 0 else "down", abs(up) > ASLANT * abs(right)), ("to the right" if right > 0 else "to the left", abs(right) > ASLANT * abs(up))]
     return f" {' and '.join(word for word, named in sides if named)}"
 
 

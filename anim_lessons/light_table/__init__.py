@@ -1,13 +1,21 @@
 """The light table in the page.
 
-    table       the widget: what comes from the page is read, judged, answered, saved
-    open_file   a learner's file on it
-    desk        what lies beside the drawings: the next step, notes, charts
-    autosave    saving a moment after the last change
-    picture     a still picture for where no kernel and no browser draws it
-    sliders     named sliders for a model action
-    lag_map     a map of settings, one of them chosen
-    joined      what runs in the page, page/, as the one text a widget is handed
+    table         the widget: what comes from the page is read, judged, answered, saved
+    settings      what the page and Python share of how it is looked at
+    revisions     how old is told from new, in every widget
+    poses         what the page sends, read
+    answer        what is worked out of one pose
+    replies       verdict, guide and correction for it, with its revision
+    desk, guided  what they show in the page
+    saving        saving a short while after the last change
+    open_file     a learner's file on a table
+    plan_sheet    a path of action and its chart, planned beside a table
+    lecture_strip, recorder, follower   a lecture recorded and followed beside a table
+    sliders       named sliders for a model action
+    lag_map       a map of settings, one of them chosen
+    picture       a still picture, for where no kernel draws
+    still         that picture and one line, left in the notebook by every widget; panels of widgets
+    page_files    what runs in the page, page/, as the one text a widget is handed
 """
 
 from .open_file import open_table, save_open

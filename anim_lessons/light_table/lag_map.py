@@ -7,10 +7,12 @@ import threading
 import anywidget
 import traitlets
 
-from . import joined
+from . import page_files
+from .revisions import Revised
+from .still import Stays
 
 
-class LagMap(anywidget.AnyWidget):
+class LagMap(Revised, Stays, anywidget.AnyWidget):
     """The map, on which a setting is chosen by pointer or arrow keys.
 
     Attributes
@@ -24,15 +26,15 @@ class LagMap(anywidget.AnyWidget):
     old : bool
         True while the map is of other settings than the learner's.
     own : dict
-        Where the learner stands: "swings", "settles", "lag" and "found" there, and "drawn", the pair of
-        which the drawings are.
+        Where the learner stands: "swings", "settles", "lag" and "found" there, "drawn", the pair of which the drawings
+        are, and "revision", that of the newest `chosen` when it was told.
     chosen : list of float
         From the page: swings and settles just chosen, anywhere between the ends of the axes. Anything else becomes the
         place where the learner stands.
     """
 
-    _esm = joined.module("lag_map")
-    _css = joined.style("lag_map")
+    _esm = page_files.module("lag_map")
+    _css = page_files.style("lag_map")
 
     label = traitlets.Unicode().tag(sync=True)
     swings = traitlets.List().tag(sync=True)
@@ -42,6 +44,7 @@ class LagMap(anywidget.AnyWidget):
     old = traitlets.Bool(False).tag(sync=True)
     own = traitlets.Dict().tag(sync=True)
     chosen = traitlets.List().tag(sync=True)
+    of_revision = ("chosen",)
 
     def __init__(self, **traits):
         self._guard = threading.RLock()     # maps are laid from a thread of their own
@@ -54,7 +57,7 @@ class LagMap(anywidget.AnyWidget):
     def stand(self, own, old):
         """Put the learner's mark; `old` says whether the map is of other settings."""
         with self._guard, self.hold_sync():
-            self.own, self.old = own, old
+            self.own, self.old = {**own, "revision": self.revision}, old
 
     def lay(self, lags, found):
         """Lay a new map.

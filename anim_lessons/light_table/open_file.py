@@ -22,14 +22,13 @@ def open_table(path, exercise="", brief=None, start=None, under=None):
         The assignment, or its TOML file.
     start : Action, optional
         Copied to `path` if nothing is there; a file that is there is never overwritten.
-
     under : Action, optional
         Lies under the drawings, to be traced.
 
     Returns
     -------
     LightTable
-        The one that is open already, where this kernel has one on that file; begun again where the file was taken away.
+        The one that is open already, where this kernel has one on that file; begun again where the file was deleted.
 
     Raises
     ------
@@ -41,12 +40,12 @@ def open_table(path, exercise="", brief=None, start=None, under=None):
     table = _open_here(store.asked)
     if table is not None:
         if start is not None and not os.path.lexists(store.asked):
-            table.begin_again(start)
+            table.saver.begin_again(start)
         table.save()
         if brief is not None:
             table.brief = brief
         if _changed_elsewhere(table.store):
-            table.take_the_files()
+            table.saver.take_the_files()
         _lay_under(table, under)
         return table
     failed = None
@@ -61,9 +60,9 @@ def open_table(path, exercise="", brief=None, start=None, under=None):
         except StoreError as error:
             failed = error  # the drawings go on the table all the same
     table = LightTable(action_file.loads(data, str(path)), store, brief, exercise, start=start)
-    table.as_in_the_file()
+    table.saver.as_in_the_file()
     if failed:
-        table.tell(state="failed", why=failed.why or str(failed), says=str(failed))
+        table.saver.failed(failed)
     _lay_under(table, under)
     return table
 
@@ -72,7 +71,7 @@ def _lay_under(table, under):
     try:
         table.lay_under(under)
     except ActionError as error:  # no reason to keep a learner from the own drawings
-        table.tell(says=f"Nothing lies under your drawings: {error}.")
+        table.saver.tell(says=f"Nothing lies under your drawings: {error}.")
 
 
 def save_open(path):

@@ -5,11 +5,15 @@ A page made of a notebook shows this in place of the table. Same action, same pi
 
 from xml.sax.saxutils import escape
 
+from ..geometry.beziers import path_pieces
+from ..pictures import palette
+from ..pictures.palette import INK, LIGHT, MID, PAPER
+from ..pictures.skin import RECIPE, Stroke, neighbour, skin
 from .desk import EXPOSED
 
-PAPER, INK, MID, LIGHT = "#fdfcf7", "#262422", "#57534c", "#858078"
-BEFORE = ((1.9, "16 3"), (1.4, "9 4"))        # width and dash, the nearest first
-AFTER = ((2.3, ".1 4.6"), (1.9, ".1 6.2"))    # round dots
+UNITS = 2     # of the picture to a mm of paper
+DOT = 1.3     # mm, radius of a dot on the path of action
+REACH = 2     # neighbours on each side
 
 
 def svg(action, number=1):
@@ -26,32 +30,30 @@ def svg(action, number=1):
     str
         SVG 1.1, one unit half a millimetre of paper.
     """
-    width, height = (2 * side for side in action.paper)
+    width, height = (UNITS * side for side in action.paper)
     number = min(max(number, 1), action.count)
-    title = action.title or "an action"
-    exposed = EXPOSED.get(action.exposure, "at its exposure")
+    title, exposed = _titled(action)
     lines = [
         (
-            f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:g} {height:g}" width="{width:g}" role="img" '
-            f'aria-label="{_attribute(f"Light table, {title}: drawing {number} of {action.count}, {exposed}")}" '
+            f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:g} {height:g}" width="{width:g}" '
+            f'role="img" aria-label="{_attribute(label(action, number))}" '
             'font-family="sans-serif" fill="none" stroke-linecap="round" stroke-linejoin="round">'
         ),
         f'<rect width="{width:g}" height="{height:g}" fill="{PAPER}" stroke="{LIGHT}"/>',
     ]
+    lines.append(f'<g transform="translate(0 {height:g}) scale({UNITS} -{UNITS})">')
+    pencil = min(action.paper) / 210  # the page shows every paper as wide
     for limb in action.limbs:
-        drawings = [[(2 * x, height - 2 * y) for x, y in drawing] for drawing in limb.drawings.tolist()]
-        ends = [drawing[-1] for drawing in drawings]
-        lines.append(_line(ends, LIGHT, 1, closed=action.loop))
-        lines += [f'<circle cx="{x:.1f}" cy="{y:.1f}" r="2.6" fill="{PAPER}" stroke="{INK}"/>' for x, y in ends]
-        for far in (2, 1):
-            for side, (stroke, dash) in ((-far, BEFORE[far - 1]), (far, AFTER[far - 1])):
-                d = number - 1 + side
+        ends = limb.drawings[:, -1]
+        lines.append(_path(ends, action.loop, pencil))
+        lines += [f'<circle cx="{x:.2f}" cy="{y:.2f}" r="{DOT * pencil:.3g}" fill="{PAPER}" stroke="{INK}" '
+                  f'stroke-width="{0.5 * pencil:.3g}"/>' for x, y in ends.tolist()]
+        for far in range(REACH, 0, -1):
+            for side, d in (("before", number - 1 - far), ("after", number - 1 + far)):
                 if action.loop or 0 <= d < action.count:
-                    lines.append(_line(drawings[d % action.count], MID, stroke, dash))
-        under_work = drawings[number - 1]
-        lines.append(_line(under_work, INK, 4))
-        lines += [f'<circle cx="{x:.1f}" cy="{y:.1f}" r="5" fill="{PAPER}" stroke="{INK}" stroke-width="2"/>'
-                  for x, y in under_work]
+                    lines.append(_painted(neighbour(limb.drawings[d % action.count], side, far, pencil)))
+        lines += map(_painted, skin(limb, limb.drawings[number - 1], pencil))
+    lines.append("</g>")
     lines += [
         (
             f'<text x="18" y="36" font-size="27" font-weight="bold" fill="{INK}">{number}'
@@ -63,10 +65,40 @@ def svg(action, number=1):
     return "\n".join(lines) + "\n"
 
 
-def _line(points, ink, width, dash="", closed=False):
-    d = "M" + "L".join(f"{x:.1f},{y:.1f}" for x, y in points) + ("Z" if closed else "")
-    dashed = f' stroke-dasharray="{dash}"' if dash else ""
-    return f'<path d="{d}" stroke="{ink}" stroke-width="{width}"{dashed}/>'
+def label(action, number=1):
+    """The picture in words."""
+    title, exposed = _titled(action)
+    return f"Light table, {title}: drawing {min(max(number, 1), action.count)} of {action.count}, {exposed}"
+
+
+def _titled(action):
+    return action.title or "an action", EXPOSED.get(action.exposure, "at its exposure")
+
+
+def _path(places, loop, pencil):
+    pieces = path_pieces(places, loop)
+    if not len(pieces):
+        return ""
+    x, y = pieces[0, 0]
+    d = f"M{x:.2f},{y:.2f}" + "".join("C" + _pairs(piece[1:]) for piece in pieces)
+    return f'<path d="{d}" stroke="{LIGHT}" stroke-width="{RECIPE["path"] * pencil:.3g}"/>'
+
+
+def _painted(layer):
+    """What the recipe gives, as SVG."""
+    colour = getattr(palette, layer.tone.upper())
+    if isinstance(layer, Stroke):
+        dash = f' stroke-dasharray="{" ".join(f"{part:.3g}" for part in layer.dash)}"' if layer.dash else ""
+        ends = ' stroke-linecap="butt"' if layer.dash and not layer.dots else ""
+        look = f'stroke="{colour}" stroke-width="{layer.width:.3g}"{dash}{ends}'
+        return f'<path d="M{_pairs(layer.points)}" {look}/>'
+    polygons = (f'<polygon points="{_pairs(corners)}"/>' for corners in layer.polygons)
+    discs = (f'<circle cx="{x:.2f}" cy="{y:.2f}" r="{r:.3g}"/>' for x, y, r in layer.discs)
+    return f'<g fill="{colour}">{"".join((*polygons, *discs))}</g>'
+
+
+def _pairs(points):
+    return " ".join(f"{x:.2f},{y:.2f}" for x, y in points)
 
 
 def _attribute(text):

@@ -15,14 +15,16 @@ from ..geometry.paths import path_of_action
 from ..model.action import ActionError, Plan
 from ..model.words import capital, the, verb
 from ..storage.autosave import Autosave
-from . import joined
+from . import page_files
+from .revisions import Answering
+from .still import Panel, Stays
 
 FIRST = "slow out and slow in"
-STEPS = 256   # of the path, equally long, as the page gets it
-MOST_BACK = 100
+STEPS = 256      # of the path, equally long, as the page gets it
+MOST_BACK = 100  # changes of plans that can be taken back
 
 
-class PlanSheet(anywidget.AnyWidget):
+class PlanSheet(Answering, Stays, anywidget.AnyWidget):
     """A sheet to plan on, for the action on a light table.
 
     Parameters
@@ -44,8 +46,8 @@ class PlanSheet(anywidget.AnyWidget):
         "says", "kept", and "off": "drawing" and "says" of each drawing that left the plan.
     """
 
-    _esm = joined.module("plan_sheet")
-    _css = joined.style("plan_sheet")
+    _esm = page_files.module("plan_sheet")
+    _css = page_files.style("plan_sheet")
 
     head = traitlets.Dict().tag(sync=True)
     drawings = traitlets.List().tag(sync=True)
@@ -53,7 +55,6 @@ class PlanSheet(anywidget.AnyWidget):
     plan = traitlets.Dict().tag(sync=True)
     told = traitlets.Dict().tag(sync=True)
     number = traitlets.Int(1).tag(sync=True)
-    answered = traitlets.Int(0).tag(sync=True)  # how many messages of the page had their answer
 
     _link = None  # to the table's number
 
@@ -76,7 +77,11 @@ class PlanSheet(anywidget.AnyWidget):
     def __repr__(self):
         return "PlanSheet"
 
+    def on_paper(self):
+        return self.table.on_paper()
+
     def close(self):
+        """Not while the table is held: a look at the drawings that is under way is waited for."""
         if self._link is not None:  # a widget may be closed twice
             self._look.forget()
             self.table.unobserve(self._drawn, "pose")
@@ -93,20 +98,16 @@ class PlanSheet(anywidget.AnyWidget):
             raise traitlets.TraitError("that joint is not on the sheet")
         return {"limb": value["limb"], "joint": value["joint"]}
 
-    def _sent(self, _, content, buffers):
-        asks = {"stroke": self.draw, "places": self.set_places, "chart": self.time, "how": self.ease,
+    def asks(self):
+        return {"stroke": self.draw, "places": self.set_places, "chart": self.time, "how": self.ease,
                 "take away": lambda _: self.take_away(), "undo": lambda _: self.undo(), "redo": lambda _: self.redo()}
-        if not isinstance(content, dict) or content.get("ask") not in asks:
-            return
-        self._says, before = "", self.table.action
-        try:
-            asks[content["ask"]](content.get("what"))
-        except ActionError as error:
-            self._says = f"Not taken: {str(error).rstrip('.')}."
-        finally:
-            if self.table.action is before:
-                self._show()
-            self.answered += 1  # whatever went wrong, the page waits no longer
+
+    def refused(self, why):
+        self._say(f"Not taken: {why}.")
+
+    def _say(self, says):
+        self._says = says
+        self._show()
 
     def draw(self, stroke):
         """Plan the chosen joint along a stroke, places (n, 2) in mm, smoothed; it is timed by the chart chosen last."""
@@ -130,6 +131,8 @@ class PlanSheet(anywidget.AnyWidget):
         if now is not None:
             path = path_of_action(now.path, self.table.action.loop)
             self._take(Plan(now.joint, now.path, plan.charted(path, self.table.action.count, how)))
+        else:
+            self._say("")
 
     def time(self, chart):
         """Time the plan by these shares of the path, one a drawing."""
@@ -141,9 +144,12 @@ class PlanSheet(anywidget.AnyWidget):
         self._take(Plan(now.joint, now.path, np.round(chart, 5)))
 
     def take_away(self):
-        with self.table._guard:
+        self._says = ""
+        with self.table.holding():
             if self._now() is not None:
                 self._lay(plan.unplanned(self.table.action, *self._joint()))
+            else:
+                self._show()
 
     def undo(self):
         self._back(self._past, self._future)
@@ -154,14 +160,14 @@ class PlanSheet(anywidget.AnyWidget):
     def _back(self, here, there):
         if here:
             there.append(self._plans())
-            with self.table._guard:
+            with self.table.holding():
                 action = self.table.action
                 for limb, plans in zip(action.limbs, here.pop()):
                     for joint in limb.joints:
                         old = next((one for one in plans if one.joint == joint), None)
                         action = plan.planned(action, limb.name, old) if old else plan.unplanned(action, limb.name, joint)
                 self.table.action = action
-            self._show()
+        self._say("")
 
     # ---- in the action ----------------------------------------------------------------------
 
@@ -177,7 +183,7 @@ class PlanSheet(anywidget.AnyWidget):
 
     def _take(self, new, says=""):
         self._says = says
-        with self.table._guard:
+        with self.table.holding():
             self._lay(plan.planned(self.table.action, self.chosen["limb"], new))
 
     def _lay(self, action):
@@ -197,7 +203,7 @@ class PlanSheet(anywidget.AnyWidget):
         self._show()
 
     def _show(self):
-        with self.table._guard:  # what is shown is what lies there, whichever thread shows it
+        with self.table.holding():  # else another thread may show older drawings after these
             self._show_now()
 
     def _show_now(self):
@@ -216,7 +222,7 @@ class PlanSheet(anywidget.AnyWidget):
             self.drawings = [limb.drawings.round(2).tolist() for limb in action.limbs]
             self.plan = self._shown(action)
             self.told = self._told(action)
-        table.under = {**{key: value for key, value in table.under.items() if key != "plans"}, **plan.under(action)}
+        table.lay_plans_under()
 
     def _told(self, action):
         """What the drawings make of the plan of the joint at hand; what is not drawn yet has not left it."""
@@ -237,7 +243,7 @@ class PlanSheet(anywidget.AnyWidget):
 
     def _not_drawn(self, action):
         """True for each drawing in which the joint at hand is still as it was given, traced."""
-        limb, start = action.limb(self.chosen["limb"]), self.table._start
+        limb, start = action.limb(self.chosen["limb"]), self.table.start
         first = None if start is None else next((one for one in start.limbs if one.name == limb.name), None)
         k = limb.joints.index(self.chosen["joint"])
         return LimbProgress(limb, first, action.loop).missing[:, :k].any(axis=1)
@@ -267,9 +273,7 @@ def _is_number(value):
 
 def plan_panel(table, joint=None):
     """A plan sheet over its light table: `.sheet` and `.table`."""
-    from ipywidgets import VBox
-
     sheet = PlanSheet(table, joint)
-    panel = VBox([sheet, table])
-    panel.sheet, panel.table = sheet, table
+    panel = Panel([sheet, table], table)
+    panel.sheet = sheet
     return panel

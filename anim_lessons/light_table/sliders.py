@@ -3,10 +3,12 @@
 import anywidget
 import traitlets
 
-from . import joined
+from . import page_files
+from .revisions import Revised
+from .still import Stays
 
 
-class Sliders(anywidget.AnyWidget):
+class Sliders(Revised, Stays, anywidget.AnyWidget):
     """A row of named sliders.
 
     Attributes
@@ -16,12 +18,13 @@ class Sliders(anywidget.AnyWidget):
     values : dict of str to number
     """
 
-    _esm = joined.module("sliders")
-    _css = joined.style("sliders")
+    _esm = page_files.module("sliders")
+    _css = page_files.style("sliders")
 
     label = traitlets.Unicode().tag(sync=True)
     sliders = traitlets.List().tag(sync=True)
     values = traitlets.Dict().tag(sync=True)
+    of_revision = ("values",)
 
     @classmethod
     def of(cls, rows, first, label):
@@ -51,7 +54,9 @@ class Sliders(anywidget.AnyWidget):
                 value = min(max(to[slider["name"]], least), most)
                 value = min(least + step * round((value - least) / step), most)
                 values[slider["name"]] = round(value, 6)     # 0.3, not 0.30000000000000004
-        self.values = values
+        with self.hold_sync():
+            self.values = values
+            self.revision += 1
 
     def __repr__(self):
         return "Sliders"

@@ -1,35 +1,32 @@
-"""The light table: the hand draws in the browser, the action lives here.
+"""The light table's widget: it keeps the action that is drawn on in the page.
 
-The page answers the hand at once and sends each pose with its revision. Here it
-is read as strictly as a file, judged by the rules, answered with the verdict of that
-very revision, and saved a moment after the last change.
+The page shows a change at once and sends each pose with its revision (`revisions` tells the protocol). Here the pose is read
+as strictly as a file (`poses`), answered with verdict and guide of that revision (`replies`), and saved a short while after
+the last change (`saving`). The order of locks is stated in `storage.autosave`.
 """
 
 import atexit
 import threading
 import weakref
-from datetime import datetime
+from contextlib import contextmanager
+from dataclasses import replace
 from pathlib import Path
 
 import anywidget
 import traitlets
 
 from ..assist import plan
-from ..judging.brief import DEFAULT, WAYS
-from ..model import action_file
+from ..judging.brief import DEFAULT
 from ..model.action import Action, ActionError
-from ..storage.autosave import Autosave
-from ..storage.store import StoreError
-from . import desk, joined
-from .answer import Answer
-from .guided import guided, mended
-from .picture import svg
-
-AGAIN = 5.0  # seconds after which a save that failed is tried again
-SETTINGS = {"onion": 3, "keep_lengths": True, "paths": True, "lecture": False}
+from . import desk, page_files, poses
+from .replies import Replies
+from .revisions import Revisions, is_revision
+from .saving import Saver
+from .settings import Settings
+from .still import Stays
 
 
-class LightTable(anywidget.AnyWidget):
+class LightTable(Stays, anywidget.AnyWidget):
     """A light table with one action on it.
 
     Parameters
@@ -46,7 +43,7 @@ class LightTable(anywidget.AnyWidget):
     start : Action, optional
         The drawings as given; the desk says so as long as nothing has been changed.
     under : Action, optional
-        Lies under the drawings, to be traced: the same joints in as many drawings. Nobody judges it there.
+        Lies under the drawings, to be traced: the same joints in as many drawings. It is not judged.
     delay : float
         Seconds without a change before it is saved.
 
@@ -54,15 +51,20 @@ class LightTable(anywidget.AnyWidget):
     ----------
     action : Action
         What lies on the table. Setting it is a change as if by hand: it can be undone there.
+    number : int
+        Of the drawing under work, from 1.
+    settings : dict
+        As `Settings.to_page` gives it; set some of them with `choose`.
+    saver : Saver
     """
 
-    _esm = joined.module("light_table")
-    _css = joined.style("light_table")
+    _esm = page_files.module("light_table")
+    _css = page_files.style("light_table")
 
     head = traitlets.Dict().tag(sync=True)
     pose = traitlets.Dict().tag(sync=True)
     number = traitlets.Int(1).tag(sync=True)
-    settings = traitlets.Dict(SETTINGS).tag(sync=True)
+    settings = traitlets.Dict(Settings().to_page()).tag(sync=True)
     verdict = traitlets.Dict().tag(sync=True)
     saved = traitlets.Dict().tag(sync=True)
     under = traitlets.Dict().tag(sync=True)
@@ -72,20 +74,21 @@ class LightTable(anywidget.AnyWidget):
     def __init__(self, action, store=None, brief=None, exercise="", withheld="", start=None, under=None,
                  delay=0.4, timer=threading.Timer):
         # JupyterLab sends a widget's messages on a thread of their own, and saving has one too.
-        self._guard = threading.RLock()
-        self._newest = self._incoming = self._ours = None  # _ours: the pose last laid from this side; its echo is no change by hand
-        self._revision = 1
-        self._action, self.store, self._withheld = action, store, withheld
-        self._answered = None
-        self._brief, self._start = brief or DEFAULT, start
-        self._autosave = Autosave(self._save, delay, timer=timer)
+        self._guard = threading.RLock()  # second in the order of locks
+        self._revisions = Revisions(1)
+        self._incoming = None  # pose of the message at hand, and the action read from it
+        self._laid = None      # the pose last laid from this side, which is no change by hand
+        self._action, self.store = action, store
+        self._replies = Replies(brief or DEFAULT, start, withheld)
+        self.saver = Saver(self, store, delay, timer)
         name = store.path.name if store else ""
+        settings = Settings(way=self.brief.way)
         super().__init__(
-            settings={**SETTINGS, "way": self._brief.way},
+            settings=settings.to_page(),
             head=desk.head(action, name, exercise or Path(name).stem),
             pose=desk.pose(action, 1),
-            verdict=self._judge(action, 1),
-            saved={"state": "as in the file", "at": "", "why": "", "file": name, "revision": 1, "says": ""},
+            verdict=self._replies.verdict(action, 1, settings),
+            saved=self.saver.first(),
             under=self._under(under),
         )
         self.observe(self._drawn, "pose")
@@ -94,7 +97,14 @@ class LightTable(anywidget.AnyWidget):
         self.on_msg(self._asked)
         alive.add(self)
 
-    # ---- for the notebook -----------------------------------------------------------
+    # ---- for the notebook, and for what stands beside the table ----------------------------
+
+    @contextmanager
+    def holding(self):
+        """No other thread changes what lies on the table until the block ends. Call `save`, `close` and what `saver` does
+        at the disk outside of it: no save may be waited for here."""
+        with self._guard:
+            yield self
 
     @property
     def action(self):
@@ -105,50 +115,63 @@ class LightTable(anywidget.AnyWidget):
         if not isinstance(action, Action):
             raise ActionError(f"an Action belongs on the light table, not a {type(action).__name__}")
         with self._guard:
-            self._lay(action)
-            self._changed()
+            self.lay(action)
+            self.saver.changed()
+
+    def lay(self, action, above=0):
+        """Lay an action on the table without saving it; the new revision, higher than `above`."""
+        with self._guard:
+            self._revisions.came(above)
+            revision = self._revisions.next()
+            self._action = action
+            self._laid = desk.pose(action, revision)
+            with self.hold_sync():  # other limbs and their drawings go to the page together
+                self.head = desk.head(action, self.head["file"], self.head["exercise"])
+                self.pose = self._laid
+                self._reply()
+            return revision
+
+    @property
+    def start(self):
+        """The drawings as given, an Action, or None."""
+        return self._replies.start
 
     @property
     def brief(self):
         """The Brief by which it is judged."""
-        return self._brief
+        return self._replies.brief
 
     @brief.setter
     def brief(self, brief):
-        with self._guard:
-            self._brief = brief or DEFAULT
-            self._judge_again()
+        self._judge_by(brief=brief or DEFAULT)
 
     @property
     def withheld(self):
         """The sentence shown in place of the verdict, or an empty text."""
-        return self._withheld
+        return self._replies.withheld
 
     @withheld.setter
     def withheld(self, sentence):
+        self._judge_by(withheld=sentence)
+
+    def choose(self, **settings):
+        """Set some of the settings, by the names and in the types of `Settings`."""
         with self._guard:
-            self._withheld = sentence
-            self._judge_again()
+            self.settings = replace(self._chosen(), **settings).to_page()
 
     def lay_under(self, action):
-        """Lay an Action under the drawings, to be traced; None takes it away."""
-        self.under = self._under(action)
+        """Lay an Action under the drawings, to be traced; None takes it away. Plans lie there always."""
+        with self._guard:
+            self.under = self._under(action)
 
-    def _under(self, action):
-        planned = plan.under(self._action)      # lies there wherever the file is opened
-        if action is None:
-            return planned
-        mine, others = ([(limb.name, len(limb.joints)) for limb in a.limbs] for a in (self._action, action))
-        if mine != others:
-            raise ActionError("the under-drawing has other limbs or joints than the drawings; give one of the same make")
-        if action.count != self._action.count:
-            raise ActionError(f"the under-drawing has {action.count} drawings and the table {self._action.count}; "
-                              "give one for each")
-        return {"drawings": [limb.drawings.tolist() for limb in action.limbs], **planned}
+    def lay_plans_under(self):
+        """Have the plans under the drawings as the action has them now."""
+        with self._guard:
+            self.under = {**_without("plans", self.under), **plan.under(self._action)}
 
     def save(self):
         """Save at once what is not saved yet. `saved` tells how it went."""
-        self._autosave.flush()
+        self.saver.autosave.flush()
 
     def close(self):
         self.save()
@@ -160,65 +183,55 @@ class LightTable(anywidget.AnyWidget):
     def __repr__(self):
         return "LightTable"  # no address: a stored output must be the same on every run
 
-    def _repr_mimebundle_(self, **kwargs):
-        bundle = super()._repr_mimebundle_(**kwargs)
-        data, metadata = bundle if isinstance(bundle, tuple) else (bundle or {}, {})
-        return {**data, "image/svg+xml": svg(self._action, self.number)}, metadata
+    def on_paper(self):
+        return self._action, self.number, self.head["file"]
 
     # ---- from the page ----------------------------------------------------------------
 
+    @traitlets.validate("settings")
+    def _settings_that_fit(self, proposal):
+        return Settings.from_page(proposal["value"], self._chosen()).to_page()
+
     def set_state(self, sync_data):
         pose = sync_data.get("pose")
-        if "pose" in sync_data:
-            self._newest = pose  # before the guard: whoever waits there may be too old to judge
+        sent = pose.get("revision") if isinstance(pose, dict) else None
+        self._revisions.came(sent)  # before the guard: what waits there already is then known to be older
         with self._guard:
+            if is_revision(sent) and sent < self.pose["revision"]:
+                sync_data = _without("pose", sync_data)
+            if not isinstance(sync_data.get("settings", {}), dict):
+                sync_data = _without("settings", sync_data)
+                self.send_state("settings")
             try:
                 # Read first: what is refused must not be sent on to other views.
-                self._incoming = (pose, self._read(pose)) if "pose" in sync_data else None
+                self._incoming = (pose, poses.read(pose, self._action)) if "pose" in sync_data else None
                 super().set_state(sync_data)
             except (ActionError, traitlets.TraitError) as error:
-                self._refuse(error if isinstance(error, ActionError) else "what the page sent does not fit the table")
+                self._refuse(error if isinstance(error, ActionError) else "what the page sent does not fit the table", sent)
 
     def _drawn(self, change):
         """There is a new pose, from the page or set as a trait."""
         pose = change["new"]
         with self._guard:
-            if pose == self._ours:
+            if pose == self._laid:
                 return
             known, action = self._incoming or (None, None)
             if known is not pose:
                 try:
-                    action = self._read(pose)
+                    action = poses.read(pose, self._action)
                 except ActionError as error:
-                    return self._refuse(error)
+                    return self._refuse(error, pose.get("revision"))
+                self._revisions.came(pose["revision"])
             self._action = action
-            self._revision = max(self._revision, pose["revision"])
-            self._changed()
-            if self._newest is None or self._newest == pose:
-                with self.hold_sync():  # one message for both: a hand is waiting
-                    self.verdict = self._judge(action, pose["revision"])
-                    self.guide = self._guided()
+            self.saver.changed()
+            if pose["revision"] == self._revisions.newest:
+                with self.hold_sync():  # both in one message, which is sooner in the page than two
+                    self._reply()
 
-    def _read(self, pose):
-        """The action of a pose, or an ActionError that says what is wrong with it."""
-        if not isinstance(pose, dict):
-            raise ActionError("what the page sent is no drawing")
-        revision, drawings = pose.get("revision"), pose.get("drawings")
-        limbs = self._action.limbs
-        if not _is_revision(revision):
-            raise ActionError("the drawings carry no revision")
-        if not isinstance(drawings, list) or len(drawings) != len(limbs):
-            raise ActionError(f"drawings of {len(limbs)} limbs belong on this table")
-        document = action_file.document(self._action)
-        document["exposure"] = pose.get("exposure")
-        for limb, drawn in zip(document["limbs"], drawings):
-            limb["drawings"] = drawn
-        return action_file.from_document(document)
-
-    def _refuse(self, why):
+    def _refuse(self, why, sent):
         """Put the last good drawings back, and say why."""
         with self._guard, self.hold_sync():
-            self._lay(self._action, self._newest)
+            self.lay(self._action, above=sent)
             why = str(why).rstrip(".")
             self.verdict = {**self.verdict,
                             "next": f"go on from here: {why}. It was not taken; the drawings are as they were before."}
@@ -227,144 +240,53 @@ class LightTable(anywidget.AnyWidget):
         ask = content.get("ask") if isinstance(content, dict) else None
         if ask == "verdict":
             with self._guard:
-                self._judge_again()
+                self._reply()
                 self.send_state(["pose", "verdict", "guide", "saved"])  # even where nothing differs: it is an answer
         elif ask == "mend":
             with self._guard:
-                place = content.get("finding")
-                self.mended = {} if self._withheld else mended(self._answer(), self.pose["revision"], place)
+                self.mended = self._replies.correction(self._action, self.pose["revision"], content.get("finding"), self._chosen())
         elif ask == "take the file's":
-            self.take_the_files()
+            self.saver.take_the_files()
+
+    # ---- replies ------------------------------------------------------------------------
 
     def _set(self, change):
         with self._guard:
-            if any(change["old"].get(key) != change["new"].get(key) for key in ("chart", "way")):
-                self.verdict = self._judge(self._action, self.pose["revision"])
-            if change["old"].get("guide") != change["new"].get("guide"):
-                self.guide = self._guided()
+            old, new = (Settings.from_page(change[which]) for which in ("old", "new"))
+            if (old.chart, old.way) != (new.chart, new.way):
+                self._judge()
+            if old.guide != new.guide:
+                self._guide()
 
     def _turned_to(self, _):
         with self._guard:
-            self.guide = self._guided()
+            self._guide()
 
-    # ---- judging ------------------------------------------------------------------------
-
-    def _lay(self, action, refused=None):
-        """Put an action on the table from this side, under a revision the page has not seen."""
-        sent = refused.get("revision") if isinstance(refused, dict) else None
-        if _is_revision(sent):
-            self._revision = max(self._revision, sent)
-        self._revision += 1
-        self._action = action
-        self._newest = None
-        self._ours = desk.pose(action, self._revision)
-        with self.hold_sync():  # other limbs and their drawings go to the page together
-            self.head = desk.head(action, self.head["file"], self.head["exercise"])
-            self.pose = self._ours
-            self.verdict = self._judge(action, self._revision)
-            self.guide = self._guided()
-
-    def _judge(self, action, revision):
-        at = _clock()
-        if self._withheld:
-            return {"revision": revision, "passed": None, "at": at, "next": self._withheld, "rules": {},
-                    "findings": [], "advice": [], "bends": [],
-                    "charts": [desk.timing(action, limb, limb.joints[-1]) for limb in action.limbs]}
-        return desk.judged(self._answer(action), revision, at, self.settings.get("chart"))
-
-    def _judge_again(self):
-        self.verdict = self._judge(self._action, self.pose["revision"])
-        self.guide = self._guided()
-
-    def _guided(self):
-        """Where the joint that the page asks about may go on the drawing under work."""
-        if self._withheld:
-            return {}
-        return guided(self._answer(), self.pose["revision"], self.number, self.settings.get("guide"))
-
-    def _answer(self, action=None):
-        """What is worked out of the drawings, once for each pose, brief and way."""
-        way = self.settings.get("way")
-        asked = action or self._action, self._brief, self._start, way if way in WAYS else None
-        if self._answered is None or any(one is not other for one, other in zip(self._answered[0], asked)):
-            self._answered = asked, Answer(*asked)
-        return self._answered[1]
-
-    # ---- saving ---------------------------------------------------------------------------
-
-    def _changed(self):
-        if self.store is not None:
-            self._autosave.changed()
-        else:
-            self.tell(revision=self.pose["revision"])  # a model: nothing of it waits to be saved
-
-    def _save(self):
+    def _judge_by(self, **change):
         with self._guard:
-            revision, data = self.pose["revision"], action_file.dumps(self._action)
-        try:
-            done = self.store.save(data)
-        except StoreError as error:
-            self.tell(state="failed", why=error.why or str(error), says=str(error))
-            return self._autosave.changed(after=AGAIN)  # somebody may have made room by then
-        self.tell(state="elsewhere" if done.conflict else "saved", at=f"{done.at:%H:%M}", file=done.path.name,
-                   revision=revision, says=done.says or _open_too(self.store))
+            self._replies = replace(self._replies, **change)
+            self._reply()
 
-    def tell(self, **news):
-        with self._guard:
-            self.saved = {**self.saved, "why": "", "says": "", **news}
+    def _reply(self):
+        self._judge()
+        self._guide()
 
-    def take_the_files(self):
-        self._autosave.forget()
-        try:
-            data = self.store.take_the_files() if self.store else action_file.dumps(self._action)
-            action = action_file.loads(data, self.store.path.name if self.store else "")
-        except (StoreError, ActionError) as error:
-            self.tell(state="failed", why=getattr(error, "why", "") or "the file cannot be read", says=str(error))
-            return
-        with self._guard:
-            self._lay(action)
-            self.as_in_the_file()
+    def _judge(self):
+        self.verdict = self._replies.verdict(self._action, self.pose["revision"], self._chosen())
 
-    def begin_again(self, start):
-        """Lay these drawings in the place of a file that somebody took away. What lay on the table is saved first, so
-        that it stays among the versions kept."""
-        with self._guard:
-            self._autosave.forget()
-            self._save()
-            self._lay(start)
-            self._save()
-            if self.saved["state"] == "saved":
-                self.as_in_the_file()
+    def _guide(self):
+        self.guide = self._replies.guide(self._action, self.pose["revision"], self.number, self._chosen())
 
-    def as_in_the_file(self):
-        """Nothing on the table differs from the file."""
-        self.tell(state="as in the file", at=_saved_at(self.store), file=self.store.path.name if self.store else "",
-                   revision=self.pose["revision"], says=_open_too(self.store) if self.store else "")
+    def _chosen(self):
+        return Settings.from_page(self.settings, Settings(way=self.brief.way))
+
+    def _under(self, action):
+        planned = plan.under(self._action)  # lies there wherever the file is opened
+        return planned if action is None else {"drawings": poses.under(action, self._action), **planned}
 
 
-def _open_too(store):
-    """A sentence where somebody else has the file open, else an empty text."""
-    others = [opening for opening in store.announce() if not opening.here]
-    if not others:
-        return ""
-    since = min(opening.since for opening in others)
-    return (f"{store.path.name} is open in another notebook too, since {since:%H:%M}. "
-            "Draw in one of them only: what the second one changes is kept in a file beside it.")
-
-
-def _saved_at(store):
-    try:
-        return f"{datetime.fromtimestamp(store.path.stat().st_mtime):%H:%M}" if store else ""
-    except OSError:
-        return ""
-
-
-def _is_revision(value):
-    return isinstance(value, int) and not isinstance(value, bool) and 0 <= value < 2**53  # what a page counts exactly
-
-
-def _clock():
-    return f"{datetime.now():%H:%M}"
+def _without(name, state):
+    return {key: value for key, value in state.items() if key != name}
 
 
 alive = weakref.WeakSet()

@@ -1,33 +1,34 @@
-"""The one looping motion that every beginning runs into, or the certainty that there is none.
+"""The looping motion of a direction that is pulled, by the Möbius map of its loop.
 
 A direction z on the unit circle turns by z' = (q - z z conj(q)) / 2, with q given round a
-loop. Over any time that moves z as the Möbius map (a z + b) / (conj(b) z + conj(a)) with
+loop. Over any time this moves z by a Möbius map (a z + b) / (conj(b) z + conj(a)) with
 |a|^2 - |b|^2 = 1 (a matrix of SU(1,1)), and the maps of short steps multiply to the map of
-the loop. Where |Re a| > 1 the map has two fixed points: one attracts every beginning, and
-is the looping motion. Where |Re a| < 1 it is a rotation in disguise: nothing ever links up.
+the loop. Where |Re a| > 1 the map is hyperbolic and has two fixed points on the circle: the
+attracting one is the looping motion. Where |Re a| < 1 it is elliptic, conjugate to a
+rotation, and no motion links up.
 """
 
 from dataclasses import dataclass
 
 import numpy as np
 
-_LARGE = 1e100
-_DOUBT = 1e-6  # how near to 1 |Re a| may come before the steps' own error decides
+_LARGE = 1e100  # entries of a map above this are scaled down
+_PARABOLIC = 1e-6  # |Re a| this near to 1 cannot be told from 1: the error of the steps is as large
 
 
 @dataclass(frozen=True, eq=False)
 class Loop:
-    """What a map does over a loop.
+    """The looping motion of a map, or the report that there is none.
 
     Attributes
     ----------
     motion : ndarray of complex, shape (steps + 1,), or None
-        z at the beginning of each step and at the end, of the looping motion; None: there is none.
+        z at the start of each step and at the end; None: there is no looping motion.
     turns : float or None
-        Turns that z makes in a loop, on average over very many; None: every beginning comes
-        back to itself, or so slowly to one that it cannot be told.
+        Turns of z in a loop, on average over many loops (rotation number); None: |Re a| cannot be
+        told from 1, so that every start comes back to itself or drifts very slowly.
     remains : float
-        Share of a wrong beginning that is left after one loop.
+        Share of a disturbance that is left after one loop.
     """
 
     motion: np.ndarray
@@ -41,9 +42,9 @@ def step_maps(q, steps):
     Parameters
     ----------
     q : ndarray of complex, shape (2 * steps + 1,)
-        At the beginning, the middle and the end of each step, one step after the other.
+        At the start, the middle and the end of each step, one step after the other.
     steps : ndarray, shape (steps,)
-        How long each takes.
+        Their lengths.
 
     Returns
     -------
@@ -54,12 +55,12 @@ def step_maps(q, steps):
     # The commutator of the ends, which is a turn: the matrix is [[i spin, off], [conj off, -i spin]].
     spin = steps**2 / 24.0 * (last * first.conj()).imag
     root = np.sqrt(np.abs(off) ** 2 - spin**2 + 0j)
-    slope = np.where(np.abs(root) < 1e-8, 1.0, np.sinh(root) / np.where(root == 0, 1.0, root)).real
-    return np.cosh(root).real + 1j * spin * slope, off * slope
+    sinhc = np.where(np.abs(root) < 1e-8, 1.0, np.sinh(root) / np.where(root == 0, 1.0, root)).real
+    return np.cosh(root).real + 1j * spin * sinhc, off * sinhc
 
 
 def looping(a, b):
-    """The looping motion of the maps (a, b) of all steps of a loop, or the turn that it fails by.
+    """The looping motion of the maps (a, b) of all steps of a loop.
 
     Parameters
     ----------
@@ -70,26 +71,27 @@ def looping(a, b):
     -------
     Loop
     """
-    every_a, every_b, grown = _so_far(a, b)
+    every_a, every_b, grown = _products(a, b)
     whole_a, whole_b = every_a[-1], every_b[-1]
-    one = np.exp(-grown[-1])  # what 1 has become in these numbers
+    one = np.exp(-grown[-1])  # 1 in the scale of the product
     real = whole_a.real
-    if abs(real) > one * (1.0 + _DOUBT):
+    if abs(real) > one * (1.0 + _PARABOLIC):
         root = np.sqrt((abs(real) - one) * (abs(real) + one))
         start = (1j * whole_a.imag + np.copysign(root, real)) / whole_b.conjugate()
         motion = _moved(start / abs(start), every_a, every_b)
         return Loop(motion, float(np.round(_turned(motion))) + 0.0, float((one / (abs(real) + root)) ** 2))
-    if abs(real) >= one * (1.0 - _DOUBT):
+    if abs(real) >= one * (1.0 - _PARABOLIC):
         return Loop(None, None, 1.0)
-    # The trace tells the rotation's angle, any one beginning its whole turns: none is ever met exactly.
+    # The trace gives the angle of the rotation without whole turns; those are counted along the motion from
+    # any start.
     turn = np.arccos(real / one) / np.pi
     fraction = turn if whole_a.imag > 0 else 1.0 - turn
     return Loop(None, float(np.floor(_turned(_moved(1.0 + 0j, every_a, every_b))) + fraction), 1.0)
 
 
-def _so_far(a, b):
-    """The maps of all steps up to each, times exp(-grown): in few passes, each of which joins every run of
-    steps to the run before it and so doubles its length."""
+def _products(a, b):
+    """The products of the maps up to each step, times exp(-grown), by a parallel prefix scan: each pass joins
+    every run of steps to the run before it, which doubles its length."""
     grown = np.zeros(len(a))
     length = 1
     while length < len(a):
@@ -105,7 +107,7 @@ def _so_far(a, b):
 
 
 def _moved(z, a, b):
-    """z at the beginning of the first step and after each, from the maps up to each."""
+    """z at the start of the first step and after each, from the products of the maps."""
     motion = np.empty(len(a) + 1, complex)
     motion[0] = z
     after = (a * z + b) / (b.conj() * z + a.conj())

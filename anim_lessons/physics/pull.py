@@ -1,35 +1,37 @@
 """Drag and follow-through: the pull with a return.
 
 A loose part is pulled along by the joint it hangs on and returns to its rest. A segment of
-length l, whose root moves with velocity v and whose parent is drawn at an angle, turns by
+length l, whose root moves with velocity v and whose parent has an angle, turns with the speed
 
-    turning = Im(conj(z) q),    z = exp(i angle),
+    Im(conj(z) q),    z = exp(i angle),
     q = exp(i (parent + rest)) / returns - drags v / l
 
-`drags` = 1 is a pure pull: the end goes where the root tugs it, never sideways (a
-tractrix). `returns` is the time it takes to come back to its rest. In numbers of the loop:
-0.1 is a cuff, 0.25 a pennant; without a return (infinity) most loops never link up.
+`drags` = 1 is a pure pull: the end moves towards the root, never sideways (a tractrix).
+`returns` is the time constant of the return, as a share of the loop: 0.1 is a cuff, 0.25 a
+pennant. Without a return (infinity) most loops never link up.
 
-Whether a looping motion exists, and which it is, is told exactly (`looping`). This model
-has no weight in it.
+Whether a looping motion exists, and which it is, follows from a Möbius map (`moebius`). The model
+has no weight.
 """
 
 from dataclasses import dataclass
 
 import numpy as np
 
+from ..geometry.angles import as_complex
 from ..geometry.limb import pose
 from ..model.action import ActionError
+from .carrier_loop import checked_loop, smooth_loop
 from .moebius import looping, step_maps
 
-MOST = 100  # segments of a rope
-LOOP = 24  # drawings: lags are told for a loop of so many
-STILL = 2.0  # degrees: a part that swings by less has no lag to speak of
+MOST_SEGMENTS = 100
+LAG_LOOP = 24  # drawings: lags are told as drawings of a loop of so many
+LEAST_AMPLITUDE = 2.0  # degrees: of a smaller first harmonic no lag is told
 
 
 @dataclass(frozen=True, eq=False)
 class Following:
-    """What a chain of loose parts does on a loop.
+    """The looping motion of a chain of loose parts, or the report that there is none.
 
     Attributes
     ----------
@@ -40,11 +42,11 @@ class Following:
     angles : ndarray, shape (drawings, segments), or None
         On the paper, degrees, without jumps from drawing to drawing.
     turns : tuple of float
-        Turns that each segment makes in a loop: a whole number where it links up. Where it does
-        not the last of them says by how much, or is None if every beginning comes back.
+        Turns that each segment makes in a loop: whole numbers where it links up. Where it does not,
+        the last number is that of the segment which fails; None if every start comes back to itself.
     remains : float
-        Share of a wrong beginning that is left after one loop, of the segment that keeps it
-        longest. 1 where it never fades.
+        Share of a disturbance that is left after one loop, the largest of all segments; 1: it never
+        fades.
     says : str
         One sentence on what was found.
     """
@@ -71,7 +73,7 @@ def follow(root, parent, lengths, rest=0.0, returns=0.15, drags=1.0, exposure=1)
     rest : float or array-like, shape (segments,)
         Bend of each against the one before to which it returns, degrees.
     returns : float or array-like, shape (segments,)
-        Time in which it returns, as a share of the loop, 0.01 or more; infinity: never.
+        Time constant of the return, as a share of the loop, 0.01 or more; infinity: none.
     drags : float or array-like, shape (segments,)
         How much of the pull it follows, 0 or more; 1 all of it.
     exposure : int, or sequence of int, one a drawing
@@ -85,12 +87,12 @@ def follow(root, parent, lengths, rest=0.0, returns=0.15, drags=1.0, exposure=1)
     Raises
     ------
     ActionError
-        If what is asked for cannot be drawn.
+        If a number is not one that can be drawn.
 
     Notes
     -----
-    Between drawings the root runs smoothly, on a periodic spline of degree 5. The Möbius map of
-    each short step is the exponential of the equation's matrix, exact to fourth order (Magnus).
+    Between drawings the root moves on a periodic spline of degree 5. The Möbius map of each short
+    step is the exponential of the equation's matrix, exact to fourth order (Magnus).
 
     Examples
     --------
@@ -103,11 +105,11 @@ def follow(root, parent, lengths, rest=0.0, returns=0.15, drags=1.0, exposure=1)
     >>> pulled.found, float(round(pulled.angles[0, 0], 3))
     (True, -120.0)
     """
-    root, parent, lengths, rest, returns, drags, frames = _asked(root, parent, lengths, rest, returns, drags, exposure)
-    at = np.concatenate([[0.0], np.cumsum(frames)]) / frames.sum()
-    looks = _looks(root, lengths, returns, drags, len(frames))
-    time, steps, on_drawing = _grid(at, looks)
-    velocity, above = _between_drawings(at, root, parent, time)
+    root, parent, frames = checked_loop(root, parent, exposure)
+    lengths, rest, returns, drags = _checked_segments(lengths, rest, returns, drags)
+    time, steps, on_drawing = _grid(frames, _substeps(root, lengths, returns, drags))
+    smooth = smooth_loop(frames, root, parent)
+    velocity, above = as_complex(smooth.velocity(time)), np.exp(1j * np.radians(smooth.angle(time)))
 
     angles, turns, remains = [], [], 0.0
     for k, length in enumerate(lengths):
@@ -119,96 +121,71 @@ def follow(root, parent, lengths, rest=0.0, returns=0.15, drags=1.0, exposure=1)
         remains = max(remains, loop.remains)
         z = loop.motion
         fine = np.empty(len(time), complex)
-        fine[::2], fine[1::2] = z, _halfway(z, (z.conj() * q[::2]).imag * 1j * z, steps)
+        fine[::2], fine[1::2] = z, _midpoints(z, (z.conj() * q[::2]).imag * 1j * z, steps)
         angles.append(np.degrees(np.unwrap(np.angle(z)))[on_drawing])
         velocity = velocity + length * (fine.conj() * q).imag * 1j * fine
         above = fine
     angles = np.column_stack(angles)
     left = "next to nothing" if remains < 0.0005 else f"{remains:.1%}" if remains < 0.9995 else "nearly all"
-    says = f"It links up; after one loop {left} of a wrong beginning is left."
+    says = f"It links up; after one loop {left} of a nudge is left."
     return Following(True, pose(root, lengths, angles), angles, tuple(turns), remains, says)
 
 
 def _none_says(k, loop):
     which = f"segment {k + 1}"
     if loop.turns is None:
-        return (f"No one looping motion exists: {which} comes back to wherever it began, so one beginning is as good as "
-                "another and a slip never fades. Give it a return.")
-    return (f"No looping motion exists: {which} is {abs(loop.turns) * 360:.4g} degrees farther round after each loop, "
-            f"{'counter-clockwise' if loop.turns > 0 else 'clockwise'}. Give it a quicker return.")
+        return (f"No single looping motion exists: {which} comes back to wherever it starts, and a nudge "
+                f"never fades. Give it a return.")
+    return (f"No looping motion exists: {which} is {abs(loop.turns) * 360:.4g} degrees farther round after "
+            f"each loop, {'counter-clockwise' if loop.turns > 0 else 'clockwise'}. Give it a quicker return.")
 
 
-# ---- what is asked ------------------------------------------------------------------
+# ---- checks ------------------------------------------------------------------------
 
 
-def _asked(root, parent, lengths, rest, returns, drags, exposure):
-    root = np.asarray(root, float)
-    if root.ndim != 2 or root.shape[-1] != 2 or len(root) < 4:
-        raise ActionError(f"the root's places have the shape {root.shape}; give (drawings, 2), 4 drawings or more")
-    drawings = len(root)
+def _checked_segments(lengths, rest, returns, drags):
+    """All four as arrays (segments,)."""
     lengths = np.atleast_1d(np.asarray(lengths, float))
-    if lengths.ndim != 1 or not 1 <= len(lengths) <= MOST:
-        raise ActionError(f"{lengths.size} segments; give one row of 1 to {MOST} lengths")
-    try:
-        parent = np.broadcast_to(np.asarray(parent, float), (drawings,))
-        frames = np.broadcast_to(np.asarray(exposure, float), (drawings,))
-    except ValueError:
-        raise ActionError(f"{drawings} drawings of the root, but {np.size(parent)} angles of the parent and "
-                          f"{np.size(exposure)} exposures; give one a drawing") from None
+    if lengths.ndim != 1 or not 1 <= len(lengths) <= MOST_SEGMENTS:
+        raise ActionError(f"{lengths.size} segments; give one row of 1 to {MOST_SEGMENTS} lengths")
     each = []
-    for name, value, least, most in (("length", lengths, 1e-6, np.inf), ("rest", rest, -np.inf, np.inf),
-                                     ("returns", returns, 0.01, None), ("drags", drags, 0.0, np.inf)):
+    for name, value, least, below in (("length", lengths, 1e-6, np.inf), ("rest", rest, -np.inf, np.inf),
+                                      ("returns", returns, 0.01, None), ("drags", drags, 0.0, np.inf)):
         try:
             value = np.broadcast_to(np.asarray(value, float), lengths.shape)
         except ValueError:
-            raise ActionError(f"{name}: {np.size(value)} numbers for {len(lengths)} segments; give one a segment") from None
+            raise ActionError(f"{name}: {np.size(value)} numbers for {len(lengths)} segments; give one a "
+                              f"segment") from None
         for number, v in enumerate(value, start=1):
-            if not v >= least or (most is not None and v == most) or v == -np.inf:
+            if not v >= least or (below is not None and v == below) or v == -np.inf:
                 raise ActionError(f"segment {number}: {name} is {v:g}; give " + (
                     f"{least:g} or more" if least > -np.inf else "a number of degrees"))
         each.append(value)
-    for number, (place, angle, held) in enumerate(zip(root, parent, frames), start=1):
-        if not (np.isfinite(place).all() and np.isfinite(angle)):
-            raise ActionError(f"drawing {number}: the root's place or the parent's angle is not a number; give both")
-        if not held >= 1 or held != int(held):
-            raise ActionError(f"drawing {number} is exposed for {held:g} frames; give it a whole number, at least 1")
-    return root, parent, *each, frames
+    return each
 
 
 # ---- between drawings ----------------------------------------------------------------
 
 
-def _looks(root, lengths, returns, drags, drawings):
+def _substeps(root, lengths, returns, drags):
     """Steps from each drawing to the next, so short that no step turns a segment far."""
+    drawings = len(root)
     way = np.hypot(*np.diff(root, axis=0, append=root[:1]).T).sum()
     pull = way * (drags / lengths).max() + (1.0 / returns).max()
-    return int(np.clip(np.ceil(4.0 * pull / drawings), max(4, np.ceil(192 / drawings)), np.ceil(2400 / drawings) + 4))
+    return int(np.clip(np.ceil(4.0 * pull / drawings), max(4, np.ceil(192 / drawings)),
+                       np.ceil(2400 / drawings) + 4))
 
 
-def _grid(at, looks):
-    """Times of all looks and of the middles between them; lengths of the steps; looks that are drawings."""
-    share = np.arange(2 * looks) / (2 * looks)
+def _grid(frames, substeps):
+    """Times of the ends and the middles of all steps; lengths of the steps; numbers of the steps that begin
+    on a drawing."""
+    at = np.concatenate([[0.0], np.cumsum(frames)]) / frames.sum()
+    share = np.arange(2 * substeps) / (2 * substeps)
     time = np.append((at[:-1, None] + np.diff(at)[:, None] * share).ravel(), 1.0)
-    return time, np.diff(time[::2]), np.arange(len(at) - 1) * looks
+    return time, np.diff(time[::2]), np.arange(len(frames)) * substeps
 
 
-def _between_drawings(at, root, parent, time):
-    """Velocity of the root, mm a loop, and direction of the parent, at all times."""
-    from scipy.interpolate import make_interp_spline
-
-    place = np.append(root, root[:1], axis=0) @ [1.0, 1.0j]
-    angle = np.unwrap(np.radians(np.append(parent, parent[0])))
-    net = angle[-1] - angle[0]  # whole turns of the parent in a loop
-    swing = angle - net * at
-    swing[-1] = swing[0]
-    degree = 5 if len(root) >= 6 else 3
-    z, turn = (make_interp_spline(at, value, k=degree, bc_type="periodic")
-               for value in (np.column_stack([place.real, place.imag]), swing))
-    velocity = z.derivative()(time) @ [1.0, 1.0j]
-    return velocity, np.exp(1j * (turn(time) + net * time))
-
-
-def _halfway(z, velocity, steps):
+def _midpoints(z, velocity, steps):
     """Values in the middle of each step, from values and velocities at its ends (Hermite)."""
     middle = 0.5 * (z[:-1] + z[1:]) + steps / 8.0 * (velocity[:-1] - velocity[1:])
     return middle / np.abs(middle)
@@ -228,9 +205,9 @@ def lag(angles):
     Returns
     -------
     ndarray, shape (..., segments - 1)
-        Drawings of a loop of 24, -12 to 12: above 0 later (drag), below 0 earlier. Told by the
-        first harmonic, once whole turns are taken out; not a number where one of the two
-        swings by less than 2 degrees, for then there is nothing to tell by.
+        Drawings of a loop of 24, -12 to 12: above 0 later (drag), below 0 earlier. The phase
+        difference of the first harmonics, whole turns taken out; not a number where the first
+        harmonic of one of the two is below 2 degrees.
 
     Examples
     --------
@@ -241,78 +218,14 @@ def lag(angles):
     """
     angles = np.asarray(angles, float)
     if angles.ndim < 2 or angles.shape[-2] < 3:
-        raise ActionError(f"angles have the shape {angles.shape}; give (drawings, segments), 3 drawings or more")
+        raise ActionError(f"angles have the shape {angles.shape}; give (drawings, segments), 3 drawings or "
+                          f"more")
     drawings = angles.shape[-2]
     closed = np.unwrap(np.concatenate([angles, angles[..., :1, :]], axis=-2), period=360.0, axis=-2)
-    net = closed[..., -1:, :] - closed[..., :1, :]
+    turned = closed[..., -1:, :] - closed[..., :1, :]
     time = np.arange(drawings) / drawings
-    swing = closed[..., :-1, :] - net * time[:, None]
-    wave = (np.exp(-2j * np.pi * time) @ swing) * (2.0 / drawings)
-    late = np.angle(wave[..., :-1] * wave[..., 1:].conj()) * (LOOP / (2 * np.pi))
-    tells = np.abs(wave) >= STILL
-    return np.where(tells[..., :-1] & tells[..., 1:], late, np.nan)
-
-
-# ---- settling --------------------------------------------------------------------------------
-
-
-def settling(swing, keeps, swings):
-    """Extremes of a part that settles: each overshoots the rest by the same share of the one before.
-
-    Parameters
-    ----------
-    swing : float
-        The first extreme, degrees from the rest.
-    keeps : float
-        Share that is left from one extreme to the next on the other side, 0 to below 1.
-    swings : int
-        How many extremes, 1 or more.
-
-    Returns
-    -------
-    ndarray, shape (swings,)
-        Degrees from the rest, one side and the other in turn.
-
-    Examples
-    --------
-    >>> settling(40, 0.5, 4)
-    array([ 40., -20.,  10.,  -5.])
-    """
-    if not 0.0 <= keeps < 1.0:
-        raise ActionError(f"settling keeps {keeps:g} of each swing; give 0 to below 1, or it never settles")
-    if swings != int(swings) or swings < 1:
-        raise ActionError(f"{swings} swings; give a whole number, 1 or more")
-    return swing * (-float(keeps)) ** np.arange(int(swings))
-
-
-def log_decrement(extremes):
-    """How fast a swing dies away: the logarithm of one swing over the next to the same side.
-
-    Parameters
-    ----------
-    extremes : array-like, shape (..., swings)
-        Degrees from the rest, one side and the other in turn, 2 or more.
-
-    Returns
-    -------
-    ndarray, shape (...)
-        No unit. The straight line that fits the logarithms best, so all extremes count. The
-        share kept from side to side is ``exp(-d / 2)``, the damping ratio ``d / sqrt(4 pi^2 + d^2)``.
-
-    Raises
-    ------
-    ActionError
-        If the extremes are not on both sides in turn.
-
-    Examples
-    --------
-    >>> float(np.exp(-log_decrement([40, -20, 10, -5]) / 2).round(6))
-    0.5
-    """
-    extremes = np.asarray(extremes, float)
-    if extremes.ndim == 0 or extremes.shape[-1] < 2:
-        raise ActionError("settling is told by 2 extremes or more; give them in order")
-    if not (extremes[..., 1:] * extremes[..., :-1] < 0).all():
-        raise ActionError("the extremes do not lie on both sides of the rest in turn; measure them from the rest")
-    number = np.arange(extremes.shape[-1]) - 0.5 * (extremes.shape[-1] - 1)
-    return -2.0 * (np.log(np.abs(extremes)) @ number) / (number @ number)
+    level = closed[..., :-1, :] - turned * time[:, None]
+    harmonic = (np.exp(-2j * np.pi * time) @ level) * (2.0 / drawings)
+    late = np.angle(harmonic[..., :-1] * harmonic[..., 1:].conj()) * (LAG_LOOP / (2 * np.pi))
+    swings = np.abs(harmonic) >= LEAST_AMPLITUDE
+    return np.where(swings[..., :-1] & swings[..., 1:], late, np.nan)

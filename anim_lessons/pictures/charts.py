@@ -4,10 +4,10 @@ import numpy as np
 from matplotlib.patches import Circle
 
 from ..geometry.timing import timing_chart as chart_ticks
-from ..measures.loops import Measures
+from ..measures.loops import Measures, extremes
 from ..model.action import ActionError
 from ..model.words import the
-from .outline import INK, LIGHT, MID, PAPER, halves
+from .palette import INK, LIGHT, MID, PAPER
 from .picture import POINT, Picture, called, sheet, text
 
 
@@ -50,8 +50,41 @@ def timing_chart(action, limb=None, joint=None, ground=PAPER):
             elif last is None or last - y > 3.2:  # ticks that stand too close share one number's room
                 text(axes, x + 6.5, y, str(n), 9, va="center_baseline")
                 last = y
-    text(axes, 55, 5, "left of the line: asked by slow in and slow out; right: drawn", 8, color=MID, ha="center")
+    text(axes, 55, 5, "left of the line: asked by slow in and slow out; right: drawn", 8, color=MID,
+         ha="center")
     return picture
+
+
+def halves(points, loop):
+    """The ways between the extremes, and how far along each drawing stands.
+
+    Parameters
+    ----------
+    points : ndarray, shape (drawings, 2)
+        Of one joint, mm.
+    loop : bool
+        True: out from the first extreme to the second, and back; False: out only.
+
+    Returns
+    -------
+    list of (name, drawings, along)
+        Name "out" or "back", numbers of the drawings from extreme to extreme, and
+        their shares of the way, 0 to 1, measured from drawing to drawing. Empty where
+        the joint rests.
+    """
+    first, second = extremes(points)
+    count = len(points)
+    ways = [("out", range(first, second + 1))]
+    if loop:
+        ways.append(("back", [(n - 1) % count + 1 for n in range(second, first + count + 1)]))
+    found = []
+    for name, numbers in ways:
+        numbers = list(numbers)
+        there = points[np.array(numbers) - 1]
+        gone = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(there, axis=0).T))])
+        if first != second and gone[-1] > 0:
+            found.append((name, numbers, gone / gone[-1]))
+    return found
 
 
 def spacing_graph(action, limb=None, joint=None, ground=PAPER):
@@ -66,8 +99,8 @@ def spacing_graph(action, limb=None, joint=None, ground=PAPER):
     axes.bar(numbers, steps, width=0.62, color=LIGHT)
     if action.count <= 32:
         for n, step in zip(numbers, steps):
-            axes.annotate(f"{step:.0f}", (n, step), (0, 3), textcoords="offset points", ha="center", fontsize=8,
-                          color=INK)
+            axes.annotate(f"{step:.0f}", (n, step), (0, 3), textcoords="offset points", ha="center",
+                          fontsize=8, color=INK)
     axes.set_ylim(0, max(steps.max() * 1.15, 1.0))
     return picture
 
@@ -84,7 +117,7 @@ def bend_graph(action, limb=None, joint=None, ground=PAPER):
     k = _index(limb, joint) if joint else min(1, len(limb.joints) - 2)
     if k == len(limb.joints) - 1:
         raise ActionError(f'nothing follows "{limb.joints[k]}", so it has no bend; choose a joint before it')
-    bend = Measures(limb.drawings, limb.lengths, limb.stops, action.exposures.tolist(), action.loop).bend[:, k]
+    bend = Measures(limb.drawings, limb.lengths, limb.stops).bend[:, k]
     picture, axes = _graph(f"bend of {the(limb.joints[k])}, degrees, and its stops", action, ground)
     for stop in limb.stops[k]:
         axes.axhline(stop, color=INK, linewidth=2.0)

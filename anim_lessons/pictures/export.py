@@ -60,8 +60,8 @@ def export(action, to, source=None, watch=None):
     if source is not None and os.path.exists(to) and os.path.samefile(to, source):
         raise ActionError(f"{to}: is the action file itself; choose another name for the export")
     if kind in (".mp4", ".csv") and action.frames > MOST_FRAMES:
-        raise ActionError(f"{to}: the action runs for {action.frames} frames, and at most {MOST_FRAMES} are written; "
-                          "shorten the exposures, or choose .apng")
+        raise ActionError(f"{to}: the action runs for {action.frames} frames, and at most {MOST_FRAMES} are "
+                          "written; shorten the exposures, or choose .apng")
     data = _bytes(action, kind, watch or (lambda drawings, count: drawings))
     write_whole(to, data)
     return _says(action, kind, to)
@@ -75,12 +75,14 @@ def _bytes(action, kind, watch):
 
         if kind == ".pdf":
             sheets = (pictures.drawing(action, n, ground="white") for n in range(1, action.count + 1))
-            return pictures.pdf(chain([pictures.contact_sheet(action, ground="white")], watch(sheets, action.count)))
+            first = pictures.contact_sheet(action, ground="white")
+            return pictures.pdf(chain([first], watch(sheets, action.count)))
         return {".png": pictures.png, ".svg": pictures.svg}[kind](pictures.contact_sheet(action))
-    from . import film as moving
+    from . import film
 
-    write = {".gif": moving.gif, ".apng": moving.apng, ".mp4": moving.mp4}[kind]
-    return write(watch(moving.frames(action), action.count), action.exposures.tolist(), action.rate, action.loop)
+    write = {".gif": film.gif, ".apng": film.apng, ".mp4": film.mp4}[kind]
+    painted = watch(film.frames(action), action.count)
+    return write(painted, action.exposures.tolist(), action.rate, action.loop)
 
 
 def _says(action, kind, to):
@@ -103,12 +105,12 @@ def _gif_says(action):
     if np.array_equal(held, exact):
         return ""
     if (exact < 2).any():
-        return (f"A GIF holds no picture for less than 2 hundredths of a second, so it runs {sum(held) / 100:.2f} s, "
-                "slower than drawn; .apng and .mp4 are exact.")
+        return ("A GIF holds no picture for less than 2 hundredths of a second, so it runs "
+                f"{sum(held) / 100:.2f} s, slower than drawn; .apng and .mp4 are exact.")
     turns = sorted(set(held))
     turns = " or ".join(map(str, turns)) if len(turns) < 4 else f"{turns[0]} to {turns[-1]}"
-    return (f"A GIF counts hundredths of a second and cannot hold 1/{action.rate} s: its drawings last {turns} of "
-            "them, spread so that the error never adds up; .apng and .mp4 are exact.")
+    return (f"A GIF counts hundredths of a second and cannot hold 1/{action.rate} s: its drawings last "
+            f"{turns} of them, spread so that the error never adds up; .apng and .mp4 are exact.")
 
 
 # ---- exposure sheet ----------------------------------------------------------------

@@ -11,18 +11,22 @@ from matplotlib.patches import PathPatch
 from matplotlib.path import Path
 from matplotlib.transforms import Bbox
 
-from .outline import BONE, CONTOUR, INK, PAPER, SINGLE, radii, shapes
+from . import palette
+from .palette import INK, PAPER
+from .skin import Fill, skin
 
 POINT = 72 / 25.4  # points in a mm
 MOST_PIXELS = 2_000  # along the longer side of a bitmap
 IN_A_PAGE = 900    # along the longer side in a notebook, and at most so many a mm:
 IN_A_MM = 4        # a small picture with its words must fit on a screen
+THINNEST = 1 / 6   # of its true size: a drawing shown smaller keeps the lines it has then
 
 
 class Picture(Figure):
     """A matplotlib Figure of one sheet, in mm, that a notebook shows without any set-up.
 
-    `shown` is the part of the sheet that a notebook shows, (left, bottom, right, top) in mm; what is saved is the whole.
+    `shown` is the part of the sheet that a notebook shows, (left, bottom, right, top) in mm; what is saved is
+    the whole.
     """
 
     def __init__(self, width, height, says, ground=PAPER):
@@ -96,39 +100,33 @@ def text(axes, x, y, says, size, color=INK, **more):
     return axes.text(x, y, says, fontsize=size, color=color, parse_math=False, **more)
 
 
-def put_line(axes, points, weight, colour, **more):
-    if len(points) == 1:
-        points = np.repeat(points, 2, axis=0) + [[-SINGLE, 0.0], [SINGLE, 0.0]]
-    axes.plot(*points.T, color=colour, linewidth=weight * POINT, solid_joinstyle="round", scalex=False, scaley=False,
-              **more)
+def put(axes, layers, place, ground, scale=1.0, clip=None):
+    """Paint what `skin` gives; `place` takes its mm to the sheet, `scale` is how large they then are.
 
-
-def put_limb(axes, limb, points, place, scale, ground, clip=None):
-    """Contour, bone and joints of one limb; weights in mm of its own sheet, so they shrink with it."""
-    wide = radii(limb)
-    weight = max(CONTOUR, 0.2 / scale)
-    for grow, colour in ((weight / 2, INK), (-weight / 2, ground)):
-        patch = PathPatch(_outline(points, wide, grow), facecolor=colour, edgecolor="none", transform=place)
-        axes.add_patch(patch)
+    Neighbouring drawings are lines, so they are seen through the contour of the limb on top, under its bone.
+    """
+    order = 1
+    for layer in layers:
+        colour = ground if layer.tone == "paper" else getattr(palette, layer.tone.upper())
+        if isinstance(layer, Fill):
+            parts = [Path.circle((x, y), r) for x, y, r in layer.discs]
+            parts += [Path(np.vstack([corners, corners[:1]]), closed=True) for corners in layer.polygons]
+            art = PathPatch(Path.make_compound_path(*parts), facecolor=colour, edgecolor="none",
+                            transform=place, zorder=order)
+            axes.add_patch(art)
+        else:
+            order = 2  # of lines: what follows lies on top of them
+            dashes = (0, tuple(part / layer.width for part in layer.dash)) if layer.dash else "-"
+            art, = axes.plot(*layer.points.T, color=colour, linewidth=layer.width * scale * POINT,
+                             linestyle=dashes, dash_capstyle="round" if layer.dots else "butt",
+                             solid_joinstyle="round", transform=place, scalex=False, scaley=False)
         if clip is not None:
-            patch.set_clip_path(clip)
-    bone, = axes.plot(*points.T, color=INK, linewidth=max(BONE * scale, 0.12) * POINT, transform=place,
-                      scalex=False, scaley=False)
-    ring = min(1.8, 0.5 * float(wide.min()))
-    dots = Path.make_compound_path(*(Path.circle(point, ring) for point in points))
-    rings = PathPatch(dots, facecolor=ground, edgecolor=INK, linewidth=max(BONE * scale, 0.12) * POINT, transform=place)
-    axes.add_patch(rings)
-    rings.set_zorder(bone.get_zorder() + 0.1)
-    if clip is not None:
-        bone.set_clip_path(clip)
-        rings.set_clip_path(clip)
+            art.set_clip_path(clip)
 
 
-def _outline(points, wide, grow):
-    discs, pieces = shapes(points, wide, grow)
-    parts = [Path.circle((x, y), r) for x, y, r in discs]
-    parts += [Path(np.vstack([piece, piece[:1]]), closed=True) for piece in pieces]
-    return Path.make_compound_path(*parts)
+def put_limb(axes, limb, points, place, ground, scale=1.0, clip=None):
+    """A limb as it lies on top; its lines shrink with it, down to a sixth."""
+    put(axes, skin(limb, points, max(1.0, THINNEST / scale)), place, ground, scale, clip)
 
 
 class Labels:
@@ -152,8 +150,8 @@ class Labels:
                 if inside and all(abs(x - a) > (wide + b) / 2 + 0.3 * high or abs(y - c) > high * 1.25
                                   for a, b, c in self.taken):
                     self.taken.append((x, wide, y))
-                    box = {"boxstyle": "round,pad=0.25,rounding_size=0.6", "facecolor": INK if bold else PAPER,
-                           "edgecolor": INK, "linewidth": 0.3 * POINT} if ring else None
+                    box = {"boxstyle": "round,pad=0.25,rounding_size=0.6", "edgecolor": INK,
+                           "facecolor": INK if bold else PAPER, "linewidth": 0.3 * POINT} if ring else None
                     text(self.axes, x, y, says, size * self.unit, color=PAPER if bold else INK, ha="center",
                           va="center_baseline", bbox=box, zorder=5)
                     return

@@ -5,10 +5,12 @@ from matplotlib.patches import Circle, PathPatch, Rectangle
 from matplotlib.path import Path
 from matplotlib.transforms import Affine2D
 
+from ..geometry.beziers import path_pieces
 from ..measures.loops import extremes
 from ..model.action import ActionError
-from .outline import AFTER, BEFORE, CONTOUR, INK, LIGHT, MID, PAPER, PATH, RULE, radii, smooth
-from .picture import POINT, Labels, Picture, called, put_limb, put_line, sheet, text
+from .palette import INK, LIGHT, MID, PAPER, RULE
+from .picture import POINT, Labels, Picture, called, put, put_limb, sheet, text
+from .skin import RECIPE, neighbour, radii
 
 
 def contact_sheet(action, findings=(), ground=PAPER):
@@ -51,18 +53,18 @@ def contact_sheet(action, findings=(), ground=PAPER):
                           edgecolor=RULE, linewidth=0.3 * POINT * unit)
         axes.add_patch(frame)
         for limb in action.limbs:
-            put_limb(axes, limb, limb.drawings[d], place, cell, ground, clip=frame)
+            put_limb(axes, limb, limb.drawings[d], place, ground, cell, clip=frame)
         at = left + 4.5 * small, bottom + cell * action.paper[1] - 4.5 * small
         if d + 1 in ringed:
-            axes.add_patch(Circle(at, 3.2 * small, facecolor="none", edgecolor=INK, linewidth=0.35 * POINT * small,
-                                  label="extreme"))
+            axes.add_patch(Circle(at, 3.2 * small, facecolor="none", edgecolor=INK,
+                                  linewidth=0.35 * POINT * small, label="extreme"))
         text(axes, *at, str(d + 1), 9 * small, ha="center", va="center_baseline")
         if d + 1 in causes | follows:
             x, y = left + cell * action.paper[0] - 4.5 * small, at[1]
             flag = np.array([(1.6, 0), (-1.6, 1.9), (-1.6, -1.9)]) * small + (x, y)
             axes.add_patch(PathPatch(Path(np.vstack([flag, flag[:1]]), closed=True), edgecolor=INK,
-                                     facecolor=INK if d + 1 in causes else ground, linewidth=0.4 * POINT * small,
-                                     label="mark"))
+                                     facecolor=INK if d + 1 in causes else ground,
+                                     linewidth=0.4 * POINT * small, label="mark"))
     return picture
 
 
@@ -74,7 +76,7 @@ def drawing(action, number, ground=PAPER):
     picture = Picture(width, height, f"drawing {number} of {called(action)}", ground)
     axes = sheet(picture)
     for limb in action.limbs:
-        put_limb(axes, limb, limb.drawings[number - 1], axes.transData, 1.0, ground)
+        put_limb(axes, limb, limb.drawings[number - 1], axes.transData, ground)
     _corner(axes, action, number, height, unit)
     return picture
 
@@ -97,22 +99,20 @@ def onion_skin(action, number=1, reach=3, ground=PAPER):
     _numbered(action, number)
     width, height = action.paper
     unit = min(width, height) / 210
-    picture = Picture(width, height, f"drawing {number} of {called(action)} with up to {reach} drawings before it, "
-                                     "dashed, and after it, dotted", ground)
+    picture = Picture(width, height, f"drawing {number} of {called(action)} with up to {reach} drawings "
+                                     "before it, dashed, and after it, dotted", ground)
     axes = sheet(picture)
     shown = []  # farthest first, so that the nearer lie on top
     for away in range(min(reach, 3, (action.count - 1) // 2 if action.loop else action.count), 0, -1):
-        for other, (weight, dash) in ((number - away, BEFORE[away - 1]), (number + away, AFTER[away - 1])):
+        for other, side in ((number - away, "before"), (number + away, "after")):
             if action.loop:
                 other = (other - 1) % action.count + 1
             if 1 <= other <= action.count:
                 shown.append(other)
-                pattern = (0, tuple(part / weight for part in dash))
-                for limb in action.limbs:
-                    put_line(axes, limb.drawings[other - 1], weight, MID, linestyle=pattern, dash_capstyle=(
-                        "round" if (weight, dash) in AFTER else "butt"))
+                seen = [neighbour(limb.drawings[other - 1], side, away) for limb in action.limbs]
+                put(axes, seen, axes.transData, ground)
     for limb in action.limbs:
-        put_limb(axes, limb, limb.drawings[number - 1], axes.transData, 1.0, ground)
+        put_limb(axes, limb, limb.drawings[number - 1], axes.transData, ground)
     labels = Labels(axes, unit, width, height)
     words = 1.9 * (len(action.title) + 8) * unit  # mm, of the line in the corner
     labels.taken.append((9 * unit + words / 2, words, height - 22 * unit))
@@ -121,7 +121,8 @@ def onion_skin(action, number=1, reach=3, ground=PAPER):
             points = limb.drawings[n - 1]
             away = points[-1] - (points[-2] if len(points) > 1 else limb.drawings[:, 0].mean(axis=0))
             top = n == number
-            labels.put(n, points[-1], away, bold=top, clear=radii(limb)[-1] + CONTOUR if top else 0.0)
+            clear = radii(limb.lengths)[-1] + RECIPE["contour"] if top else 0.0
+            labels.put(n, points[-1], away, bold=top, clear=clear)
     _corner(axes, action, number, height, unit)
     if shown:
         text(axes, width - 9 * unit, 9 * unit, "before: dashes, after: dots", 9 * unit, color=MID, ha="right")
@@ -153,23 +154,26 @@ def path_of_action(action, joints=None, ground=PAPER):
         raise ActionError(f"there is no joint {', '.join(joints)}; there is {names}")
     for limb, j in reversed(asked):
         points = limb.drawings[:, j]
-        pieces = smooth(points, action.loop)
         if np.ptp(points, axis=0).max() < 0.5:  # mm: a joint that stays is one dot with its name
-            axes.add_patch(Circle(points[0], 1.6 * unit, facecolor=ground, edgecolor=INK, linewidth=0.5 * POINT))
+            axes.add_patch(Circle(points[0], 1.6 * unit, facecolor=ground, edgecolor=INK,
+                                  linewidth=0.5 * POINT))
             labels.put(limb.joints[j], points[0], np.array([0.0, -1.0]), ring=False)
             continue
+        pieces = path_pieces(points, action.loop)
         curve = Path(np.concatenate([pieces[:1, 0], pieces[:, 1:].reshape(-1, 2)]),
                      [Path.MOVETO] + [Path.CURVE4] * (3 * len(pieces)))
-        axes.add_patch(PathPatch(curve, facecolor="none", edgecolor=LIGHT, linewidth=PATH * POINT, label="path"))
+        axes.add_patch(PathPatch(curve, facecolor="none", edgecolor=LIGHT, linewidth=RECIPE["path"] * POINT,
+                                 label="path"))
         middle = points.mean(axis=0)
-        for n, point in enumerate(points, start=1):
+        for point in points:
             axes.add_patch(Circle(point, 1.1 * unit, facecolor=ground, edgecolor=INK, linewidth=0.45 * POINT))
         if np.ptp(points, axis=0).max() > 15:  # mm: less leaves the numbers no room
             for n, point in enumerate(points, start=1):
                 labels.put(n, point, point - middle, size=8, ring=False)
         far = int(np.argmax(points[:, 1]))
         labels.put(limb.joints[j], points[far], np.array([0.0, 1.0]), ring=False)
-    picture.shown = _round(np.concatenate([limb.drawings[:, j] for limb, j in asked]), labels, unit, width, height)
+    dots = np.concatenate([limb.drawings[:, j] for limb, j in asked])
+    picture.shown = _round(dots, labels, unit, width, height)
     return picture
 
 
@@ -183,7 +187,7 @@ def _round(points, labels, unit, width, height):
 
 
 def _page(paper):
-    """A sheet of the paper's size; of a paper more than four times as long as wide, one that can hold words."""
+    """The paper's size; of paper more than four times as long as wide, that of a sheet that holds words."""
     width, height = paper
     return max(width, height / 4), max(height, width / 4)
 
@@ -212,7 +216,8 @@ def _exposed(action):
     frames = action.exposures
     if (frames != frames[0]).any():
         return "exposures as listed"
-    return {1: "on ones", 2: "on twos", 3: "on threes", 4: "on fours"}.get(int(frames[0]), f"{frames[0]} frames each")
+    on = {1: "on ones", 2: "on twos", 3: "on threes", 4: "on fours"}
+    return on.get(int(frames[0]), f"{frames[0]} frames each")
 
 
 def _facts(action):

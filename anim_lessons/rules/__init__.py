@@ -17,3 +17,15 @@ def _rules():
 
 RULES = _rules()    # name -> Rule, in teaching order
 TOLERANCES = {tolerance.name: tolerance for rule in RULES.values() for tolerance in rule.tolerances}
+
+
+def table():
+    """The rules as a table in Markdown: what each asks, its tolerances, the lesson that teaches it, its source."""
+    lines = ["| rule | asks | tolerance | of what | lessons | source |", "|---|---|---|---|---|---|"]
+    for rule in RULES.values():
+        for i, tolerance in enumerate(rule.tolerances):
+            head = (rule.name, rule.asks) if not i else ("", "")
+            tail = (", ".join(name[:2] for name in rule.lessons), rule.source) if not i else ("", "")
+            name = "" if tolerance.name == rule.name else f"{tolerance.name}: "
+            lines.append(f"| {' | '.join((*head, f'{name}{tolerance.value:g}', tolerance.of, *tail))} |")
+    return "\n".join(lines)

@@ -1,7 +1,20 @@
-"""Saving a moment after the last change: not once a pointer move, and never too late."""
+"""Saving a short while after the last change.
+
+Order of locks. A thread takes them in this order only, and may leave any of them out:
+
+1. `Autosave.alone`: one save at a time, held while the disk is at work;
+2. the lock of whatever is saved (`LightTable.holding`): held while it is read or changed, never while the disk is at work;
+3. `Autosave`'s own lock on its timer: held for a moment inside `changed`, `flush` and `forget`.
+
+So nobody who holds the table waits for a save. `changed` may be called while the table is held; `flush`, `forget` and
+`alone` may not.
+"""
 
 import threading
 import time
+from contextlib import contextmanager
+
+NEAR = 0.001  # seconds: a timer that rings this early counts as on time
 
 
 class Autosave:
@@ -10,21 +23,21 @@ class Autosave:
     Parameters
     ----------
     save : function
-        Called without arguments, on a thread of its own or on that of `flush`.
+        Called without arguments, on a thread of its own or on that of `flush`; never by two threads at once.
     delay : float
         Seconds without a change.
     clock : function
-        Seconds, only ever upward.
+        Seconds, never downward.
     timer : function
         Makes a timer of seconds and function, with `start` and `cancel`, as threading.Timer does.
     """
 
     def __init__(self, save, delay=0.4, clock=time.monotonic, timer=threading.Timer):
         self._save, self._delay, self._clock, self._make = save, delay, clock, timer
-        self._lock = threading.Lock()
-        self._alone = threading.RLock()  # one save at a time
+        self._lock = threading.Lock()     # third in the order of locks
+        self._saving = threading.RLock()  # first in the order of locks
         self._timer = self._rings = None
-        self._due = None                 # when to save; None if all is saved
+        self._due = None                  # when to save; None if all is saved
 
     @property
     def pending(self):
@@ -48,9 +61,17 @@ class Autosave:
 
     def forget(self):
         """Drop what is not saved yet; a save that is under way is waited for."""
-        with self._alone, self._lock:
-            self._stop()
-            self._due = None
+        with self.alone():
+            pass
+
+    @contextmanager
+    def alone(self):
+        """Drop what is not saved yet, and let nobody else save until the block ends; a save under way is waited for."""
+        with self._saving:
+            with self._lock:
+                self._stop()
+                self._due = None
+            yield
 
     def _start(self, seconds):
         self._rings = self._clock() + seconds
@@ -69,13 +90,13 @@ class Autosave:
             if self._due is None:
                 return
             left = self._due - self._clock()
-            if left > 0.001:  # there was another change meanwhile
+            if left > NEAR:  # there was another change meanwhile
                 self._start(left)
                 return
         self._save_now()
 
     def _save_now(self):
-        with self._alone:
+        with self._saving:
             with self._lock:
                 if self._due is None:
                     return

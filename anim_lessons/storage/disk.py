@@ -1,4 +1,4 @@
-"""Files read and written whole, and what the disk says in plain words."""
+"""Files read and written whole, and errors of the system as sentences that say what to do."""
 
 import errno
 import hashlib

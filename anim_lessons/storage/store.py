@@ -27,7 +27,7 @@ from filelock import FileLock, Timeout
 from . import disk
 from .disk import READING, StoreError, plainly, shown
 
-MAX_BYTES = 8_000_000  # same cap as the action file: a larger one is no pencil test
+MAX_BYTES = 8_000_000  # bytes, as for the action file
 
 
 @dataclass(frozen=True)
@@ -191,7 +191,7 @@ class Store:
     def _keep_version(self, kept, found):
         versions = _numbered(kept)
         last, newest = versions[-1] if versions else (0, None)
-        # Killed after this step last time: the file is its own newest version already.
+        # Killed after this step last time, it left the file as the newest version already.
         if newest and disk.digest(newest.read_bytes()) == found:
             return newest
         version = kept / f"{last + 1}{self.path.suffix[:20]}"
@@ -225,7 +225,7 @@ class Store:
                 if not stat.S_ISDIR(folder.lstat().st_mode):
                     raise OSError(errno.ENOTDIR, "not a folder")
             with FileLock(kept / "lock", timeout=self.timeout):
-                for stale in kept.glob("new-*"):  # written under this lock, so by someone now dead
+                for stale in kept.glob("new-*"):  # written under this lock, so its process has ended
                     stale.unlink()
                 yield kept
 
@@ -259,7 +259,7 @@ class Store:
             self.announce()
 
 
-_marks_here = set()  # a lock held by our own process is not to be tried
+_marks_here = set()  # names of the marks that this process holds
 
 
 def _mark(store, kept):
@@ -287,7 +287,7 @@ def _opening(mark):
             pass
     except Timeout:
         return Opening(False, since)
-    mark.unlink(missing_ok=True)  # nobody holds it: left by a process that was killed
+    mark.unlink(missing_ok=True)  # left by a process that was killed
     return None
 
 

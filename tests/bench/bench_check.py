@@ -10,6 +10,7 @@ import numpy as np
 from anim_lessons.ferry.actions import traced_twice, wave
 from anim_lessons.judging.judge import check, kept
 from anim_lessons.light_table import desk
+from anim_lessons.light_table.answer import Answer
 from anim_lessons.model import action_file
 
 
@@ -31,7 +32,7 @@ def main():
         ("whole check, 24 drawings x 4 joints, clean", median(lambda: check(clean)), 0.5),
         ("whole check, one fault with what follows from it", median(lambda: check(faulty)), None),
         ("a loop in a batch of 1,000", median(lambda: kept(many, limb.lengths, limb.stops), 10) / 1000, 0.05),
-        ("what the light table answers a move, one fault", median(lambda: desk.judged(faulty, 1)), None),
+        ("what the light table answers a move, one fault", median(lambda: desk.judged(Answer(faulty), 1)), None),
         ("reading an action file", median(lambda: action_file.loads(data)), None),
         ("writing an action file", median(lambda: action_file.dumps(clean)), None),
     ]

@@ -13,7 +13,8 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 import loops
 
-from anim_lessons.assist.guide import CANDIDATES, _place, _Trial, guide
+from anim_lessons.assist.guide import CANDIDATES, _place, guide
+from anim_lessons.assist.guide_trial import Trial
 from anim_lessons.judging.brief import DEFAULT
 from anim_lessons.judging.flags import flagged
 from anim_lessons.measures.loops import Measures
@@ -29,20 +30,20 @@ def main():
         made = loops.loop(rng)
         action = loops.action(made, made.clean())
         joint, number = loops.ARM[rng.integers(1, 4)], int(rng.integers(1, made.n + 1))
-        begun = time.perf_counter()
+        begun = time.process_time()
         limb, j, d = _place(action, "arm", joint, number)
-        _Trial(action, limb, j, d, DEFAULT).codes(angles)
-        tried.append(time.perf_counter() - begun)
-        begun = time.perf_counter()
+        Trial(action, limb, j, d, DEFAULT).codes(angles)
+        tried.append(time.process_time() - begun)
+        begun = time.process_time()
         guide(action, "arm", joint, number)
-        sentences.append(time.perf_counter() - begun)
-        begun = time.perf_counter()
+        sentences.append(time.process_time() - begun)
+        begun = time.process_time()
         points = np.repeat(limb.drawings[None], CANDIDATES, axis=0)
         centre, turn = limb.drawings[d, j - 1], np.radians(angles)
         target = centre + limb.lengths[j - 1] * np.stack([np.cos(turn), np.sin(turn)], axis=-1)
         points[:, d, j:] += (target - points[:, d, j])[:, None]
-        flagged(Measures(points, limb.lengths, limb.stops, action.exposures.tolist()))
-        whole.append(time.perf_counter() - begun)
+        flagged(Measures(points, limb.lengths, limb.stops, action.exposures.tolist()), DEFAULT)
+        whole.append(time.process_time() - begun)
     for name, times in (("720 angles, every rule", tried), ("with sentences and parts of the circle", sentences),
                         ("the same rules put to 720 whole loops", whole)):
         low, middle, high = np.percentile(times, [5, 50, 95]) * 1e3

@@ -175,8 +175,9 @@ class Desk:
             self.errors.append(message.text)
 
     def _failed(self, error):
-        # A widget's module is loaded from a blob; what never passed through it is JupyterLab's own affair.
-        if "/static/lab/" not in (error.stack or "") or "blob:" in error.stack:
+        # A widget is loaded from a blob, and its modules call themselves anim_lessons/page/...; what never passed through
+        # them is JupyterLab's own affair.
+        if "/static/lab/" not in (error.stack or "") or "blob:" in error.stack or "anim_lessons/page/" in error.stack:
             self.errors.append(f"page error: {error.stack or error}")
 
     # ---- notebook and kernel

@@ -95,7 +95,7 @@ def test_a_fault_is_named_at_its_drawing_and_dragging_onto_its_ghost_mends_it(de
     assert ("opening", "13") == desk.findings()[0]
     desk.table.get_by_role("button", name="The elbow locks at 13.").click()
     desk.table.locator("xpath=self::*[@data-drawing='13']").wait_for()
-    assert "Next: on drawing 13, swing the forearm 14° on, to the ghost. Then flip." == \
+    assert "Next: on drawing 13, swing the forearm with the hand 14° on, to the ghost. Then flip." == \
         desk.table.locator(".next").inner_text()
     land = desk.centre(desk.table.locator(".land"))
     x, y = desk.centre(desk.handle("wrist"))

@@ -1,4 +1,4 @@
-"""Nothing drawn is lost: kernels that stop, folders that cannot be written, files opened twice, several views."""
+"""Drawings are kept through kernels that stop, folders that cannot be written, files opened twice, several views."""
 import os
 import re
 

@@ -36,12 +36,14 @@ test("strokes stand across the arc, half inside and half outside, one at least",
 
 test("the nearest open place is a little inside the nearer end", () => {
   const allowed = [[60, 78], [350, 360], [0, 4]];
-  assert.equal(nearest_open(70, allowed), 70);
-  near(nearest_open(50, allowed), 60.4);
-  near(nearest_open(90, allowed), 77.6);
-  near(nearest_open(-30, allowed), 350.4); // 330
-  near(nearest_open(20, [[30, 30.2]]), 30.1); // a narrow one: its middle
-  assert.equal(nearest_open(20, []), null);
+  assert.equal(nearest_open(70, allowed, 1), 70);
+  near(nearest_open(50, allowed, 1), 61);
+  near(nearest_open(90, allowed, 1), 77);
+  near(nearest_open(90, allowed, 0.5), 77.5);
+  near(nearest_open(-30, allowed, 1), 351); // 330
+  near(nearest_open(20, [[30, 30.2]], 1), 30.05); // a narrow one: a quarter of it
+  near(nearest_open(340, [[0, 40], [359, 360]], 1), 0); // one part from 359 over 0 to 40
+  assert.equal(nearest_open(20, [], 1), null);
 });
 
 test("neighbouring parts with the same words are spoken of once, over 0 degrees too", () => {

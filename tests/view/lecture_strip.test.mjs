@@ -2,7 +2,7 @@
 import assert from "node:assert/strict";
 import { readFile } from "node:fs/promises";
 import test from "node:test";
-import { asked, called, neighbour } from "../../anim_lessons/light_table/page/lecture_strip.mjs";
+import { asked, called, neighbour } from "../../anim_lessons/light_table/page/lecture/steps.mjs";
 
 const table = await readFile(new URL("../../anim_lessons/light_table/page/table/keys.mjs", import.meta.url), "utf8");
 

@@ -5,15 +5,21 @@ import { half, RAD } from "./drawings.mjs";
 export const whole = (degrees) => ((degrees % 360) + 360) % 360;
 
 /** Whether an angle lies in a part of the circle, ends included; a part may run over 360. */
-export const lies_in = (angle, [from, to]) => whole(angle - from) <= to - from + 1e-9 || whole(from - angle) < 1e-9;
+export const lies_in = (angle, [from, to]) =>
+  whole(angle - from) <= to - from + 1e-9 || whole(from - angle) < 1e-9;
 
 /** Place at an angle on a circle. */
-export const on_circle = ([x, y], radius, angle) => [x + radius * Math.cos(angle * RAD), y + radius * Math.sin(angle * RAD)];
+export const on_circle = ([x, y], radius, angle) => [
+  x + radius * Math.cos(angle * RAD),
+  y + radius * Math.sin(angle * RAD),
+];
 
 /** Points along an arc, both ends included. */
 export function arc_points(centre, radius, from, to, every = 3) {
   const many = Math.max(1, Math.ceil((to - from) / every));
-  return Array.from({ length: many + 1 }, (_, i) => on_circle(centre, radius, from + ((to - from) * i) / many));
+  return Array.from({ length: many + 1 }, (_, i) =>
+    on_circle(centre, radius, from + ((to - from) * i) / many),
+  );
 }
 
 /** Strokes across an arc, as pairs of points: the sign of a part that is shut. A short part gets one. */
@@ -25,16 +31,27 @@ export function strokes(centre, radius, from, to, long, every = 2.6) {
   });
 }
 
-/** The angle nearest to one given that lies in an open part, `inside` degrees from its end, or in the middle
- * of a narrow one; the angle itself where it is open already; null where nothing is. */
-export function nearest_open(angle, allowed, inside = 0.4) {
+/** The angle nearest to one given that lies in an open part, `inset` degrees from its end, or a quarter of the
+ * way into a part that is narrower than four of them; the angle itself where it is open already; null where
+ * nothing is. */
+export function nearest_open(angle, allowed, inset) {
   if (allowed.some((part) => lies_in(angle, part))) return whole(angle);
   let [best, least] = [null, Infinity];
-  for (const [from, to] of allowed) for (const goal of [Math.min(from + inside, (from + to) / 2), Math.max(to - inside, (from + to) / 2)]) {
-    const far = Math.abs(half(goal - angle));
-    if (far < least) [best, least] = [whole(goal), far];
+  for (const [from, to] of over_zero(allowed)) {
+    const inside = Math.min(inset, (to - from) / 4);
+    for (const goal of [from + inside, to - inside]) {
+      const far = Math.abs(half(goal - angle));
+      if (far < least) [best, least] = [whole(goal), far];
+    }
   }
   return best;
+}
+
+/** Parts in rising order, with those that meet at 0 degrees put together: the last one then runs over 360. */
+function over_zero(parts) {
+  const [first, last] = [parts[0], parts.at(-1)];
+  if (parts.length < 2 || first[0] !== 0 || last[1] !== 360) return parts;
+  return [...parts.slice(1, -1), [last[0], 360 + first[1]]];
 }
 
 /** Shut parts as they are spoken of: neighbours with the same words are one, over 0 degrees too. */
@@ -42,13 +59,14 @@ export function spoken_parts(excluded) {
   const parts = [];
   for (const part of [...excluded].sort((a, b) => a.from - b.from)) {
     const last = parts.at(-1);
-    if (last && last.says === part.says && part.from - last.to < 1e-6) parts[parts.length - 1] = { ...last, to: part.to };
+    if (last && last.says === part.says && part.from - last.to < 1e-6)
+      parts[parts.length - 1] = { ...last, to: part.to };
     else parts.push({ ...part });
   }
   const [first, last] = [parts[0], parts.at(-1)];
   if (parts.length > 1 && first.says === last.says && first.from < 1e-6 && last.to > 360 - 1e-6) {
     parts.shift();
-    last.to = 360 + first.to;
+    parts[parts.length - 1] = { ...last, to: 360 + first.to };
   }
   return parts;
 }

@@ -13,8 +13,8 @@ export const bends = (points) => turns(points).map((turn, k, all) => half(turn -
 
 const round = (mm) => Math.round(mm * 1000) / 1000;
 
-/** A drawing with one joint taken to `to`; what hangs below is shifted and traced along.
- * Given a length (mm), the joint swings on its parent at that length; without, it goes where the hand goes. */
+/** A drawing with one joint taken to `to`; what hangs below is shifted and traced along. Given a length (mm),
+ * the joint swings on its parent at that length; without, it goes where the hand goes. */
 export function moved(points, joint, to, length = null) {
   let [x, y] = to;
   if (joint > 0 && length !== null) {
@@ -71,7 +71,8 @@ export const steps = (drawings, joint, loop) =>
     return Math.hypot(points[joint][0] - before[0], points[joint][1] - before[1]);
   });
 
-/** The lesson that teaches a finding's rule, by number and title: "5, The arm opens"; an empty text where none is named. */
+/** The lesson that teaches a finding's rule, by number and title: "5, The arm opens"; an empty text where none
+ * is named. */
 export function lesson_of({ lesson }) {
   const number = parseInt(lesson?.name, 10);
   return lesson?.title ? `${Number.isNaN(number) ? "" : `${number}, `}${lesson.title}` : "";
@@ -80,7 +81,9 @@ export function lesson_of({ lesson }) {
 /** The plans that fit these limbs: a path, and a dot for each drawing. */
 export function plans_of(under, head, count) {
   const known = ({ limb, joint, path, dots }) =>
-    head.limbs.some((one) => one.name === limb && one.joints.includes(joint)) && path?.length > 1 && dots?.length === count;
+    head.limbs.some((one) => one.name === limb && one.joints.includes(joint)) &&
+    path?.length > 1 &&
+    dots?.length === count;
   return (under?.plans ?? []).filter(known);
 }
 
@@ -114,8 +117,12 @@ export function worth_offering(kept, head, pose) {
         Array.isArray(limb) &&
         limb.length === kept.drawings[0].length &&
         limb.length >= 2 &&
-        limb.every((points) => points?.length === head.limbs[l].joints.length &&
-          points.every((p) => p?.length === 2 && p.every(Number.isFinite))));
+        limb.every(
+          (points) =>
+            points?.length === head.limbs[l].joints.length &&
+            points.every((p) => p?.length === 2 && p.every(Number.isFinite)),
+        ),
+    );
   const same = (a, b) => JSON.stringify(a) === JSON.stringify(b);
   return fits && !(same(kept.drawings, pose.drawings) && same(kept.exposure, pose.exposure));
 }

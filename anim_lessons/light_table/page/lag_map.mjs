@@ -1,8 +1,9 @@
 /* A map: how late each part turns, over how fast it swings by itself and how soon it settles; and where the learner stands.
  *
  * Reads    label, swings, settles (the two axes), lags (rows of numbers, null where it cannot be told), found (rows, false where
- *          nothing links up), old (the map is of other settings), own ({swings, settles, lag, found, drawn: [swings, settles]})
- * Writes   chosen ([swings, settles])
+ *          nothing links up), old (the map is of other settings), own ({swings, settles, lag, found, drawn: [swings, settles],
+ *          revision: of what it answers}), revision
+ * Writes   chosen ([swings, settles]), revision (one higher with every choice)
  */
 import { h, s } from "./tools.mjs";
 
@@ -29,7 +30,8 @@ export function told({ swings, settles, lag, found }) {
   return `${where}: each part turns at least ${by} after the one that carries it.`;
 }
 
-/** Where a value stands along an even axis, in cells from the edge: the first value in the middle of the first cell. */
+/** Where a value stands along an even axis, in cells from the edge: the first value in the middle of the first
+ * cell. */
 export function along(axis, value) {
   return (value - axis[0]) / (axis[1] - axis[0]) + 0.5;
 }
@@ -48,20 +50,33 @@ function render({ model, el }) {
   let marks, at;
 
   function paint() {
-    const swings = model.get("swings"), settles = model.get("settles"), lags = model.get("lags"), found = model.get("found");
-    const wide = settles.length * CELL, high = swings.length * CELL;
+    const swings = model.get("swings"),
+      settles = model.get("settles"),
+      lags = model.get("lags"),
+      found = model.get("found");
+    const wide = settles.length * CELL,
+      high = swings.length * CELL;
     svg.replaceChildren();
     svg.setAttribute("viewBox", `${-LEFT} ${-TOP} ${wide + LEFT + RIGHT} ${high + TOP + BELOW}`);
     svg.setAttribute("aria-label", model.get("label"));
     svg.style.width = `${wide + LEFT + RIGHT}px`;
-    lags.forEach((row, i) => row.forEach((lag, j) => {
-      const place = { x: j * CELL, y: (swings.length - 1 - i) * CELL };
-      const cell = make("rect", { ...place, width: CELL, height: CELL, class: lag === null ? "none" : `shade${shade(lag)}` }, svg);
-      cell.dataset.row = i;
-      cell.dataset.column = j;
-      if (!found[i][j]) make("path", { d: cross(place.x + CELL / 2, place.y + CELL / 2), class: "cross" }, svg);
-    }));
-    const word = (text, marks) => { make("text", marks, svg).textContent = text; };
+    lags.forEach((row, i) =>
+      row.forEach((lag, j) => {
+        const place = { x: j * CELL, y: (swings.length - 1 - i) * CELL };
+        const cell = make(
+          "rect",
+          { ...place, width: CELL, height: CELL, class: lag === null ? "none" : `shade${shade(lag)}` },
+          svg,
+        );
+        cell.dataset.row = i;
+        cell.dataset.column = j;
+        if (!found[i][j])
+          make("path", { d: cross(place.x + CELL / 2, place.y + CELL / 2), class: "cross" }, svg);
+      }),
+    );
+    const word = (text, marks) => {
+      make("text", marks, svg).textContent = text;
+    };
     word("settles soon →", { x: wide / 2, y: high + 14, "text-anchor": "middle" });
     word(settles[0].toFixed(1), { x: CELL / 2, y: high + 14, "text-anchor": "middle" });
     word(settles.at(-1).toFixed(1), { x: wide - CELL / 2, y: high + 14, "text-anchor": "middle" });
@@ -86,18 +101,25 @@ function render({ model, el }) {
 
   /** A mark with its name, on the side on which there is room. */
   function stand([swings, settles], name, kind) {
-    const across = model.get("settles"), up = model.get("swings");
-    const x = along(across, settles) * CELL, y = (up.length - along(up, swings)) * CELL;
+    const across = model.get("settles"),
+      up = model.get("swings");
+    const x = along(across, settles) * CELL,
+      y = (up.length - along(up, swings)) * CELL;
     const right = x < (across.length * CELL) / 2;
     make("circle", { cx: x, cy: y, r: 6, class: "halo" }, marks);
     make("circle", { cx: x, cy: y, r: 6, class: kind }, marks);
     if (kind === "mine") make("circle", { cx: x, cy: y, r: 1.6, class: "point" }, marks);
-    const text = make("text", { x: x + (right ? 11 : -11), y: y + 4, "text-anchor": right ? "start" : "end", class: "name" }, marks);
+    const text = make(
+      "text",
+      { x: x + (right ? 11 : -11), y: y + 4, "text-anchor": right ? "start" : "end", class: "name" },
+      marks,
+    );
     text.textContent = name;
   }
 
   function mark() {
     const own = model.get("own");
+    if (at && own.revision < model.get("revision")) return place(); // the newest choice has no answer yet
     at = [own.swings, own.settles];
     root.dataset.row = Math.round(along(model.get("swings"), own.swings) - 0.5);
     root.dataset.column = Math.round(along(model.get("settles"), own.settles) - 0.5);
@@ -123,32 +145,49 @@ function render({ model, el }) {
     at = [valueAt(up, along(up, swings)), valueAt(across, along(across, settles))];
     place(); // at once; Python answers with all the rest
     model.set("chosen", at);
+    model.set("revision", model.get("revision") + 1);
     model.save_changes();
   }
 
   function under(event) {
     const box = svg.getBoundingClientRect();
     const scale = (model.get("settles").length * CELL + LEFT + RIGHT) / box.width;
-    const x = (event.clientX - box.left) * scale - LEFT, y = (event.clientY - box.top) * scale - TOP;
-    return [valueAt(model.get("swings"), model.get("swings").length - y / CELL), valueAt(model.get("settles"), x / CELL)];
+    const x = (event.clientX - box.left) * scale - LEFT,
+      y = (event.clientY - box.top) * scale - TOP;
+    return [
+      valueAt(model.get("swings"), model.get("swings").length - y / CELL),
+      valueAt(model.get("settles"), x / CELL),
+    ];
   }
 
-  root.addEventListener("pointerdown", (event) => {
-    if (event.button !== 0 || event.target.dataset?.row === undefined || event.target === root) return;
-    root.setPointerCapture(event.pointerId); // the map under the pointer may be laid anew
-    go(...under(event));
-  }, { signal: life.signal });
-  root.addEventListener("pointermove", (event) => {
-    if (root.hasPointerCapture(event.pointerId)) go(...under(event));
-  }, { signal: life.signal });
-  root.addEventListener("keydown", (event) => {
-    const step = { ArrowUp: [1, 0], ArrowDown: [-1, 0], ArrowRight: [0, 1], ArrowLeft: [0, -1] }[event.key];
-    if (!step) return;
-    event.preventDefault();
-    event.stopPropagation(); // the notebook moves on with arrows
-    const [up, across] = [model.get("swings"), model.get("settles")];
-    go(at[0] + step[0] * (up[1] - up[0]), at[1] + step[1] * (across[1] - across[0]));
-  }, { signal: life.signal });
+  root.addEventListener(
+    "pointerdown",
+    (event) => {
+      if (event.button !== 0 || event.target.dataset?.row === undefined || event.target === root) return;
+      root.setPointerCapture(event.pointerId); // the map under the pointer may be laid anew
+      go(...under(event));
+    },
+    { signal: life.signal },
+  );
+  root.addEventListener(
+    "pointermove",
+    (event) => {
+      if (root.hasPointerCapture(event.pointerId)) go(...under(event));
+    },
+    { signal: life.signal },
+  );
+  root.addEventListener(
+    "keydown",
+    (event) => {
+      const step = { ArrowUp: [1, 0], ArrowDown: [-1, 0], ArrowRight: [0, 1], ArrowLeft: [0, -1] }[event.key];
+      if (!step) return;
+      event.preventDefault();
+      event.stopPropagation(); // the notebook moves on with arrows
+      const [up, across] = [model.get("swings"), model.get("settles")];
+      go(at[0] + step[0] * (up[1] - up[0]), at[1] + step[1] * (across[1] - across[0]));
+    },
+    { signal: life.signal },
+  );
 
   root.append(says);
   const watched = { "change:lags": paint, "change:found": paint, "change:own": mark, "change:old": age };

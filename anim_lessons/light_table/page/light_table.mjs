@@ -11,28 +11,24 @@
  */
 import { on } from "./elements.mjs";
 import { SHEET } from "./lines.mjs";
-import { paint_buttons } from "./table/buttons.mjs";
 import { put_joint } from "./table/by_the_guide.mjs";
-import { remember } from "./table/changes.mjs";
+import { ask, remember } from "./table/changes.mjs";
 import { lay_out } from "./table/desk.mjs";
 import { listen_to_the_sheet } from "./table/drag.mjs";
 import { listen_to_flip, rest_hands } from "./table/flip_and_play.mjs";
 import { guide_fresh } from "./table/guide_answer.mjs";
-import { paint_guide } from "./table/guide.mjs";
-import { paint_head } from "./table/head.mjs";
-import { ask, clear_shelf, keep_now, look_on_the_shelf } from "./table/keeping.mjs";
 import { listen_to_keys } from "./table/keys.mjs";
-import { layer_now } from "./table/layers.mjs";
 import { paint_handles } from "./table/limbs.mjs";
 import { take_up_steps } from "./table/mending.mjs";
-import { lay_notes } from "./table/notes.mjs";
-import { paint } from "./table/paint.mjs";
-import { deep, saved, stale, verdict, withheld } from "./table/questions.mjs";
+import { repaint } from "./table/paint.mjs";
+import { deep, layer_now, saved, stale, verdict, withheld } from "./table/questions.mjs";
 import { place_reasons, what_is_told } from "./table/reasons.mjs";
+import { clear_shelf, keep_now, look_on_the_shelf } from "./table/shelf.mjs";
 import { new_table } from "./table/state.mjs";
 
 function render({ model, el }) {
   const t = new_table(model, el);
+  t.repaint = (part) => repaint(t, part);
   look_on_the_shelf(t);
   lay_out(t);
   listen_to_the_sheet(t);
@@ -46,69 +42,107 @@ function render({ model, el }) {
       t.head = model.get("head"); // it may have come with the pose, and is told of later
       t.top = Math.max(t.top, came.revision);
       if (t.drag || came.revision < t.pose.revision) return;
-      const same = JSON.stringify([came.drawings, came.exposure]) === JSON.stringify([t.pose.drawings, t.pose.exposure]);
-      if (!same) { remember(t); t.touched = true; rest_hands(t); }
+      const same =
+        JSON.stringify([came.drawings, came.exposure]) === JSON.stringify([t.pose.drawings, t.pose.exposure]);
+      if (!same) {
+        remember(t);
+        t.touched = true;
+        rest_hands(t);
+      }
       t.pose = came;
       if (!same) t.guide_since = t.pose.revision;
       t.last_sent = performance.now();
       t.unanswered ??= stale(t) ? t.last_sent : null;
-      if (!same) paint(t); else paint_head(t);
+      if (!same) t.repaint();
+      else t.repaint("head");
     },
     "change:verdict": () => {
       t.dead = false;
       t.unanswered = stale(t) ? performance.now() : null;
       if (t.held_back && !withheld(t)) t.touched = true; // somebody has looked, and asks what the rules found
       t.held_back = withheld(t);
-      if (t.drag || verdict(t).revision > t.pose.revision) return paint_head(t); // its drawings are told of next
-      paint(t);
+      // its drawings are told of next
+      if (t.drag || verdict(t).revision > t.pose.revision) return t.repaint("head");
+      t.repaint();
     },
     "change:saved": () => {
       t.dead = false;
       if (t.unanswered !== null) t.unanswered = performance.now();
-      if (t.kept_revision !== null && ["saved", "as in the file", "elsewhere"].includes(saved(t).state) && saved(t).revision >= t.kept_revision) clear_shelf(t);
-      if (!t.drag) { paint_head(t); paint_buttons(t); }
+      if (
+        t.kept_revision !== null &&
+        ["saved", "as in the file", "elsewhere"].includes(saved(t).state) &&
+        saved(t).revision >= t.kept_revision
+      )
+        clear_shelf(t);
+      if (!t.drag) {
+        t.repaint("head");
+        t.repaint("buttons");
+      }
     },
-    "change:number": () => { if (t.drag) return; rest_hands(t); paint(t); },
+    "change:number": () => {
+      if (t.drag) return;
+      rest_hands(t);
+      t.repaint();
+    },
     "change:settings": () => {
       if (t.drag) return;
       const one = layer_now(t);
-      if (one && t.layer_seen !== JSON.stringify(one)) t.active = { ...one }; // a lecture went on to another joint
+      // a lecture went on to another joint
+      if (one && t.layer_seen !== JSON.stringify(one)) t.active = { ...one };
       t.layer_seen = JSON.stringify(one);
-      paint(t);
+      t.repaint();
     },
     "change:guide": () => {
       t.dead = false;
       if (t.drag) {
-        paint_guide(t);
+        t.repaint("guide");
         paint_handles(t);
         if (t.told_of !== what_is_told(t)) place_reasons(t, [...t.taken_else], [SHEET, deep(t)]);
         return;
       }
       if (t.wish && guide_fresh(t)) return put_joint(t, t.wish);
-      paint(t);
+      t.repaint();
     },
-    "change:mended": () => { t.dead = false; take_up_steps(t); },
-    "change:under": () => { if (!t.drag) paint(t); },
+    "change:mended": () => {
+      t.dead = false;
+      take_up_steps(t);
+    },
+    "change:under": () => {
+      if (!t.drag) t.repaint();
+    },
     "change:head": () => {
-      if (model.get("pose").revision > t.pose.revision) return; // new drawings came with it and are told of next
+      // new drawings came with it and are told of next
+      if (model.get("pose").revision > t.pose.revision) return;
       t.head = model.get("head");
-      if (!t.drag) paint(t);
+      if (!t.drag) t.repaint();
     },
     // The widget manager says so when the line to the kernel is cut; there is no word for it in the model itself.
-    comm_live_update: () => { t.dead = true; keep_now(t); paint_guide(t); paint_head(t); },
+    comm_live_update: () => {
+      t.dead = true;
+      keep_now(t);
+      t.repaint("guide");
+      t.repaint("head");
+    },
   };
   for (const [name, act] of Object.entries(watch)) model.on(name, act);
   const kernel = model.widget_manager?.kernel;
-  const kernel_says = (_, status) => { if (["dead", "restarting", "autorestarting", "terminating"].includes(status)) watch.comm_live_update(); };
+  const kernel_says = (_, status) => {
+    if (["dead", "restarting", "autorestarting", "terminating"].includes(status)) watch.comm_live_update();
+  };
   kernel?.statusChanged?.connect?.(kernel_says);
   on(t, window, "pagehide", () => t.keep_timer && keep_now(t));
-  on(t, t.rows_box, "scroll", () => lay_notes(t));
+  on(t, t.rows_box, "scroll", () => t.repaint("notes"));
 
-  const seen = new ResizeObserver(() => { if (!t.drag) paint(t); });
+  const seen = new ResizeObserver(() => {
+    if (!t.drag) t.repaint();
+  });
   el.append(t.root);
   seen.observe(t.root);
-  if (stale(t)) { t.last_sent = t.unanswered = performance.now(); ask(t, "verdict"); }
-  paint(t);
+  if (stale(t)) {
+    t.last_sent = t.unanswered = performance.now();
+    ask(t, "verdict");
+  }
+  t.repaint();
   return () => {
     if (t.keep_timer) keep_now(t);
     rest_hands(t);

@@ -1,27 +1,101 @@
 /* Lines of the pencil and labels beside them, as paths and places on the sheet; units of the sheet, y down. */
 export const SHEET = 594; // units across the sheet: half a millimetre each on A4
 
-export const n1 = (value) => Math.round(value * 10) / 10;
-export const at = ([x, y]) => `${n1(x)},${n1(y)}`;
+export const tenth = (value) => Math.round(value * 10) / 10;
+export const at = ([x, y]) => `${tenth(x)},${tenth(y)}`;
 export const polyline = (points) => (points.length ? "M" + points.map(at).join("L") : "M0,0");
 
-/** A smooth path of action through points: centripetal, so that closed-up drawings make no knots. */
+/** The path of action through points: the same curve as in Python's geometry/paths.py, a cubic spline without
+ * a break in its bending whose parameter runs with the square root of the distance between points. */
 export function smooth(points, closed) {
-  const n = points.length;
-  const p = (i) => (closed ? points[(i + n) % n] : points[Math.min(n - 1, Math.max(0, i))]);
-  const gap = (a, b) => Math.sqrt(Math.hypot(b[0] - a[0], b[1] - a[1]));
-  let d = "M" + at(points[0]);
-  for (let i = 0; i < (closed ? n : n - 1); i += 1) {
-    const [a, b, c, e] = [p(i - 1), p(i), p(i + 1), p(i + 2)];
-    const [u, v, w] = [gap(a, b), gap(b, c), gap(c, e)];
-    const lean = (k) => [
-      u < 1e-6 ? b[k] : (u * u * c[k] - v * v * a[k] + (2 * u * u + 3 * u * v + v * v) * b[k]) / (3 * u * (u + v)),
-      w < 1e-6 ? c[k] : (w * w * b[k] - v * v * e[k] + (2 * w * w + 3 * w * v + v * v) * c[k]) / (3 * w * (w + v)),
-    ];
-    const [x, y] = [lean(0), lean(1)];
-    d += v < 1e-6 ? "L" + at(c) : `C${at([x[0], y[0]])} ${at([x[1], y[1]])} ${at(c)}`;
-  }
+  const all = closed ? [...points, points[0]] : points;
+  // A point that is repeated at once (a hold) is passed once; a loop still ends where it begins.
+  const p = all.filter((one, i) => i === 0 || one[0] !== all[i - 1][0] || one[1] !== all[i - 1][1]);
+  const gap = p.slice(1).map((b, i) => Math.sqrt(Math.hypot(b[0] - p[i][0], b[1] - p[i][1])));
+  const lean = [0, 1].map((k) =>
+    slopes(
+      gap,
+      p.map((one) => one[k]),
+      closed,
+    ),
+  );
+  let d = "M" + at(p[0]);
+  gap.forEach((h, i) => {
+    const handle = (j, way) => [0, 1].map((k) => p[j][k] + (way * lean[k][j] * h) / 3);
+    d += `C${at(handle(i, 1))} ${at(handle(i + 1, -1))} ${at(p[i + 1])}`;
+  });
   return d + (closed ? "Z" : "");
+}
+
+/** Slopes at its knots of the cubic spline through values y, the knots h apart: periodic if closed (the last
+ * value is the first), else with the not-a-knot condition at both ends (de Boor 1978, A Practical Guide to
+ * Splines, chapter IV, from memory). */
+function slopes(h, y, closed) {
+  const n = h.length;
+  const rise = h.map((gap, i) => (y[i + 1] - y[i]) / gap);
+  if (n < 2) return n ? [rise[0], rise[0]] : [0];
+  // Row i: lower[i] * s[i-1] + middle[i] * s[i] + upper[i] * s[i+1] = right[i], equal bending from both sides.
+  const row = (a, b) => [h[b], 2 * (h[a] + h[b]), h[a], 3 * (h[b] * rise[a] + h[a] * rise[b])];
+  if (closed) {
+    if (n === 2) return [0, 0, 0]; // there and back on one line
+    const s = round_rows(h.map((_, i) => row((i + n - 1) % n, i)));
+    return [...s, s[0]];
+  }
+  if (n === 2) {
+    // three points: a parabola
+    const middle = (h[1] * rise[0] + h[0] * rise[1]) / (h[0] + h[1]);
+    return [2 * rise[0] - middle, middle, 2 * rise[1] - middle];
+  }
+  // The first two pieces are one cubic, and the last two.
+  const end = (h0, h1, r0, r1) => [h1, h0 + h1, ((h0 + 2 * (h0 + h1)) * h1 * r0 + h0 * h0 * r1) / (h0 + h1)];
+  const [first, last] = [
+    end(h[0], h[1], rise[0], rise[1]),
+    end(h[n - 1], h[n - 2], rise[n - 1], rise[n - 2]),
+  ];
+  const inner = h.slice(1).map((_, i) => row(i, i + 1));
+  return solved([[0, first[0], first[1], first[2]], ...inner, [last[1], last[0], 0, last[2]]]);
+}
+
+/** Solution of a row of equations, each [lower, middle, upper, right] (elimination; no row has to be exchanged
+ * here). */
+function solved(rows) {
+  const s = [];
+  const [up, right] = [[], []];
+  rows.forEach(([lower, middle, upper, r], i) => {
+    const left = middle - (i ? lower * up[i - 1] : 0);
+    up[i] = upper / left;
+    right[i] = (r - (i ? lower * right[i - 1] : 0)) / left;
+  });
+  for (let i = rows.length - 1; i >= 0; i -= 1)
+    s[i] = right[i] - (i < rows.length - 1 ? up[i] * s[i + 1] : 0);
+  return s;
+}
+
+/** The same where the first row reaches back to the last unknown and the last row on to the first (Sherman and
+ * Morrison). */
+function round_rows(rows) {
+  const n = rows.length;
+  const [back, on] = [rows[0][0], rows[n - 1][2]];
+  const corner = -rows[0][1];
+  const plain = rows.map(([lower, middle, upper, right], i) => [
+    lower,
+    i === 0 ? middle - corner : i === n - 1 ? middle - (back * on) / corner : middle,
+    upper,
+    right,
+  ]);
+  const [s, z] = [
+    solved(plain),
+    solved(
+      plain.map(([lower, middle, upper], i) => [
+        lower,
+        middle,
+        upper,
+        i === 0 ? corner : i === n - 1 ? on : 0,
+      ]),
+    ),
+  ];
+  const share = (s[0] + (back * s[n - 1]) / corner) / (1 + z[0] + (back * z[n - 1]) / corner);
+  return s.map((one, i) => one - share * z[i]);
 }
 
 /** Half widths of a limb's contour at its joints: it tapers from the body to the tip. */
@@ -47,11 +121,14 @@ export function outline(points, r, open = false) {
   for (let i = 0; i < n; i += 1) {
     const [dx, dy] = [points[i + 1][0] - points[i][0], points[i + 1][1] - points[i][1]];
     const long = Math.hypot(dx, dy);
-    along.push(long < 1e-6 ? along[i - 1] ?? [1, 0] : [dx / long, dy / long]);
+    along.push(long < 1e-6 ? (along[i - 1] ?? [1, 0]) : [dx / long, dy / long]);
   }
   // Edge on one side, from body to tip: arcs round the outside of a bend, a corner on its inside.
   const edge = (side) => {
-    const off = (j, i) => [points[j][0] + side * along[i][1] * r[j], points[j][1] - side * along[i][0] * r[j]];
+    const off = (j, i) => [
+      points[j][0] + side * along[i][1] * r[j],
+      points[j][1] - side * along[i][0] * r[j],
+    ];
     const parts = [{ to: off(0, 0) }];
     for (let i = 0; i < n; i += 1) {
       if (i > 0) {
@@ -68,13 +145,14 @@ export function outline(points, r, open = false) {
     return parts;
   };
   const [left, right] = [edge(1), edge(-1)];
-  const draw = (part, sweep) => (part.arc ? `A${n1(part.arc)},${n1(part.arc)} 0 0 ${sweep} ${at(part.to)}` : "L" + at(part.to));
+  const draw = (part, sweep) =>
+    part.arc ? `A${tenth(part.arc)},${tenth(part.arc)} 0 0 ${sweep} ${at(part.to)}` : "L" + at(part.to);
   let d = "M" + at(left[0].to);
   for (let i = 1; i < left.length; i += 1) d += draw(left[i], 1);
-  d += `A${n1(r[n])},${n1(r[n])} 0 0 1 ${at(right.at(-1).to)}`;
+  d += `A${tenth(r[n])},${tenth(r[n])} 0 0 1 ${at(right.at(-1).to)}`;
   // Going back, an arc belongs to the part one came along.
   for (let i = right.length - 2; i >= 0; i -= 1) d += draw({ to: right[i].to, arc: right[i + 1].arc }, 1);
-  return open ? d : d + `A${n1(r[0])},${n1(r[0])} 0 0 1 ${at(left[0].to)}Z`;
+  return open ? d : d + `A${tenth(r[0])},${tenth(r[0])} 0 0 1 ${at(left[0].to)}Z`;
 }
 
 /** A limb that ends in fingertips gets a hand: the contour swells past the wrist. */
@@ -83,7 +161,10 @@ export function hand_of(joints, points, r) {
   const [wrist, tips] = points.slice(-2);
   const along = (part) => [wrist[0] + (tips[0] - wrist[0]) * part, wrist[1] + (tips[1] - wrist[1]) * part];
   const [last, end] = r.slice(-2);
-  return [[...points.slice(0, -1), along(0.34), along(0.66), tips], [...r.slice(0, -2), last, last * 1.32, last * 1.2, end * 1.15]];
+  return [
+    [...points.slice(0, -1), along(0.34), along(0.66), tips],
+    [...r.slice(0, -2), last, last * 1.32, last * 1.2, end * 1.15],
+  ];
 }
 
 /** Root and tip of its thumb, off the clockwise side; off the other where the sheet is seen from the back. */
@@ -91,7 +172,13 @@ export function thumb_of(points, from_back = false) {
   const [[x, y], [tx, ty]] = points.slice(-2);
   const [dx, dy, out] = [tx - x, ty - y, from_back ? -0.62 : 0.62];
   const from = [x + dx * 0.2, y + dy * 0.2];
-  return [from, [from[0] + 0.46 * (dx * Math.cos(out) - dy * Math.sin(out)), from[1] + 0.46 * (dx * Math.sin(out) + dy * Math.cos(out))]];
+  return [
+    from,
+    [
+      from[0] + 0.46 * (dx * Math.cos(out) - dy * Math.sin(out)),
+      from[1] + 0.46 * (dx * Math.sin(out) + dy * Math.cos(out)),
+    ],
+  ];
 }
 export const has_hand = (joints) => joints.length > 1 && joints.at(-1) === "fingertips";
 
@@ -109,9 +196,9 @@ function crossing(a, b, c, d) {
 export function ticks(from, to, mm, scale) {
   const long = Math.hypot(to[0] - from[0], to[1] - from[1]) || 1;
   const [ux, uy] = [(to[0] - from[0]) / long, (to[1] - from[1]) / long];
-  const across = (far, half_) => {
+  const across = (far, half) => {
     const [x, y] = [from[0] + ux * far, from[1] + uy * far];
-    return `M${at([x - uy * half_, y + ux * half_])}L${at([x + uy * half_, y - ux * half_])}`;
+    return `M${at([x - uy * half, y + ux * half])}L${at([x + uy * half, y - ux * half])}`;
   };
   let short = "";
   for (let m = 10; m < mm - 3; m += 10) short += across(m * scale, 2.4);
@@ -132,17 +219,21 @@ export function placed(centres, w, h, taken, [right, bottom]) {
   return null;
 }
 
-/** Centres for a label w by h beside a circle: off the points given, the middle ones first, outside before inside.
- * The label's edge keeps its distance whichever way it lies. */
+/** Centres for a label w by h beside a circle: off the points given, the middle ones first, outside before
+ * inside. The label's edge keeps its distance whichever way it lies. */
 export function beside_circle(centre, points, w, h, fars = [9, 22, 38, -11, -26, 56]) {
   const inward = (p) => [p[0] - centre[0], p[1] - centre[1]];
-  const from_middle = points.map((_, i) => i).sort((a, b) => Math.abs(a - (points.length - 1) / 2) - Math.abs(b - (points.length - 1) / 2));
-  return fars.flatMap((far) => from_middle.map((i) => {
-    const [x, y] = inward(points[i]);
-    const long = Math.hypot(x, y) || 1;
-    const off = far + Math.sign(far) * ((Math.abs(x) * w + Math.abs(y) * h) / long / 2);
-    return [points[i][0] + (x / long) * off, points[i][1] + (y / long) * off];
-  }));
+  const from_middle = points
+    .map((_, i) => i)
+    .sort((a, b) => Math.abs(a - (points.length - 1) / 2) - Math.abs(b - (points.length - 1) / 2));
+  return fars.flatMap((far) =>
+    from_middle.map((i) => {
+      const [x, y] = inward(points[i]);
+      const long = Math.hypot(x, y) || 1;
+      const off = far + Math.sign(far) * ((Math.abs(x) * w + Math.abs(y) * h) / long / 2);
+      return [points[i][0] + (x / long) * off, points[i][1] + (y / long) * off];
+    }),
+  );
 }
 
 /** Tops of notes: each as near its wish as the one above lets it, all within the room if they fit. */
@@ -154,7 +245,10 @@ export function pushed_down(wishes, heights, gap, room) {
     tops[i] = Math.max(wishes[i], low);
     low = tops[i] + heights[i] + gap;
   }
-  let high = Math.max(room, heights.reduce((sum, h) => sum + h + gap, -gap));
+  let high = Math.max(
+    room,
+    heights.reduce((sum, h) => sum + h + gap, -gap),
+  );
   for (const i of order.reverse()) {
     tops[i] = Math.max(0, Math.min(tops[i], high - heights[i]));
     high = tops[i] - gap;

@@ -1,7 +1,7 @@
 /* Sliders: one native slider a number, each with its name and its value in words.
  *
- * Reads    label, sliders ([{name, label, least, most, step, unit}]), values
- * Writes   values
+ * Reads    label, sliders ([{name, label, least, most, step, unit}]), values, revision
+ * Writes   values, revision (one higher with every change)
  */
 import { h } from "./tools.mjs";
 
@@ -19,11 +19,16 @@ function render({ model, el }) {
       value.textContent = Number(number).toFixed(places) + unit;
       input.setAttribute("aria-valuetext", value.textContent);
     };
-    input.addEventListener("input", () => {
-      show(input.valueAsNumber);
-      model.set("values", { ...model.get("values"), [name]: input.valueAsNumber });
-      model.save_changes();
-    }, { signal: life.signal });
+    input.addEventListener(
+      "input",
+      () => {
+        show(input.valueAsNumber);
+        model.set("values", { ...model.get("values"), [name]: input.valueAsNumber });
+        model.set("revision", model.get("revision") + 1);
+        model.save_changes();
+      },
+      { signal: life.signal },
+    );
     // The notebook listens for letters, and moves on with arrows.
     input.addEventListener("keydown", (event) => event.stopPropagation(), { signal: life.signal });
     root.append(h("label", { "data-slider": name }, h("span", {}, label), input, value));

@@ -5,7 +5,8 @@ const fill = (node, attributes, inside) => {
   return node;
 };
 export const h = (tag, attributes = {}, ...inside) => fill(document.createElement(tag), attributes, inside);
-export const s = (tag, attributes = {}, ...inside) => fill(document.createElementNS("http://www.w3.org/2000/svg", tag), attributes, inside);
+export const s = (tag, attributes = {}, ...inside) =>
+  fill(document.createElementNS("http://www.w3.org/2000/svg", tag), attributes, inside);
 
 /** Set attributes, touching only what differs: null takes one away. */
 export function put(node, attributes) {
@@ -25,10 +26,19 @@ export function pool(parent, make) {
     return all;
   };
 }
-export const Cap = (text) => text.charAt(0).toUpperCase() + text.slice(1);
+/** Whether a node is to be built anew: it was made of something else. `made_of` is a WeakMap of the state. */
+export function changed(made_of, node, words) {
+  if (made_of.get(node) === words) return false;
+  made_of.set(node, words);
+  return true;
+}
+export const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 /** A joint in a sentence; one that has only a number goes without an article, as in Python's words.the. */
 export const the = (joint) => (/\d$/.test(joint) ? joint : `the ${joint}`);
 export const deg = (value) => `${Math.abs(value) < 10 && value % 1 ? value.toFixed(1) : Math.round(value)}°`;
 
 /** A key or press that has been used here goes no further. */
-export const used = (e) => { e.preventDefault(); e.stopPropagation(); };
+export const used = (e) => {
+  e.preventDefault();
+  e.stopPropagation();
+};

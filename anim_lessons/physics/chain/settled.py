@@ -1,13 +1,13 @@
-"""Weight and springs: the looping motion of a chain that hangs from a moving joint.
+"""Weight and springs: the periodic motion of a chain that hangs from a moving joint.
 
-All numbers are those of physics here: metres, kilograms, seconds, radians; `felt`
-speaks of drawings. A rod's own angle is measured against the x axis, counter-clockwise, y
-up. Joint k has a spring and a damper between rod k and rod k - 1 (the first: the x axis, or
-the parent drawn), soft stops if wanted, and the air brakes what moves broadside.
+All numbers are those of physics here: metres, kilograms, seconds, radians; `weighted` has drawings. A
+rod's own angle is measured against the x axis, counter-clockwise, y up. Joint k has a spring and a
+damper between rod k and rod k - 1 (the first: the x axis, or the parent drawn), soft stops if wanted;
+the air brakes a rod that moves broadside.
 
-What is solved for is the looping motion itself, so the last drawing meets the first by
-construction. It is called found only when its residual on a finer row of times than it was
-solved on says that it is right; else the answer says so and there are no angles.
+The unknown is the periodic motion itself, so the last drawing meets the first by construction. It is
+called found only if its estimated error is small enough; otherwise the answer says so and holds no
+angles.
 """
 
 from dataclasses import dataclass, field
@@ -16,24 +16,24 @@ from time import perf_counter
 import numpy as np
 
 from ...model.action import ActionError
-from .asked import STANDARD, looping_problem
-from .grid import even, trig
-from .many import many
-from .search import STEADY, search
+from .batch import batch
+from .collocation import even_times, fourier_matrix
+from .parameters import STANDARD_GRAVITY, WITHIN, Carrier, ChainSettings, looping_problem
+from .search import STABLE, search
 from .solver import Motion
 
-SEARCH = 1.5  # seconds
-WITHIN = 1e-5  # radians
+SEARCH_SECONDS = 1.5  # for one setting
+BATCH_SECONDS = 10.0  # for all settings of a batch that `batch` does not find
 
 
 @dataclass(frozen=True, eq=False)
 class SettledLoop:
-    """A looping motion of a chain, or the word that none was found.
+    """A periodic steady state of a chain, or the report that none was found.
 
     Attributes
     ----------
     found : bool
-        True: the angles are a looping motion.
+        True: the angles are a periodic motion.
     angles : ndarray, shape (samples, rods), or None
         On the paper, radians, at the samples of the root, without jumps.
     stable : bool
@@ -47,9 +47,9 @@ class SettledLoop:
     error : float
         How far the angles may be off, radians; infinite where nothing was found.
     double : ndarray, shape (2 * samples, rods), or None
-        Angles of a steady motion that comes back only every second loop, where that is what the chain does.
+        Angles of a stable motion with twice the period, where the chain settles into one.
     motion : Motion
-        For a warm start of the next search; not for reading.
+        For a warm start of the next search.
     """
 
     found: bool
@@ -63,10 +63,11 @@ class SettledLoop:
     motion: Motion = field(default=None, repr=False)
 
 
-def settled_loop(root, lengths, period, mass, stiffness, damping, rest, gravity=STANDARD, *, parent=None, air=0.0,
-                 wind=(0.0, 0.0), stops=None, stop_stiffness=None, stop_damping=None, centre=0.5, inertia=None,
-                 turns=None, harmonics=None, within=WITHIN, warm=None, seconds=SEARCH):
-    """The looping motion of a chain of rods that hangs from a joint on a closed path.
+def settled_loop(root, lengths, period, mass, stiffness, damping, rest, gravity=STANDARD_GRAVITY, *,
+                 parent=None, air=0.0, wind=(0.0, 0.0), stops=None, stop_stiffness=None, stop_damping=None,
+                 centre=0.5, inertia=None, turns=None, harmonics=None, within=WITHIN, warm=None,
+                 seconds=SEARCH_SECONDS):
+    """The periodic steady state of a chain of rods that hangs from a joint on a closed path.
 
     Parameters
     ----------
@@ -104,14 +105,14 @@ def settled_loop(root, lengths, period, mass, stiffness, damping, rest, gravity=
         About that centre, kg m^2; None: that of a uniform rod, mass length^2 / 12. Point masses at
         the ends of weightless rods: centre 1, inertia 0.
     turns : array-like of int, shape (rods,), or None
-        Whole turns in a loop with which to begin looking. None: those of the parent as far as
-        springs or stops pass them on, no turns beyond.
+        Whole turns in a loop of the first guess. None: those of the parent as far as springs or stops
+        pass them on, none beyond.
     harmonics : int or None
         Kept of root and parent; None keeps all that the samples hold.
     within : float
-        Greatest error of what is called a loop, radians.
+        Greatest error of a motion that is called found, radians.
     warm : SettledLoop or None
-        What was found for a slightly different setting: the search begins there.
+        The result for a slightly different setting, where the search begins.
     seconds : float
         After which the search gives up.
 
@@ -122,7 +123,7 @@ def settled_loop(root, lengths, period, mass, stiffness, damping, rest, gravity=
     Raises
     ------
     ActionError
-        If what is asked for cannot be worked out.
+        If the settings are not those of a chain.
 
     Examples
     --------
@@ -138,57 +139,70 @@ def settled_loop(root, lengths, period, mass, stiffness, damping, rest, gravity=
     >>> float((loop.angles[0, 0] + np.pi / 2).round(3))
     -0.007
     """
+    chain = ChainSettings(lengths, mass, stiffness, damping, rest, gravity, air, wind, stops, stop_stiffness,
+                          stop_damping, centre, inertia)
+    return periodic_loop(chain, Carrier(root, period, parent, harmonics), turns, within, warm, seconds)
+
+
+def periodic_loop(chain, carrier, turns=None, within=WITHIN, warm=None, seconds=SEARCH_SECONDS):
+    """As `settled_loop`, from ChainSettings and a Carrier."""
     began = perf_counter()
-    problem, start, samples = looping_problem(
-        root, lengths, period, mass, stiffness, damping, rest, gravity, parent, air, wind, stops, stop_stiffness,
-        stop_damping, centre, inertia, turns, harmonics, within)
+    problem, start, samples = looping_problem(chain, carrier, turns, within)
     if start.ndim > 1:
-        raise ActionError(f"{len(start)} settings were given; settled_loop is for one, settled_loops for many")
+        raise ActionError(f"{len(start)} settings were given; settled_loop is for one, settled_loops for "
+                          f"many")
     near = None if warm is None else warm.motion
-    return _told(search(problem, start, began + seconds, near), samples, seconds)
+    return _result(search(problem, start, began + seconds, near), samples, seconds)
 
 
-def settled_loops(root, lengths, period, mass, stiffness, damping, rest, gravity=STANDARD, *, parent=None, air=0.0,
-                  wind=(0.0, 0.0), stops=None, stop_stiffness=None, stop_damping=None, centre=0.5, inertia=None,
-                  turns=None, harmonics=None, within=WITHIN, seconds=10.0):
-    """The looping motions of many settings in one pass.
+def settled_loops(root, lengths, period, mass, stiffness, damping, rest, gravity=STANDARD_GRAVITY, *,
+                  parent=None, air=0.0, wind=(0.0, 0.0), stops=None, stop_stiffness=None, stop_damping=None,
+                  centre=0.5, inertia=None, turns=None, harmonics=None, within=WITHIN, seconds=BATCH_SECONDS):
+    """The periodic steady states of many settings in one pass.
 
-    As `settled_loop`; any of the numbers may have one more axis in front, (settings, ...), as long for all that have it.
-    `seconds` is the time for all settings that take a longer search together, 1.5 each at most;
-    such a search begins from the setting that stands nearest in the row, so put like settings together.
+    As `settled_loop`; any of the numbers may have one more axis in front, (settings, ...), as long for all
+    that have it. A setting for which the batch finds nothing is searched for by itself, from the setting
+    nearest to it in the row, so put similar settings together. `seconds` is the time for all these searches
+    together; each has 1.5 s at most.
 
     Returns
     -------
     list of SettledLoop
     """
-    problem, start, samples = looping_problem(
-        root, lengths, period, mass, stiffness, damping, rest, gravity, parent, air, wind, stops, stop_stiffness,
-        stop_damping, centre, inertia, turns, harmonics, within)
+    chain = ChainSettings(lengths, mass, stiffness, damping, rest, gravity, air, wind, stops, stop_stiffness,
+                          stop_damping, centre, inertia)
+    return periodic_loops(chain, Carrier(root, period, parent, harmonics), turns, within, seconds)
+
+
+def periodic_loops(chain, carrier, turns=None, within=WITHIN, seconds=BATCH_SECONDS):
+    """As `settled_loops`, from ChainSettings and a Carrier."""
+    problem, start, samples = looping_problem(chain, carrier, turns, within)
     if start.ndim == 1:
-        return [_told(search(problem, start, perf_counter() + SEARCH), samples, SEARCH)]
-    steady = many(problem, start)
+        return [_result(search(problem, start, perf_counter() + SEARCH_SECONDS), samples, SEARCH_SECONDS)]
+    motions = batch(problem, start)
     until = perf_counter() + seconds
     out = []
-    for i, (motion, angles) in enumerate(zip(steady, _angles(steady, samples))):
+    for i, (motion, angles) in enumerate(zip(motions, _angles(motions, samples))):
         if motion is not None:
-            out.append(_loop(motion, angles, _says(motion)))
+            out.append(_found(motion, angles, _says(motion)))
         else:
-            found = search(problem.chosen(i), start[i], min(until, perf_counter() + SEARCH), _nearest(steady, i))
-            steady[i] = found.motion
-            out.append(_told(found, samples, seconds))
+            found = search(problem.chosen(i), start[i], min(until, perf_counter() + SEARCH_SECONDS),
+                           _nearest(motions, i))
+            motions[i] = found.motion
+            out.append(_result(found, samples, seconds))
     return out
 
 
 def _nearest(motions, place):
-    """The motion of the setting that stands nearest in the row; a map has its neighbours there."""
+    """The motion of the setting nearest in the row, or None."""
     found = [i for i, motion in enumerate(motions) if motion is not None]
     return motions[min(found, key=lambda i: abs(i - place))] if found else None
 
 
-# ---- what is told ---------------------------------------------------------------------
+# ---- results and words ----------------------------------------------------------------
 
 
-def _told(found, samples, seconds):
+def _result(found, samples, seconds):
     double = None if found.double is None else found.double.angles(2 * samples)
     if found.motion is None:
         says = "No looping motion was found"
@@ -197,23 +211,28 @@ def _told(found, samples, seconds):
         elif found.late:
             says += f" in {seconds:g} seconds. Damp the joints more, stiffen them, or move the root less."
         else:
-            says += ", nor did the chain come to one by itself. Damp the joints more, stiffen them, or move the root less."
+            says += (", nor did the chain come to one by itself. Damp the joints more, stiffen them, or move "
+                     "the "
+                     "root less.")
         return SettledLoop(False, None, False, (), says, np.nan, np.inf, double)
-    return _loop(found.motion, found.motion.angles(samples), _says(found.motion, double is not None), double)
+    return _found(found.motion, found.motion.angles(samples), _says(found.motion, double is not None), double)
 
 
-def _loop(motion, angles, says, double=None):
+def _found(motion, angles, says, double=None):
     turns = tuple(int(t) for t in motion.turns)
-    return SettledLoop(True, angles, motion.remains < STEADY, turns, says, motion.remains, motion.error, double, motion)
+    return SettledLoop(True, angles, motion.remains < STABLE, turns, says, motion.remains, motion.error,
+                       double, motion)
 
 
 def _says(motion, double=False):
     left = motion.remains
-    if left < STEADY:
+    if left < STABLE:
         share = "next to nothing" if left < 0.0005 else f"{left:.1%}" if left < 0.9995 else "nearly all"
         says = f"It links up; after one loop {share} of a nudge is left."
     elif left < 1.001:
-        says = "It links up, but a nudge never fades, for nothing damps it: the chain would not come to this motion by itself."
+        says = ("It links up, but a nudge never fades, for nothing damps it: the chain would not come to "
+                "this motion "
+                "by itself.")
     else:
         says = f"It links up, but it is unstable: a nudge grows {left:.3g} times in one loop."
     if double:
@@ -231,16 +250,16 @@ def _times(turns):
 
 
 def _angles(motions, samples):
-    """Angles of each motion, those of the same row of times worked out together; None where there is none."""
+    """Angles of each motion, or None; motions on the same grid are worked out together."""
     out = [None] * len(motions)
-    rows = {}
+    grids = {}
     for i, motion in enumerate(motions):
         if motion is not None:
-            rows.setdefault(len(motion.swing), []).append(i)
-    for row, places in rows.items():
-        swing = np.stack([motions[i].swing for i in places])
+            grids.setdefault(len(motion.periodic), []).append(i)
+    for grid, places in grids.items():
+        periodic = np.stack([motions[i].periodic for i in places])
         turns = np.stack([motions[i].turns for i in places])
-        angles = trig(row, samples) @ swing + turns[:, None, :] * even(samples)[:, None]
+        angles = fourier_matrix(grid, samples) @ periodic + turns[:, None, :] * even_times(samples)[:, None]
         for i, one in zip(places, angles):
             out[i] = one
     return out

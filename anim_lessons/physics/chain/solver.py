@@ -1,11 +1,10 @@
-"""The looping motion of a chain: Newton's method on a coarse row of times, corrected on a fine one.
+"""The periodic motion of a chain: Newton's method on a coarse collocation grid, corrected on a finer one.
 
-A guess is brought to a loop on `coarse` times (Fourier collocation). On about twice as many
-its residual is cut in two: the harmonics that the coarse row knows are corrected by the
-coarse matrix, the higher ones by the mass alone (they are all inertia). What the same
-correction would still be on a row finer again is the error told. A loop whose error is too
-great is corrected more thoroughly (`thorough`), solved anew on a finer row, or not called a
-loop.
+A guess is solved on a coarse grid of times (Fourier collocation). On a grid about twice as fine its
+residual is cut in two: the coarse matrix corrects the harmonics of the coarse grid, and the mass alone
+corrects the higher ones, in which springs and dampers hardly count. The error that is told is the size
+of the same correction on a grid finer again. A motion whose error is too great is corrected by GMRES
+(`krylov`), solved anew on a finer coarse grid, or given up.
 """
 
 from dataclasses import dataclass
@@ -15,47 +14,51 @@ from time import perf_counter
 import numpy as np
 from scipy.linalg.lapack import dgetrf, dgetrs
 
-from .equations import forces, residual, still
-from .grid import even, motion, slopes_matrix, stage_times, trig
-from .steps import after_a_loop
-from .thorough import thorough_correction
+from .collocation import collocation_matrix, even_times, fourier_matrix, motion_matrix, stage_times
+from .equations import forces, residual, static_pose
+from .krylov import krylov_correction
+from .radau import monodromy_matrix
 
-FIRST, ROWS = 17, (33, 65, 129, 257)  # times: of the first guess, and of the coarse rows tried in turn
-LARGEST = 1600  # unknowns of a coarse row
-MANY, FINEST = 190, 513  # unknowns of a coarse row from which it is corrected thoroughly, and times of the finest for that
-STEPS, CLOSE_STEPS = 16, 64  # of a loop, in which a nudge is followed; the more where much of it is left
-WHIPS = 129  # times of a swing so sharp that a nudge is followed in four times as many
-SO_SO = 0.2  # radians: steps of Newton's method after which the first row has told enough
-NEAR = 0.05  # radians: steps of Newton's method that are followed up with the same matrix
-FURTHEST = 0.8  # radians that Newton's method may turn a rod in one go
+FIRST_GRID = 17  # times: grid of the first guess
+COARSE_GRIDS = (33, 65, 129, 257)  # times: coarse grids, tried in turn
+MOST_UNKNOWNS = 1600  # rods times times of a coarse grid
+KRYLOV_UNKNOWNS = 190  # of a coarse grid: from so many on a motion is also corrected by GMRES
+FINEST_KRYLOV_GRID = 513  # times
+MONODROMY_STEPS, FINE_MONODROMY_STEPS = 16, 64  # of a loop; the fine ones where a multiplier is above 0.5
+SHARP_GRID = 129  # times: a motion that needs a finer grid has four times as many monodromy steps
+ROUGH = 0.2  # radians: last step of Newton's method for a first guess
+CLOSE = 0.05  # radians: last step of Newton's method before simplified Newton goes on with the same matrix
+EXACT = 1e-3  # radians: last step of Newton's method where simplified Newton did not converge
+FURTHEST = 0.8  # radians by which a step of Newton's method may turn a rod
 
 
 @dataclass(frozen=True, eq=False)
 class Motion:
-    """A looping motion: angle = swing + turns * time, time from 0 to 2 pi."""
+    """A periodic motion: angle = periodic + turns * time, time from 0 to 2 pi."""
 
-    swing: np.ndarray  # (fine, rods), periodic
-    turns: np.ndarray  # (rods,), whole numbers
-    error: float       # radians, estimated on a finer row than it was solved on
-    after: np.ndarray  # what becomes of a nudge in a loop: the factors, complex
-    matrix: tuple      # coarse row, and its factored matrix
+    periodic: np.ndarray     # (samples, rods), radians, on a collocation grid
+    turns: np.ndarray        # (rods,), whole numbers
+    error: float             # radians, estimated on a finer grid than it was solved on
+    multipliers: np.ndarray  # (2 * rods,), complex: the Floquet multipliers
+    matrix: tuple            # times of the coarse grid, and its Factored matrix
 
     @cached_property
     def remains(self):
-        """Share of a nudge that is left after one loop; above 1 it grows."""
-        return float(np.abs(self.after).max())
+        """Share of a small disturbance that is left after one loop: the largest multiplier's size."""
+        return float(np.abs(self.multipliers).max())
 
     def angles(self, samples):
-        """(samples, rods), radians, at an even row of times."""
-        return trig(len(self.swing), samples) @ self.swing + self.turns * even(samples)[:, None]
+        """(samples, rods), radians, on a collocation grid."""
+        periodic = fourier_matrix(len(self.periodic), samples) @ self.periodic
+        return periodic + self.turns * even_times(samples)[:, None]
 
 
 class Problem:
-    """One chain on one path; what is worked out once for a row of times is kept."""
+    """One chain on one path. The forces on each grid are worked out once and kept."""
 
     def __init__(self, chain, path, within):
         self.chain, self.path = chain, path
-        self.within = within  # radians: greatest error of what is called a loop
+        self.within = within  # radians: greatest error of a motion that is called found
         self._forces = {}
 
     def force(self, times):
@@ -66,32 +69,33 @@ class Problem:
     def damped(self, times):
         return Problem(self.chain.damped(times), self.path, self.within)
 
-    def still(self):
-        force = self.force(FIRST)
-        return still(self.chain, (force[0].mean(-2, keepdims=True), force[1].mean(-2, keepdims=True)))
+    def static_pose(self):
+        force = self.force(FIRST_GRID)
+        return static_pose(self.chain, (force[0].mean(-2, keepdims=True), force[1].mean(-2, keepdims=True)))
 
-    def at(self, swing, turns, times, slopes=False):
-        """The residual at other times than those of the swing, (..., times, rods)."""
-        return self._at(swing, turns, times, even(times), slopes)
+    def at(self, periodic, turns, times, jacobian=False):
+        """The residual, (..., times, rods), on a grid of so many times, which need not be that of
+        `periodic`."""
+        return self._at(periodic, turns, times, even_times(times), jacobian)
 
-    def _at(self, swing, turns, times, at, slopes):
-        moved, count = motion(swing.shape[-2], times) @ swing, len(at)
+    def _at(self, periodic, turns, times, at, jacobian):
+        moved, count = motion_matrix(periodic.shape[-2], times) @ periodic, len(at)
         angle, speed = moved[..., :count, :], moved[..., count:2 * count, :]
         if turns.any():
             angle, speed = angle + turns[..., None, :] * at[:, None], speed + turns[..., None, :]
-        return residual(self.chain, self.force(times), angle, speed, moved[..., 2 * count:, :], slopes)
+        return residual(self.chain, self.force(times), angle, speed, moved[..., 2 * count:, :], jacobian)
 
-    def after(self, swing, turns):
-        """Factors by which a nudge grows in one loop, (..., 2 * rods), complex."""
-        finer = 4 if swing.shape[-2] > WHIPS else 1
-        factors = self._after(swing, turns, finer * STEPS)
-        if (np.abs(factors) > 0.5).any():
-            factors = self._after(swing, turns, finer * CLOSE_STEPS)
-        return factors
+    def multipliers(self, periodic, turns):
+        """The Floquet multipliers of a motion, (..., 2 * rods), complex."""
+        finer = 4 if periodic.shape[-2] > SHARP_GRID else 1
+        multipliers = self._multipliers(periodic, turns, finer * MONODROMY_STEPS)
+        if (np.abs(multipliers) > 0.5).any():
+            multipliers = self._multipliers(periodic, turns, finer * FINE_MONODROMY_STEPS)
+        return multipliers
 
-    def _after(self, swing, turns, steps):
-        slopes = self._at(swing, turns, ("stages", steps), stage_times(steps), True)[1]
-        return np.linalg.eigvals(after_a_loop(slopes, steps))
+    def _multipliers(self, periodic, turns, steps):
+        _, jacobian = self._at(periodic, turns, ("stages", steps), stage_times(steps), True)
+        return np.linalg.eigvals(monodromy_matrix(jacobian, steps))
 
     def chosen(self, which):
         """The settings at these places of the one axis in front."""
@@ -103,156 +107,48 @@ class Problem:
 
 
 class Factored:
-    """A `slopes_matrix` ready to solve with; it is used up."""
+    """LU factors of a `jacobian_matrix`, which is overwritten."""
 
     def __init__(self, matrix):
-        self.lu, self.swaps, _ = dgetrf(matrix.T, overwrite_a=True)
+        # The transpose is factored, for LAPACK wants columns.
+        self.lu, self.pivots, _ = dgetrf(matrix.T, overwrite_a=True)
 
     def solve(self, r):
-        """What gives r (times, rods)."""
-        # The transpose was factored, for it is laid out by columns: solve with it turned back.
-        return dgetrs(self.lu, self.swaps, r.T.ravel(), trans=1)[0].reshape(r.shape[::-1]).T
+        """Solution (times, rods) for the right-hand side r (times, rods)."""
+        return dgetrs(self.lu, self.pivots, r.T.ravel(), trans=1)[0].reshape(r.shape[::-1]).T
 
 
-def newton(problem, swing, turns, within, deadline, most=20, furthest=FURTHEST):
-    """Newton's method on the row of times of the swing.
+def on_grid(periodic, times):
+    """The same function on another grid; harmonics that the grid cannot hold are left out."""
+    return fourier_matrix(len(periodic), times, 0, None if len(periodic) <= times else times // 2) @ periodic
+
+
+def newton(problem, periodic, turns, within, deadline, most=20, furthest=FURTHEST):
+    """Newton's method on the grid of `periodic`, until a step is below `within`.
 
     Returns
     -------
-    swing, Factored or (swing, None) where it does not come to rest
+    periodic, Factored; or periodic, None where it does not converge
     """
-    times = len(swing)
+    times = len(periodic)
     for _ in range(most):
-        r, slopes = problem.at(swing, turns, times, slopes=True)
-        matrix = Factored(slopes_matrix(slopes, trig(times, times, 2), trig(times, times, 1), None))
+        r, jacobian = problem.at(periodic, turns, times, jacobian=True)
+        matrix = Factored(collocation_matrix(jacobian, times))
         change = matrix.solve(r)
         size = np.abs(change).max()
         if not size < 1e6:
             break
-        swing = swing - change * min(1.0, furthest / size)
+        periodic = periodic - change * min(1.0, furthest / size)
         if size < within:
-            return swing, matrix
+            return periodic, matrix
         if perf_counter() > deadline:
             break
-    return swing, None
+    return periodic, None
 
 
-def correction(problem, swing, turns, times, coarse, solve):
-    """What Newton's method would still change on a row of `times`, from the matrix of the coarse row."""
-    keep = coarse // 2
-    samples = swing.shape[-2]
-    r = problem.at(swing, turns, times)
-    low = trig(times, coarse, 0, keep) @ r
-    up = trig(coarse, times)
-    high = r - up @ low
-    angle = trig(samples, times) @ swing + turns[..., None, :] * even(times)[:, None]
-    z = np.exp(1j * angle)
-    mass = (problem.chain.mass * (z.conj()[..., :, None] * z[..., None, :]).real
-            + problem.chain.inertia[..., None] * np.eye(angle.shape[-1]))
-    inertial = np.linalg.solve(mass, high[..., None])[..., 0]
-    return -(up @ solve(low)) - trig(times, times, -2, keep) @ inertial
-
-
-def refine(problem, guess, turns, coarse, solve, most=8):
-    """Correct what was solved on the coarse row (..., coarse, rods) on a finer one, and tell its error.
-
-    Returns
-    -------
-    swing, error (...): the error is what a correction on a row finer than that of the swing's
-    harmonics would still change, or did change
-    """
-    times, within = 2 * coarse - 1, problem.within
-    swing = trig(coarse, times) @ guess
-    change = correction(problem, swing, turns, times, coarse, solve)
-    swing, last = swing + change, np.abs(change).max((-2, -1))
-    if (last < within).all():
-        return swing, last
-    return corrected(problem, swing, turns, coarse, solve, last, most)
-
-
-def corrected(problem, swing, turns, coarse, solve, last=np.inf, most=8):
-    """Correct a swing on its own row of times, and tell its error on a finer one; as `refine`.
-
-    `last` is the size of the correction before; a next one must be a good deal smaller.
-    """
-    times, within = swing.shape[-2], problem.within
-    finer = 2 * times - 1
-    error = np.full_like(last, np.inf)
-    for _ in range(most):
-        change = correction(problem, swing, turns, times, coarse, solve)
-        size = np.abs(change).max((-2, -1))
-        swing = swing + change
-        shrinks = size < 0.7 * last
-        going = shrinks & (size > 3.0 * within)
-        if not going.any():
-            if not shrinks.any():
-                break
-            # What is left is smaller again than this last correction: it may well be within.
-            change = correction(problem, swing, turns, finer, coarse, solve)
-            error = np.abs(change).max((-2, -1))
-            if not (shrinks & (error < size) & (error > within)).any():
-                break
-            swing = swing + trig(finer, times, 0, times // 2) @ change
-        last = size
-    return swing, np.where(np.isfinite(error), error, np.inf)
-
-
-def climb(problem, guess, turns, coarse, solve, deadline):
-    """As `refine`, more thoroughly, for one setting and on as fine a row as it takes; error infinite where it fails."""
-    times, last = 2 * coarse - 1, np.inf
-    swing = on_row(guess, times)
-    while perf_counter() < deadline:
-        change = thorough_correction(problem, swing, turns, times, coarse, solve)
-        size = np.abs(change).max()
-        if not size < min(0.5 * last, SO_SO):
-            break
-        swing, last = swing + change, size
-        if size > problem.within:
-            continue
-        times = 2 * times - 1
-        change = thorough_correction(problem, swing, turns, times, coarse, solve)
-        error = np.abs(change).max()
-        if error < problem.within:
-            return swing, error
-        if times > FINEST or not error < SO_SO:
-            break
-        swing, last = on_row(swing, times) + change, error
-    return swing, np.inf
-
-
-def loop_from(problem, guess, turns, deadline, first=0, near=False):
-    """The loop that a guess (times, rods) leads to, right to within what the problem asks for, or None.
-
-    Rows of fewer than `first` times are not tried. A guess that is `near` is tried on a finer row where Newton's
-    method does not come to rest.
-    """
-    for coarse in ROWS:
-        if coarse < first:
-            continue
-        if coarse * len(turns) > LARGEST:
-            break
-        start = guess
-        guess, matrix = newton(problem, on_row(guess, coarse), turns, NEAR, deadline, most=8 if near else 20)
-        if matrix is None:
-            if not near or perf_counter() > deadline:
-                return None
-            guess = start
-            continue
-        guess, right = chord(problem, guess, turns, matrix)
-        if not right:
-            guess, matrix = newton(problem, guess, turns, 1e-3, deadline)
-            if matrix is None:
-                return None
-        swing, error = refine(problem, guess, turns, coarse, matrix.solve)
-        if not error < problem.within and coarse * len(turns) >= MANY:
-            swing, error = climb(problem, guess, turns, coarse, matrix.solve, deadline)
-        if error < problem.within:
-            return _motion(problem, swing, turns, error, coarse, matrix)
-    return None
-
-
-def chord(problem, guess, turns, matrix):
-    """Corrections on the guess's own row with a matrix of somewhere near; True where that was good enough."""
+def simplified_newton(problem, guess, turns, matrix):
+    """Newton's method with one matrix throughout; True where it converged to within what the problem asks
+    for."""
     last = 1.0
     for _ in range(6):
         change = matrix.solve(problem.at(guess, turns, len(guess)))
@@ -265,22 +161,135 @@ def chord(problem, guess, turns, matrix):
     return guess, False
 
 
+def correction(problem, periodic, turns, times, coarse, solve):
+    """An approximate step of Newton's method on a grid of `times`: coarse matrix, and mass for the higher
+    harmonics."""
+    keep = coarse // 2
+    samples = periodic.shape[-2]
+    r = problem.at(periodic, turns, times)
+    low = fourier_matrix(times, coarse, 0, keep) @ r
+    up = fourier_matrix(coarse, times)
+    high = r - up @ low
+    angle = fourier_matrix(samples, times) @ periodic + turns[..., None, :] * even_times(times)[:, None]
+    z = np.exp(1j * angle)
+    mass = (problem.chain.mass * (z.conj()[..., :, None] * z[..., None, :]).real
+            + problem.chain.inertia[..., None] * np.eye(angle.shape[-1]))
+    acceleration = np.linalg.solve(mass, high[..., None])[..., 0]
+    return -(up @ solve(low)) - fourier_matrix(times, times, -2, keep) @ acceleration
+
+
+def refine(problem, guess, turns, coarse, solve, most=8):
+    """Correct a solution on the coarse grid (..., coarse, rods) on a finer one, and estimate its error.
+
+    Returns
+    -------
+    periodic, error (...)
+        The error, radians, is the size of a further correction on a grid twice as fine, or of the only one
+        where that was small enough.
+    """
+    times, within = 2 * coarse - 1, problem.within
+    periodic = fourier_matrix(coarse, times) @ guess
+    change = correction(problem, periodic, turns, times, coarse, solve)
+    periodic, last = periodic + change, np.abs(change).max((-2, -1))
+    if (last < within).all():
+        return periodic, last
+    return _corrected(problem, periodic, turns, coarse, solve, last, most)
+
+
+def _corrected(problem, periodic, turns, coarse, solve, last, most):
+    """Correct a motion again on its own grid; as `refine`.
+
+    `last` is the size of the correction before; the next one must be well below it.
+    """
+    times, within = periodic.shape[-2], problem.within
+    finer = 2 * times - 1
+    error = np.full_like(last, np.inf)
+    for _ in range(most):
+        change = correction(problem, periodic, turns, times, coarse, solve)
+        size = np.abs(change).max((-2, -1))
+        periodic = periodic + change
+        shrinks = size < 0.7 * last
+        going = shrinks & (size > 3.0 * within)
+        if not going.any():
+            if not shrinks.any():
+                break
+            # The error left is below this last correction, and may already be within the limit.
+            change = correction(problem, periodic, turns, finer, coarse, solve)
+            error = np.abs(change).max((-2, -1))
+            if not (shrinks & (error < size) & (error > within)).any():
+                break
+            periodic = periodic + fourier_matrix(finer, times, 0, times // 2) @ change
+        last = size
+    return periodic, np.where(np.isfinite(error), error, np.inf)
+
+
+def refine_by_krylov(problem, guess, turns, coarse, solve, deadline):
+    """As `refine`, by GMRES, for one setting and on grids as fine as it takes; error infinite where it
+    fails."""
+    times, last = 2 * coarse - 1, np.inf
+    periodic = on_grid(guess, times)
+    while perf_counter() < deadline:
+        change = krylov_correction(problem, periodic, turns, times, coarse, solve)
+        size = np.abs(change).max()
+        if not size < min(0.5 * last, ROUGH):
+            break
+        periodic, last = periodic + change, size
+        if size > problem.within:
+            continue
+        times = 2 * times - 1
+        change = krylov_correction(problem, periodic, turns, times, coarse, solve)
+        error = np.abs(change).max()
+        if error < problem.within:
+            return periodic, error
+        if times > FINEST_KRYLOV_GRID or not error < ROUGH:
+            break
+        periodic, last = on_grid(periodic, times) + change, error
+    return periodic, np.inf
+
+
+def loop_from(problem, guess, turns, deadline, first=0, near=False):
+    """The Motion to which a guess (times, rods) leads, right to within what the problem asks for, or None.
+
+    Coarse grids of fewer than `first` times are not tried. A guess that is `near` is tried on a finer grid
+    where Newton's method does not converge.
+    """
+    for coarse in COARSE_GRIDS:
+        if coarse < first:
+            continue
+        if coarse * len(turns) > MOST_UNKNOWNS:
+            break
+        start = guess
+        guess, matrix = newton(problem, on_grid(guess, coarse), turns, CLOSE, deadline,
+                               most=8 if near else 20)
+        if matrix is None:
+            if not near or perf_counter() > deadline:
+                return None
+            guess = start
+            continue
+        guess, converged = simplified_newton(problem, guess, turns, matrix)
+        if not converged:
+            guess, matrix = newton(problem, guess, turns, EXACT, deadline)
+            if matrix is None:
+                return None
+        periodic, error = refine(problem, guess, turns, coarse, matrix.solve)
+        if not error < problem.within and coarse * len(turns) >= KRYLOV_UNKNOWNS:
+            periodic, error = refine_by_krylov(problem, guess, turns, coarse, matrix.solve, deadline)
+        if error < problem.within:
+            return _motion(problem, periodic, turns, error, coarse, matrix)
+    return None
+
+
 def loop_near(problem, motion, deadline):
-    """The loop near one that was found for a slightly different setting, or None."""
+    """The Motion near one that was found for a slightly different setting, or None."""
     coarse, matrix = motion.matrix
     turns = motion.turns
-    guess, right = chord(problem, on_row(motion.swing, coarse), turns, matrix)
-    if right:
-        swing, error = refine(problem, guess, turns, coarse, matrix.solve)
+    guess, converged = simplified_newton(problem, on_grid(motion.periodic, coarse), turns, matrix)
+    if converged:
+        periodic, error = refine(problem, guess, turns, coarse, matrix.solve)
         if error < problem.within:
-            return _motion(problem, swing, turns, error, coarse, matrix)
+            return _motion(problem, periodic, turns, error, coarse, matrix)
     return loop_from(problem, guess, turns, deadline, coarse)
 
 
-def on_row(swing, times):
-    """The same swing on another row; the harmonics that the row does not know are left out."""
-    return trig(len(swing), times, 0, None if len(swing) <= times else times // 2) @ swing
-
-
-def _motion(problem, swing, turns, error, coarse, matrix):
-    return Motion(swing, turns, float(error), problem.after(swing, turns), (coarse, matrix))
+def _motion(problem, periodic, turns, error, coarse, matrix):
+    return Motion(periodic, turns, float(error), problem.multipliers(periodic, turns), (coarse, matrix))

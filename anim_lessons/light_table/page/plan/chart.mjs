@@ -2,14 +2,13 @@
 import { on } from "../elements.mjs";
 import { used } from "../tools.mjs";
 import { ask, go } from "./asking.mjs";
-import { paint_plan } from "./picture.mjs";
 import { lines_of, nearest_tick, retimed } from "./places.mjs";
 import { chart_now, head, HIGH, LOW, plan } from "./questions.mjs";
 
 function time(t, drawing, share) {
   const { half } = plan(t);
   t.moving = { drawing, chart: retimed(chart_now(t), drawing, share, half, head(t).loop) };
-  paint_plan(t);
+  t.repaint("plan");
 }
 
 function timed(t) {
@@ -29,7 +28,9 @@ export function push_tick(t, e, drawing) {
   const way = { ArrowUp: -1, ArrowLeft: -1, ArrowDown: 1, ArrowRight: 1 }[e.key];
   if (!way || e.ctrlKey || e.metaKey) return;
   used(e);
-  const row = lines_of(chart_now(t), plan(t).half, head(t).loop).find((one) => one.drawings.slice(1, -1).includes(drawing));
+  const row = lines_of(chart_now(t), plan(t).half, head(t).loop).find((one) =>
+    one.drawings.slice(1, -1).includes(drawing),
+  );
   const by = (e.shiftKey ? 0.002 : e.altKey ? 0.05 : 0.01) * (row.to - row.from);
   time(t, drawing, chart_now(t)[drawing] + way * by);
   timed(t);
@@ -52,12 +53,15 @@ export function listen_to_the_chart(t) {
   on(t, t.chart_svg, "pointermove", (e) => {
     if (e.pointerId !== t.tick_pointer) return;
     const { part } = on_chart(t, e);
-    const row = lines_of(chart_now(t), plan(t).half, head(t).loop).find((one) => one.drawings.slice(1, -1).includes(t.moving.drawing));
+    const row = lines_of(chart_now(t), plan(t).half, head(t).loop).find((one) =>
+      one.drawings.slice(1, -1).includes(t.moving.drawing),
+    );
     time(t, t.moving.drawing, row.from + part * (row.to - row.from));
   });
-  for (const end of ["pointerup", "pointercancel", "lostpointercapture"]) on(t, t.chart_svg, end, (e) => {
-    if (e.pointerId !== t.tick_pointer) return;
-    t.tick_pointer = null;
-    timed(t);
-  });
+  for (const end of ["pointerup", "pointercancel", "lostpointercapture"])
+    on(t, t.chart_svg, end, (e) => {
+      if (e.pointerId !== t.tick_pointer) return;
+      t.tick_pointer = null;
+      timed(t);
+    });
 }

@@ -14,7 +14,8 @@ export function place_on(line, share) {
   return [0, 1].map((k) => line[i][k] + (at - i) * (line[i + 1][k] - line[i][k]));
 }
 
-/** The lines of a chart: drawings (from 0) from one extreme to the next, and the shares at which each begins and ends. */
+/** The lines of a chart: drawings (from 0) from one extreme to the next, and the shares at which each begins
+ * and ends. */
 export function lines_of(chart, half, loop) {
   const upto = (a, b) => Array.from({ length: b - a + 1 }, (_, i) => a + i);
   if (!loop) return [{ name: "way", drawings: upto(0, chart.length - 1), from: chart[0], to: chart.at(-1) }];
@@ -45,7 +46,11 @@ export function clear_of_each_other(labels, first, wide = 15, high = 12) {
   const kept = new Set();
   for (const i of [first, ...labels.keys()]) {
     const one = labels[i];
-    if (one && [...kept].every((k) => Math.abs(labels[k].x - one.x) >= wide || Math.abs(labels[k].y - one.y) >= high)) kept.add(i);
+    if (
+      one &&
+      [...kept].every((k) => Math.abs(labels[k].x - one.x) >= wide || Math.abs(labels[k].y - one.y) >= high)
+    )
+      kept.add(i);
   }
   return kept;
 }

@@ -8,8 +8,13 @@ export const plan = (t) => t.model.get("plan");
 export const scale = (t) => SHEET / head(t).paper.width;
 export const deep = (t) => head(t).paper.height * scale(t);
 export const to_sheet = (t, [x, y]) => [x * scale(t), (head(t).paper.height - y) * scale(t)];
-export const limb_at = (t) => Math.max(0, head(t).limbs.findIndex((l) => l.name === t.model.get("chosen").limb));
-export const joint_at = (t) => Math.max(0, head(t).limbs[limb_at(t)].joints.indexOf(t.model.get("chosen").joint));
+export const limb_at = (t) =>
+  Math.max(
+    0,
+    head(t).limbs.findIndex((l) => l.name === t.model.get("chosen").limb),
+  );
+export const joint_at = (t) =>
+  Math.max(0, head(t).limbs[limb_at(t)].joints.indexOf(t.model.get("chosen").joint));
 export const chart_now = (t) => t.moving?.chart ?? plan(t).chart ?? [];
 export const number = (t) => Math.min(head(t).count, Math.max(1, t.model.get("number")));
 
@@ -19,3 +24,6 @@ export const middle_of_sheet = (t) => {
 };
 
 export const fewest = (t) => (head(t).loop ? 3 : 2);
+
+/** Whether the newest message has no answer yet. */
+export const waits = (t) => t.revision > t.model.get("answered");

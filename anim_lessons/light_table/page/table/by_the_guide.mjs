@@ -1,20 +1,32 @@
 /* Where may it go, by key and button. */
 import { nearest_open, on_circle, whole } from "../circle.mjs";
 import { moved, turns } from "../drawings.mjs";
-import { Cap, the } from "../tools.mjs";
+import { capital, the } from "../tools.mjs";
 import { lay, remember, set, with_drawing } from "./changes.mjs";
 import { rest_hands } from "./flip_and_play.mjs";
-import { asked_shown, at_root, guide_fresh, guide_here, guided, kept_back, only_words, parts_shown } from "./guide_answer.mjs";
-import { paint_head } from "./head.mjs";
-import { paint } from "./paint.mjs";
+import {
+  asked_shown,
+  at_root,
+  guide_fresh,
+  guide_here,
+  guided,
+  kept_back,
+  only_words,
+  parts_shown,
+} from "./guide_answer.mjs";
 import { joint_now, limb_now, name_of, points, settings } from "./questions.mjs";
+
+const INSET = 1.0; // degrees inside an open part, where Python's answer names none
 
 /** The guide on, for the chosen joint, or off. */
 export function toggle_guide(t) {
   if (guided(t)) return set(t, { guide: null });
   const limb = t.active?.limb ?? guide_limb(t);
   const joint = Math.max(1, t.active ? t.active.joint : joint_now(t));
-  if (!t.head.limbs[limb]?.joints[joint]) { t.hint = "No joint here hangs on another, so no circle holds one."; return paint_head(t); }
+  if (!t.head.limbs[limb]?.joints[joint]) {
+    t.hint = "No joint here hangs on another, so no circle holds one.";
+    return t.repaint("head");
+  }
   set(t, { guide: name_of(t, { limb, joint }) });
 }
 
@@ -25,7 +37,10 @@ export function toggle_guess(t) {
   set(t, { guess });
 }
 
-const guide_limb = (t) => (t.head.limbs[limb_now(t)].joints.length > 1 ? limb_now(t) : t.head.limbs.findIndex((l) => l.joints.length > 1));
+const guide_limb = (t) =>
+  t.head.limbs[limb_now(t)].joints.length > 1
+    ? limb_now(t)
+    : t.head.limbs.findIndex((l) => l.joints.length > 1);
 
 /** A key that asks for a place of the guide: with the guide off it shows it first. */
 export function ask_for_place(t, where) {
@@ -37,21 +52,34 @@ export function ask_for_place(t, where) {
 export function put_joint(t, where) {
   t.wish = "";
   if (!guided(t) || at_root(t) || t.drag) return;
-  const only = only_words(t);
-  if (only) { t.hint = only; return paint_head(t); }
-  if (kept_back(t)) { t.hint = "Guess first: place it by eye, then the circle comes."; return paint_head(t); }
-  if (!guide_fresh(t)) { t.wish = where; return; }
+  if (only_words(t)) return tell(t, only_words(t));
+  if (kept_back(t)) return tell(t, "Guess first: place it by eye, then the circle comes.");
+  if (!guide_fresh(t)) {
+    t.wish = where;
+    return;
+  }
   const { limb, joint } = guided(t);
   const g = guide_here(t);
   const now = whole(turns(points(t, limb))[joint - 1]);
-  const goal = where === "asked" ? asked_shown(g)?.angle ?? null : nearest_open(now, parts_shown(g).allowed);
-  if (goal === null) t.hint = where === "asked" ? "Slow in and slow out ask for no place here." : g.shows === "circle" ? "Here the guide shows the circle only." : "No place on this circle keeps every rule; mend what is broken beside it first.";
-  else if (where === "open" && goal === now) t.hint = `${Cap(the(t.head.limbs[limb].joints[joint]))} is in the open part already.`;
-  else {
-    rest_hands(t);
-    remember(t);
-    lay(t, { drawings: with_drawing(t, limb, moved(points(t, limb), joint, on_circle(g.centre, g.radius, goal))) }, { limb, joint });
-    return paint(t);
-  }
-  paint_head(t);
+  const open = () => nearest_open(now, parts_shown(g).allowed, g.inset ?? INSET);
+  const goal = where === "asked" ? (asked_shown(g)?.angle ?? null) : open();
+  if (goal === null) return tell(t, no_place(where, g));
+  if (where === "open" && goal === now)
+    return tell(t, `${capital(the(t.head.limbs[limb].joints[joint]))} is in the open part already.`);
+  rest_hands(t);
+  remember(t);
+  const next = moved(points(t, limb), joint, on_circle(g.centre, g.radius, goal));
+  lay(t, { drawings: with_drawing(t, limb, next) }, { limb, joint });
+  t.repaint();
+}
+
+function tell(t, words) {
+  t.hint = words;
+  t.repaint("head");
+}
+
+function no_place(where, g) {
+  if (where === "asked") return "Slow in and slow out ask for no place here.";
+  if (g.shows === "circle") return "Here the guide shows the circle only.";
+  return "No place on this circle keeps every rule; mend what is broken beside it first.";
 }

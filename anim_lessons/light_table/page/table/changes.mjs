@@ -1,34 +1,63 @@
-/* Changes of drawings, exposure and settings, and the way back. */
+/* Changes of drawings, exposure and settings, the way back, and what is asked of Python. */
 import { folded } from "../drawings.mjs";
 import { rest_hands } from "./flip_and_play.mjs";
 import { guided } from "./guide_answer.mjs";
-import { keep } from "./keeping.mjs";
-import { layer_now } from "./layers.mjs";
-import { handle_at } from "./limbs.mjs";
-import { paint } from "./paint.mjs";
-import { causes, held, key_of, number, settings, there, untouched, wrapped } from "./questions.mjs";
+import {
+  causes,
+  handle_at,
+  held,
+  key_of,
+  layer_now,
+  number,
+  settings,
+  there,
+  untouched,
+  wrapped,
+} from "./questions.mjs";
+import { keep } from "./shelf.mjs";
 
-export const turn_to = (t, n) => { if (n !== t.model.get("number")) { t.model.set("number", n); t.model.save_changes(); } };
+/** Ask something of Python that is no change. */
+export function ask(t, what, more = {}) {
+  try {
+    t.model.send({ ask: what, ...more });
+  } catch {
+    t.dead = true;
+  }
+}
+
+export const turn_to = (t, n) => {
+  if (n !== t.model.get("number")) {
+    t.model.set("number", n);
+    t.model.save_changes();
+  }
+};
 
 export const with_drawing = (t, limb, next, n = number(t)) =>
-  t.pose.drawings.map((drawings, l) => (l !== limb ? drawings : drawings.map((p, i) => (i === n - 1 ? next : p))));
+  t.pose.drawings.map((drawings, l) =>
+    l !== limb ? drawings : drawings.map((p, i) => (i === n - 1 ? next : p)),
+  );
 
 export function remember(t) {
   t.past.push(t.pose);
   t.future = [];
 }
 
-/** Lay a new pose on the table, one revision on, and tell Python and the other views; `swung` is the joint, if no more
- * than a joint was swung on its parent. */
-export function lay(t, change, swung_ = null) {
+/** Lay a new pose on the table, one revision on, and tell Python and the other views; `swung` is the joint, if
+ * no more than a joint was swung on its parent. */
+export function lay(t, change, swung = null) {
   t.pose = { ...t.pose, ...change, revision: (t.top += 1) };
-  if (!swung_ || swung_.limb !== guided(t)?.limb || swung_.joint !== guided(t).joint) t.guide_since = t.pose.revision;
+  if (!swung || swung.limb !== guided(t)?.limb || swung.joint !== guided(t).joint)
+    t.guide_since = t.pose.revision;
   t.touched = true;
   t.hint = "";
   t.last_sent = performance.now();
   t.unanswered ??= t.last_sent;
   t.model.set("pose", t.pose);
-  try { t.model.save_changes(); } catch { t.dead = true; }
+  try {
+    t.model.save_changes();
+  } catch {
+    t.dead = true;
+  }
   keep(t);
 }
 
@@ -37,7 +66,7 @@ export function alter(t, change) {
   rest_hands(t);
   remember(t);
   lay(t, change);
-  paint(t);
+  t.repaint();
 }
 
 /** Put a drawing on the table. */
@@ -50,7 +79,7 @@ export function go(t, n) {
   turn_to(t, n);
   const one = layer_now(t);
   if (one) t.active = { ...one };
-  paint(t);
+  t.repaint();
   if (one && t.handles.contains(document.activeElement)) handle_at(t, one).focus({ preventScroll: true });
 }
 
@@ -59,16 +88,22 @@ export function set(t, change) {
   t.hint = "";
   t.model.set("settings", { ...settings(t), ...change });
   t.model.save_changes();
-  paint(t);
+  t.repaint();
 }
 
 export function trace(t) {
   const before = wrapped(t, number(t) - 1);
-  if (there(t, before)) alter(t, { drawings: t.pose.drawings.map((d) => d.map((p, i) => (i === number(t) - 1 ? d[before - 1].map((q) => [...q]) : p))) });
+  if (there(t, before))
+    alter(t, {
+      drawings: t.pose.drawings.map((d) =>
+        d.map((p, i) => (i === number(t) - 1 ? d[before - 1].map((q) => [...q]) : p)),
+      ),
+    });
 }
 
 export const expose = (t, frames) => alter(t, { exposure: frames });
-export const hold_for = (t, by) => alter(t, { exposure: folded(held(t).map((f, i) => (i === number(t) - 1 ? Math.max(1, f + by) : f))) });
+export const hold_for = (t, by) =>
+  alter(t, { exposure: folded(held(t).map((f, i) => (i === number(t) - 1 ? Math.max(1, f + by) : f))) });
 
 function back(t, from, to) {
   if (!from.length || t.drag) return;
@@ -77,8 +112,12 @@ function back(t, from, to) {
   const { drawings, exposure } = from.pop();
   t.last_push = { at: 0, what: "" };
   lay(t, { drawings, exposure });
-  paint(t);
+  t.repaint();
 }
 
-export function undo(t) { back(t, t.past, t.future); }
-export function redo(t) { back(t, t.future, t.past); }
+export function undo(t) {
+  back(t, t.past, t.future);
+}
+export function redo(t) {
+  back(t, t.future, t.past);
+}

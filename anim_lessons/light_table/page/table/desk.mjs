@@ -20,6 +20,13 @@ export function lay_out(t) {
   make_mend_note(t);
   make_margin(t);
   make_care(t);
-  t.table = h("div", { class: "table" }, t.header, h("div", { class: "desk" }, t.figure, t.foot), h("div", { class: "side" }, t.expo, t.leaders, t.margin), t.care);
+  t.table = h(
+    "div",
+    { class: "table" },
+    t.header,
+    h("div", { class: "desk" }, t.figure, t.foot),
+    h("div", { class: "side" }, t.expo, t.leaders, t.margin),
+    t.care,
+  );
   t.root = h("section", { class: "anim-light-table", "aria-label": "light table", tabindex: -1 }, t.table);
 }

@@ -2,35 +2,43 @@
 import { moved } from "../drawings.mjs";
 import { on } from "../elements.mjs";
 import { put, s, the } from "../tools.mjs";
-import { paint_buttons } from "./buttons.mjs";
 import { lay, remember, with_drawing } from "./changes.mjs";
 import { rest_hands } from "./flip_and_play.mjs";
 import { kept_back } from "./guide_answer.mjs";
-import { paint_head } from "./head.mjs";
-import { ghost_here } from "./labels.mjs";
-import { handle_at } from "./limbs.mjs";
-import { paint, paint_hand } from "./paint.mjs";
+import { ghost_here } from "./mending.mjs";
 import { push_joint } from "./pushes.mjs";
-import { across, name_of, number, points, settings, stale, undrawn } from "./questions.mjs";
+import { across, handle_at, name_of, number, points, settings, stale, undrawn } from "./questions.mjs";
+import { new_drag } from "./state.mjs";
 
-/** A press beside every joint lets the chosen one go; one on the number of the drawing under work takes the joint beside it. */
+/** A press beside every joint lets the chosen one go; one on the number of the drawing under work takes the
+ * joint beside it. */
 export function listen_to_the_sheet(t) {
   on(t, t.sheet, "pointerdown", (e) => {
     const tab = e.target.closest(".tab.here");
-    if (tab) grab(t, e, handle_at(t, tab.at));
-    else if (!e.target.closest(".handle") && t.active) { t.active = null; paint(t); }
+    if (tab) grab(t, e, handle_at(t, t.stands_for.get(tab)));
+    else if (!e.target.closest(".handle") && t.active) {
+      t.active = null;
+      t.repaint();
+    }
   });
 }
 
 export function make_handle(t) {
-  const g = s("g", { tabindex: 0, role: "slider", "aria-orientation": "vertical" },
-    s("circle", { class: "hit", r: 13 }), s("circle", { class: "halo-ring", r: 9.6 }), s("circle", { class: "ring", r: 9.6 }), s("circle", { class: "knob", r: 5.5 }));
+  const g = s(
+    "g",
+    { tabindex: 0, role: "slider", "aria-orientation": "vertical" },
+    s("circle", { class: "hit", r: 13 }),
+    s("circle", { class: "halo-ring", r: 9.6 }),
+    s("circle", { class: "ring", r: 9.6 }),
+    s("circle", { class: "knob", r: 5.5 }),
+  );
   on(t, g, "pointerdown", (e) => grab(t, e, g));
-  on(t, g, "touchstart", (e) => e.preventDefault(), { passive: false }); // touch-action alone let the page scroll and end the drag
+  // touch-action alone let the page scroll and end the drag
+  on(t, g, "touchstart", (e) => e.preventDefault(), { passive: false });
   on(t, g, "pointermove", (e) => follow(t, e));
   for (const end of ["pointerup", "pointercancel", "lostpointercapture"]) on(t, g, end, (e) => drop(t, e));
-  on(t, g, "focus", () => take(t, g.at));
-  on(t, g, "keydown", (e) => push_joint(t, e, g.at));
+  on(t, g, "focus", () => take(t, t.stands_for.get(g)));
+  on(t, g, "keydown", (e) => push_joint(t, e, t.stands_for.get(g)));
   return g;
 }
 
@@ -39,15 +47,25 @@ function take(t, joint) {
   if (t.drag || (t.active?.limb === joint.limb && t.active.joint === joint.joint)) return;
   t.active = { ...joint };
   const name = t.head.limbs[joint.limb].joints[joint.joint];
-  const asked = { chart: name, guide: settings(t).guide && name_of(t, joint) }; // Python charts it, and says where it may go
-  if (joint.joint > 0 && JSON.stringify(asked) !== JSON.stringify({ chart: settings(t).chart, guide: settings(t).guide })) { t.model.set("settings", { ...settings(t), ...asked }); t.model.save_changes(); }
-  paint(t);
+  // Python charts it, and says where it may go
+  const asked = { chart: name, guide: settings(t).guide && name_of(t, joint) };
+  if (
+    joint.joint > 0 &&
+    JSON.stringify(asked) !== JSON.stringify({ chart: settings(t).chart, guide: settings(t).guide })
+  ) {
+    t.model.set("settings", { ...settings(t), ...asked });
+    t.model.save_changes();
+  }
+  t.repaint();
 }
 
 /** Where the pointer is on the paper, mm. */
 const on_paper = (t, e) => {
   const box = t.sheet.getBoundingClientRect();
-  return [across(t, ((e.clientX - box.left) / box.width) * t.head.paper.width), (1 - (e.clientY - box.top) / box.height) * t.head.paper.height];
+  return [
+    across(t, ((e.clientX - box.left) / box.width) * t.head.paper.width),
+    (1 - (e.clientY - box.top) / box.height) * t.head.paper.height,
+  ];
 };
 
 function grab(t, e, g) {
@@ -55,25 +73,44 @@ function grab(t, e, g) {
   e.preventDefault(); // no text selection; the focus is set here instead
   rest_hands(t);
   g.focus({ preventScroll: true });
-  take(t, g.at);
+  const taken = t.stands_for.get(g);
+  take(t, taken);
   g.setPointerCapture(e.pointerId);
-  const from = points(t, g.at.limb);
+  const from = points(t, taken.limb);
   const p = on_paper(t, e);
-  const joint = from[g.at.joint];
+  const joint = from[taken.joint];
   const shown = ghost_here(t);
-  const ghost = !stale(t) && shown.ghost && shown.first === g.at.joint && shown.limb === g.at.limb ? shown.ghost.points : null;
-  t.drag = { ...g.at, kept_back: kept_back(t), n: number(t), pointer: e.pointerId, from, before: t.pose, ghost, off: [joint[0] - p[0], joint[1] - p[1]], start: [e.clientX, e.clientY], far: 0, going: false, to: joint, frame: 0 };
+  const ghost =
+    !stale(t) && shown.ghost && shown.first === taken.joint && shown.limb === taken.limb
+      ? shown.ghost.points
+      : null;
+  t.drag = new_drag({
+    ...taken,
+    kept_back: kept_back(t),
+    n: number(t),
+    pointer: e.pointerId,
+    from,
+    before: t.pose,
+    ghost,
+    off: [joint[0] - p[0], joint[1] - p[1]],
+    start: [e.clientX, e.clientY],
+    to: joint,
+  });
 }
 
 function follow(t, e) {
   if (!t.drag || e.pointerId !== t.drag.pointer) return;
   const far = Math.hypot(e.clientX - t.drag.start[0], e.clientY - t.drag.start[1]);
-  if (!t.drag.going && far < 3) { t.drag.far = Math.max(t.drag.far, far); return; } // a press is not a drag
+  if (!t.drag.going && far < 3) {
+    t.drag.far = Math.max(t.drag.far, far);
+    return;
+  } // a press is not a drag
   const p = on_paper(t, e);
   t.drag.to = [p[0] + t.drag.off[0], p[1] + t.drag.off[1]];
   if (!t.drag.going) {
     t.drag.going = true;
-    t.header.style.height = `${t.header.getBoundingClientRect().height}px`; // words come and go: the sheet must not move under the hand
+    // words come and go: the sheet must not move under the hand
+    t.header.style.height = `${t.header.getBoundingClientRect().height}px`;
     remember(t);
     put(t.ghosts, { display: t.drag.ghost ? null : "none" });
     put(t.measure, { display: t.drag.ghost ? null : "none" });
@@ -88,7 +125,7 @@ function carry(t) {
   const { limb, joint, from, to } = t.drag;
   const kept = settings(t).keep_lengths && joint > 0 ? t.head.limbs[limb].lengths[joint - 1] : null;
   lay(t, { drawings: with_drawing(t, limb, moved(from, joint, to, kept)) }, t.drag);
-  paint_hand(t);
+  t.repaint("hand");
 }
 
 function drop(t, e) {
@@ -104,12 +141,12 @@ function drop(t, e) {
   if (!going) {
     if (far && undrawn(t, { limb, joint })) {
       t.hint = `That move is too short to count: carry ${the(t.head.limbs[limb].joints[joint])} farther.`;
-      paint_head(t);
+      t.repaint("head");
     }
-    return paint_buttons(t);
+    return t.repaint("buttons");
   }
   if (t.model.get("pose") !== t.pose) lay(t, {}); // something came in meanwhile: the hand has the last word
-  paint(t);
+  t.repaint();
 }
 
 /** Escape in mid-drag: the joint goes back to where it lay. */
@@ -119,5 +156,8 @@ export function let_go(t) {
   t.drag = null;
   t.header.style.height = "";
   put(t.measure, { display: null });
-  if (going) { t.past.pop(); lay(t, { drawings: before.drawings }); }
+  if (going) {
+    t.past.pop();
+    lay(t, { drawings: before.drawings });
+  }
 }

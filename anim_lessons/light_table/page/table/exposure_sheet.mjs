@@ -1,12 +1,22 @@
 /* The exposure sheet: a row a drawing, with its frames, its spacing and a bend. */
 import { bends, steps } from "../drawings.mjs";
 import { button, on, push } from "../elements.mjs";
-import { n1, polyline } from "../lines.mjs";
+import { tenth, polyline } from "../lines.mjs";
 import { deg, h, pool, put, s, say, used } from "../tools.mjs";
 import { go, hold_for } from "./changes.mjs";
-import { count, findings, held, joint_now, limb_now, look_first, number, order, verdict } from "./questions.mjs";
+import {
+  count,
+  findings,
+  held,
+  joint_now,
+  limb_now,
+  look_first,
+  number,
+  order,
+  verdict,
+} from "./questions.mjs";
 
-export const ROW = 27.4; // units of one row of the exposure sheet
+const ROW = 27.4; // units of one row of the exposure sheet
 
 export function make_exposure_sheet(t) {
   t.fewer_b = button(t, "−", () => hold_for(t, -1), { title: "Hold this drawing one frame less" });
@@ -17,12 +27,24 @@ export function make_exposure_sheet(t) {
   t.lines = s("svg", { role: "group", "aria-label": "exposure sheet" });
   t.rows_box = h("div", { class: "rows" }, t.lines);
   t.ends = s("svg", { class: "ends", viewBox: "0 0 236 16", "aria-hidden": true });
-  t.end_words = pool(t.ends.appendChild(s("g", {}, s("path", { class: "rule four", d: "M6,0.5H230" }))), () => s("text", { y: 12, class: "fr", "text-anchor": "middle" }));
-  t.expo = h("div", { class: "expo" },
-    h("div", { class: "expohead" }, h("b", {}, "exposure sheet"), push(), t.fewer_b, t.hold_words, t.more_b), t.columns, t.rows_box, t.ends);
+  t.end_words = pool(t.ends.appendChild(s("g", {}, s("path", { class: "rule four", d: "M6,0.5H230" }))), () =>
+    s("text", { y: 12, class: "fr", "text-anchor": "middle" }),
+  );
+  t.expo = h(
+    "div",
+    { class: "expo" },
+    h("div", { class: "expohead" }, h("b", {}, "exposure sheet"), push(), t.fewer_b, t.hold_words, t.more_b),
+    t.columns,
+    t.rows_box,
+    t.ends,
+  );
 
   t.row_marks = pool(t.lines, (i) => make_row(t, i));
-  t.rule_lines = [s("path", { class: "stop" }), s("path", { class: "bend asked" }), s("path", { class: "bend" })];
+  t.rule_lines = [
+    s("path", { class: "stop" }),
+    s("path", { class: "bend asked" }),
+    s("path", { class: "bend" }),
+  ];
   t.here_box = s("rect", { class: "rowhere", x: 3, width: 230, rx: 2 });
   t.play_mark = s("path", { class: "playing" });
   t.lines.append(...t.rule_lines, t.here_box, t.play_mark);
@@ -30,12 +52,22 @@ export function make_exposure_sheet(t) {
 
 function make_row(t) {
   const part = (tag, name, more = {}) => s(tag, { class: name, ...more });
-  const g = s("g", { role: "button" },
-    part("path", "rule"), part("text", "fr", { x: 14 }), part("text", "rn", { x: 62, "text-anchor": "middle" }), part("path", "held"),
-    part("rect", "bar", { x: 80, height: 10 }), part("text", "halo fr"), part("circle", "bdot"), part("path", "mark"), part("rect", "rowhit", { x: 3, width: 230 }));
-  on(t, g, "click", () => go(t, g.number));
+  const g = s(
+    "g",
+    { role: "button" },
+    part("path", "rule"),
+    part("text", "fr", { x: 14 }),
+    part("text", "rn", { x: 62, "text-anchor": "middle" }),
+    part("path", "held"),
+    part("rect", "bar", { x: 80, height: 10 }),
+    part("text", "halo fr"),
+    part("circle", "bdot"),
+    part("path", "mark"),
+    part("rect", "rowhit", { x: 3, width: 230 }),
+  );
+  on(t, g, "click", () => go(t, t.stands_for.get(g)));
   on(t, g, "keydown", (e) => {
-    if (e.key === "Enter" || e.key === " ") go(t, g.number);
+    if (e.key === "Enter" || e.key === " ") go(t, t.stands_for.get(g));
     else if (e.key === "ArrowDown" || e.key === "ArrowUp") walk(t, e.key === "ArrowDown" ? 1 : -1);
     else return;
     used(e);
@@ -51,7 +83,8 @@ function walk(t, by) {
   t.row_marks(count(t))[all.indexOf(n)].focus({ preventScroll: true });
 }
 
-/** The bend that stands beside the rows: the one that moving the chosen joint changes, else that of the second segment. */
+/** The bend that stands beside the rows: the one that moving the chosen joint changes, else that of the second
+ * segment. */
 const bend_here = (t) => {
   const limb = t.head.limbs[limb_now(t)];
   const segment = Math.min(Math.max(1, (t.active?.joint ?? 0) - 1), limb.lengths.length - 1);
@@ -79,46 +112,97 @@ export function paint_rows(t) {
     }
     t.row_deep = Math.max(Math.min(ROW, (16 * ROW) / N), 24.4 * (236 / (t.lines.clientWidth || 232)));
   }
-  const x = (value) => n1(Math.min(219, Math.max(155, 162.8 + (52.6 * (value - t.scales.low)) / (t.scales.high - t.scales.low))));
-  const y = (i) => n1((i + 0.5) * t.row_deep);
+  const x = (value) =>
+    tenth(
+      Math.min(219, Math.max(155, 162.8 + (52.6 * (value - t.scales.low)) / (t.scales.high - t.scales.low))),
+    );
+  const y = (i) => tenth((i + 0.5) * t.row_deep);
   const frames = held(t);
   const starts = frames.map((_, i) => frames.slice(0, i).reduce((sum, f) => sum + f, 1));
   const even = frames.every((f) => f === frames[0]);
   const marks = finding_marks(t);
   put(t.rows_box, { class: N > 22 ? "rows long" : "rows" });
-  put(t.lines, { viewBox: `0 0 236 ${n1(N * t.row_deep)}` });
+  put(t.lines, { viewBox: `0 0 236 ${tenth(N * t.row_deep)}` });
   t.row_marks(N).forEach((g, i) => {
     const m = list[i];
     const here = m === n;
     const step = far[m - 1];
     const [rule, frame, no, hold, bar, mm, dot, mark, hit] = g.children;
-    g.number = m;
-    put(g, { tabindex: here ? 0 : -1, "aria-current": here ? "true" : null,
-      "aria-label": `drawing ${m}, ${frames[m - 1] > 1 ? `frames ${starts[m - 1]} to ${starts[m - 1] + frames[m - 1] - 1}` : `frame ${starts[m - 1]}`}${marks[m] ? (marks[m] === "cause" ? ", to mend" : ", follows from another") : ""}` });
-    put(rule, { d: `M6,${n1(i * t.row_deep + 0.5)}H230`, class: i % 4 ? "rule" : "rule four" });
-    put(frame, { y: y(i) - 2 }); say(frame, String(starts[m - 1]));
-    put(no, { y: y(i) + 5, class: here ? "rn here" : "rn" }); say(no, String(m));
+    t.stands_for.set(g, m);
+    put(g, {
+      tabindex: here ? 0 : -1,
+      "aria-current": here ? "true" : null,
+      "aria-label": `drawing ${m}, ${frames[m - 1] > 1 ? `frames ${starts[m - 1]} to ${starts[m - 1] + frames[m - 1] - 1}` : `frame ${starts[m - 1]}`}${marks[m] ? (marks[m] === "cause" ? ", to mend" : ", follows from another") : ""}`,
+    });
+    put(rule, { d: `M6,${tenth(i * t.row_deep + 0.5)}H230`, class: i % 4 ? "rule" : "rule four" });
+    put(frame, { y: y(i) - 2 });
+    say(frame, String(starts[m - 1]));
+    put(no, { y: y(i) + 5, class: here ? "rn here" : "rn" });
+    say(no, String(m));
     // one short stroke a frame the drawing is held after its first
-    put(hold, { d: Array.from({ length: Math.min(frames[m - 1] - 1, even ? 1 : 4) }, (_, k) => `M${62 + 4 * k},${y(i) + 9}v3`).join("") });
-    put(bar, { y: y(i) - 5, width: step === null ? 0 : n1((56 * Math.min(step, 1.15 * t.scales.bar)) / t.scales.bar), class: here ? "bar here" : "bar" });
-    put(mm, { x: n1(83 + (step === null ? 0 : (56 * Math.min(step, 1.15 * t.scales.bar)) / t.scales.bar)), y: y(i) + 4 }); say(mm, step === null ? "" : String(Math.round(step)));
-    put(dot, { cx: bend ? x(values[m - 1]) : 0, cy: y(i), r: here ? 3.6 : 2.3, class: here ? "bdot here" : "bdot", display: bend ? null : "none" });
-    put(mark, { d: `M221,${n1(y(i) - 6)}l10,6l-10,6z`, class: `mark ${marks[m] ?? ""}`, display: marks[m] ? null : "none" });
-    put(hit, { y: n1(i * t.row_deep), height: n1(t.row_deep) });
+    put(hold, {
+      d: Array.from(
+        { length: Math.min(frames[m - 1] - 1, even ? 1 : 4) },
+        (_, k) => `M${62 + 4 * k},${y(i) + 9}v3`,
+      ).join(""),
+    });
+    put(bar, {
+      y: y(i) - 5,
+      width: step === null ? 0 : tenth((56 * Math.min(step, 1.15 * t.scales.bar)) / t.scales.bar),
+      class: here ? "bar here" : "bar",
+    });
+    put(mm, {
+      x: tenth(83 + (step === null ? 0 : (56 * Math.min(step, 1.15 * t.scales.bar)) / t.scales.bar)),
+      y: y(i) + 4,
+    });
+    say(mm, step === null ? "" : String(Math.round(step)));
+    put(dot, {
+      cx: bend ? x(values[m - 1]) : 0,
+      cy: y(i),
+      r: here ? 3.6 : 2.3,
+      class: here ? "bdot here" : "bdot",
+      display: bend ? null : "none",
+    });
+    put(mark, {
+      d: `M221,${tenth(y(i) - 6)}l10,6l-10,6z`,
+      class: `mark ${marks[m] ?? ""}`,
+      display: marks[m] ? null : "none",
+    });
+    put(hit, { y: tenth(i * t.row_deep), height: tenth(t.row_deep) });
   });
-  put(t.here_box, { y: n1(list.indexOf(n) * t.row_deep), height: n1(t.row_deep) });
-  put(t.play_mark, { d: t.showing ? `M5,${n1(y(list.indexOf(t.showing)) - 7)}v14` : "M0,0" });
-  const stops = bend ? bend.stops.filter((stop) => stop >= t.scales.low && stop <= t.scales.high) : []; // also where a bend is past it
-  put(t.rule_lines[0], { d: stops.map((stop) => `M${x(stop)},0V${n1(N * t.row_deep)}`).join("") || "M0,0" });
+  put(t.here_box, { y: tenth(list.indexOf(n) * t.row_deep), height: tenth(t.row_deep) });
+  put(t.play_mark, { d: t.showing ? `M5,${tenth(y(list.indexOf(t.showing)) - 7)}v14` : "M0,0" });
+  // also where a bend is past it
+  const stops = bend ? bend.stops.filter((stop) => stop >= t.scales.low && stop <= t.scales.high) : [];
+  put(t.rule_lines[0], {
+    d: stops.map((stop) => `M${x(stop)},0V${tenth(N * t.row_deep)}`).join("") || "M0,0",
+  });
   const curve = (v) => (v.length === N ? polyline(list.map((m, i) => [x(v[m - 1]), y(i)])) : "M0,0");
   put(t.rule_lines[1], { d: curve(bend?.asked ?? []) });
   put(t.rule_lines[2], { d: curve(values) });
-  t.end_words(stops.length).forEach((text, i) => { put(text, { x: x(stops[i]) }); say(text, deg(stops[i])); });
+  t.end_words(stops.length).forEach((text, i) => {
+    put(text, { x: x(stops[i]) });
+    say(text, deg(stops[i]));
+  });
   const title = bend ? `${bend.joint} bend` : "";
-  const titles = [[10, "frame"], [55, "no."], [80, "spacing, mm"], [226, title.length > 13 ? "bend" : title]];
-  t.column(4).forEach((text, i) => { put(text, { x: titles[i][0], "text-anchor": i === 3 ? "end" : null }); say(text, titles[i][1]); });
-  say(t.hold_words, `${n} ${["", "on ones", "on twos", "on threes", "on fours"][frames[n - 1]] ?? `for ${frames[n - 1]}`}`);
-  put(t.fewer_b, { disabled: frames[n - 1] <= 1 ? "" : null, "aria-label": `hold drawing ${n} one frame less` });
+  const titles = [
+    [10, "frame"],
+    [55, "no."],
+    [80, "spacing, mm"],
+    [226, title.length * t.wide > 13.5 ? "bend" : title],
+  ];
+  t.column(4).forEach((text, i) => {
+    put(text, { x: titles[i][0], "text-anchor": i === 3 ? "end" : null });
+    say(text, titles[i][1]);
+  });
+  say(
+    t.hold_words,
+    `${n} ${["", "on ones", "on twos", "on threes", "on fours"][frames[n - 1]] ?? `for ${frames[n - 1]}`}`,
+  );
+  put(t.fewer_b, {
+    disabled: frames[n - 1] <= 1 ? "" : null,
+    "aria-label": `hold drawing ${n} one frame less`,
+  });
   put(t.more_b, { "aria-label": `hold drawing ${n} one frame more` });
 }
 
@@ -126,7 +210,10 @@ export function paint_rows(t) {
 function finding_marks(t) {
   const marks = {};
   if (look_first(t)) return marks;
-  for (const f of findings(t)) for (const d of f.drawings) if (f.follows === null) marks[d] = "cause"; else marks[d] ??= "follows";
+  for (const f of findings(t))
+    for (const d of f.drawings)
+      if (f.follows === null) marks[d] = "cause";
+      else marks[d] ??= "follows";
   return marks;
 }
 

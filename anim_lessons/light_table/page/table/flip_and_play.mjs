@@ -1,10 +1,8 @@
 /* Flip, roll, play: only lines move, the paper stays. */
 import { drawingAt } from "../drawings.mjs";
 import { on } from "../elements.mjs";
-import { n1 } from "../lines.mjs";
+import { tenth } from "../lines.mjs";
 import { put, say } from "../tools.mjs";
-import { paint_buttons } from "./buttons.mjs";
-import { paint_head } from "./head.mjs";
 import { paint_limbs } from "./limbs.mjs";
 import { held, number, order, there, wrapped } from "./questions.mjs";
 
@@ -15,11 +13,18 @@ import { held, number, order, there, wrapped } from "./questions.mjs";
 export const CALM = 334; // ms: a third of a second
 
 export function listen_to_flip(t) {
-  on(t, t.flip_b, "pointerdown", (e) => { if (e.button === 0) { hold_up(t); t.pressed_at = performance.now(); t.flip_b.setPointerCapture(e.pointerId); } });
-  for (const end of ["pointerup", "pointercancel"]) on(t, t.flip_b, end, () => {
-    if (performance.now() - t.pressed_at < 300 && end === "pointerup") flip_through(t);
-    else show(t, null);
+  on(t, t.flip_b, "pointerdown", (e) => {
+    if (e.button === 0) {
+      hold_up(t);
+      t.pressed_at = performance.now();
+      t.flip_b.setPointerCapture(e.pointerId);
+    }
   });
+  for (const end of ["pointerup", "pointercancel"])
+    on(t, t.flip_b, end, () => {
+      if (performance.now() - t.pressed_at < 300 && end === "pointerup") flip_through(t);
+      else show(t, null);
+    });
 }
 
 /** Only the drawing on the paper, or all that belongs to it again, no more often than CALM lets it. */
@@ -39,7 +44,7 @@ export function show(t, n) {
   lay_bare(t, n !== null);
   paint_limbs(t);
   say(t.corner.firstChild, String(n ?? number(t)));
-  put(t.play_mark, { d: n ? `M5,${n1((order(t).indexOf(n) + 0.5) * t.row_deep - 7)}v14` : "M0,0" });
+  put(t.play_mark, { d: n ? `M5,${tenth((order(t).indexOf(n) + 0.5) * t.row_deep - 7)}v14` : "M0,0" });
 }
 
 /** Whatever flips, rolls or plays comes to rest, and no step is waited for. */
@@ -49,7 +54,7 @@ export function rest_hands(t) {
   t.wish = "";
   stop();
   show(t, null);
-  if (name) paint_buttons(t);
+  if (name) t.repaint("buttons");
 }
 
 const around = (t) => {
@@ -71,7 +76,9 @@ function step_through(t) {
   show(t, n === number(t) ? null : n);
 }
 
-export function flip_through(t) { through(t, "flip", 190, around(t).length); }
+export function flip_through(t) {
+  through(t, "flip", 190, around(t).length);
+}
 
 export function roll(t) {
   if (t.run.name === "roll") return rest_hands(t);
@@ -93,7 +100,7 @@ function through(t, name, ms, times) {
   let beat = 0;
   t.run = { name, stop: () => clearTimeout(beat) };
   step();
-  paint_buttons(t);
+  t.repaint("buttons");
 }
 
 export function play(t) {
@@ -102,7 +109,7 @@ export function play(t) {
   if (t.still.matches && !t.agreed) {
     t.agreed = true;
     t.hint = `Playing moves the lines ${Math.round(t.head.rate / Math.min(...held(t)))} times a second. Press play again if that is well with you.`;
-    return paint_head(t);
+    return t.repaint("head");
   }
   t.hint = "";
   const list = order(t);
@@ -120,6 +127,6 @@ export function play(t) {
   };
   t.run = { name: "play", stop: () => cancelAnimationFrame(beat) };
   beat = requestAnimationFrame(tick);
-  paint_buttons(t);
-  paint_head(t);
+  t.repaint("buttons");
+  t.repaint("head");
 }

@@ -1,18 +1,30 @@
 /* Where may it go, on the sheet and in the margin: circle, open and shut parts, path of the parent, dots. */
 import { arc_points, on_circle, spoken_parts, strokes, whole } from "../circle.mjs";
 import { on } from "../elements.mjs";
-import { n1, polyline } from "../lines.mjs";
-import { Cap, h, pool, put, s, say, the } from "../tools.mjs";
+import { tenth, polyline } from "../lines.mjs";
+import { capital, changed, h, pool, put, s, say, the } from "../tools.mjs";
 import {
-  answer_here, asked_shown, at_root, guide_fresh, guide_here, guide_holds, guided, kept_back, only_words, parts_shown, reason_of,
+  answer_here,
+  asked_shown,
+  at_root,
+  guide_fresh,
+  guide_here,
+  guide_holds,
+  guided,
+  kept_back,
+  lead_long,
+  only_words,
+  parts_shown,
+  reason_of,
   standing_words,
 } from "./guide_answer.mjs";
-import { lay_notes } from "./notes.mjs";
 import { number, silent, to_sheet } from "./questions.mjs";
 import { mark_reason } from "./reasons.mjs";
 
 export function make_guide(t) {
-  t.shut_marks = pool(t.circle, () => s("g", {}, s("title"), s("path", { class: "shut" }), s("path", { class: "shut-hit" })));
+  t.shut_marks = pool(t.circle, () =>
+    s("g", {}, s("title"), s("path", { class: "shut" }), s("path", { class: "shut-hit" })),
+  );
   t.circle_line = t.circle.appendChild(s("path", { class: "length-circle" }));
   t.border_line = t.circle.appendChild(s("path", { class: "border" }));
   t.so_far = pool(t.open, () => s("circle", { class: "so-far", r: 3.2 }));
@@ -21,7 +33,9 @@ export function make_guide(t) {
   t.open_marks = pool(t.open, () => s("path", { class: "allowed" }));
   t.gate_line = t.wanted.appendChild(s("path", { class: "gate" }));
   t.asked_dot = t.wanted.appendChild(s("circle", { class: "asked-dot", r: 5.4 }));
-  t.reason_words = pool(t.reasons, () => s("g", { class: "reason" }, s("path"), s("text", { class: "halo", "text-anchor": "middle" })));
+  t.reason_words = pool(t.reasons, () =>
+    s("g", { class: "reason" }, s("path"), s("text", { class: "halo", "text-anchor": "middle" })),
+  );
 
   t.stands = h("p", { class: "stands", role: "status" });
   t.guide_says = h("p", { class: "guide-says" });
@@ -30,28 +44,41 @@ export function make_guide(t) {
   t.shut_words = h("summary");
   t.shut_box = h("details", { class: "shut-list" }, t.shut_words, t.shut_list);
   t.guide_note = h("li", { class: "guide-note" }, t.guide_head, t.stands, t.guide_says, t.shut_box);
-  on(t, t.shut_box, "toggle", () => lay_notes(t));
+  on(t, t.shut_box, "toggle", () => t.repaint("notes"));
 }
 
 /** Circle, traced segment, tangent, dots, open and shut parts: all that follows the hand. */
 export function paint_guide(t) {
   const [g, is] = [guide_here(t), guided(t)];
   const fresh = guide_fresh(t);
-  put(t.root, { "data-guide": !is || at_root(t) || only_words(t) ? "off" : kept_back(t) ? "kept back" : fresh ? "fresh" : "waiting",
-    "data-guide-joint": is && !at_root(t) ? t.head.limbs[is.limb].joints[is.joint] : null });
+  put(t.root, {
+    "data-guide":
+      !is || at_root(t) || only_words(t) ? "off" : kept_back(t) ? "kept back" : fresh ? "fresh" : "waiting",
+    "data-guide-joint": is && !at_root(t) ? t.head.limbs[is.limb].joints[is.joint] : null,
+  });
   for (const group of [t.circle, t.open, t.reasons, t.wanted]) {
-    put(group, { hidden: g || group === t.open && kept_back(t) ? null : "" });
+    put(group, { hidden: g || (group === t.open && kept_back(t)) ? null : "" });
     group.classList.toggle("faint", Boolean(g) && !guide_holds(t));
   }
   paint_guide_note(t, g);
   const drawn = answer_here(t)?.dots ?? []; // seen also while the next one is guessed
-  t.so_far(drawn.length).forEach((dot, i) => { const [x, y] = to_sheet(t, drawn[i]); put(dot, { cx: n1(x), cy: n1(y) }); });
-  if (!g) { t.shut_marks(0); t.open_marks(0); put(t.gate_line, { d: null }); return put(t.asked_dot, { "data-asked": null }); }
+  t.so_far(drawn.length).forEach((dot, i) => {
+    const [x, y] = to_sheet(t, drawn[i]);
+    put(dot, { cx: tenth(x), cy: tenth(y) });
+  });
+  if (!g) {
+    t.shut_marks(0);
+    t.open_marks(0);
+    put(t.gate_line, { d: null });
+    return put(t.asked_dot, { "data-asked": null });
+  }
   const sheet_line = (p) => polyline(p.map((p) => to_sheet(t, p)));
   const { allowed, excluded } = parts_shown(g);
   put(t.circle_line, { d: sheet_line(arc_points(g.centre, g.radius, 0, 360)) });
   const ends = new Set(spoken_parts(excluded).flatMap(({ from, to }) => [whole(from), whole(to)]));
-  put(t.border_line, { d: [...ends].map((turn) => strokes(g.centre, g.radius, turn, turn, 7).map(sheet_line)).join("") || null });
+  put(t.border_line, {
+    d: [...ends].map((turn) => strokes(g.centre, g.radius, turn, turn, 7).map(sheet_line)).join("") || null,
+  });
   t.shut_marks(excluded.length).forEach((mark, i) => {
     const { from, to, rule, says } = excluded[i]; // a brief may keep rule and words back
     put(mark, { "data-excluded": `${from} ${to}`, "data-rule": rule });
@@ -59,26 +86,64 @@ export function paint_guide(t) {
     put(mark.children[1], { d: strokes(g.centre, g.radius, from, to, 3.6, 3.4).map(sheet_line).join("") });
     put(mark.children[2], { d: sheet_line(arc_points(g.centre, g.radius, from, to)) });
   });
-  t.open_marks(allowed.length).forEach((mark, i) => put(mark, { d: sheet_line(arc_points(g.centre, g.radius, ...allowed[i])), "data-allowed": allowed[i].join(" ") }));
+  t.open_marks(allowed.length).forEach((mark, i) =>
+    put(mark, {
+      d: sheet_line(arc_points(g.centre, g.radius, ...allowed[i])),
+      "data-allowed": allowed[i].join(" "),
+    }),
+  );
   // Its ends stand out, so that a narrow part is seen beside the joint that lies in it.
   const gates = [...new Set(allowed.flat().map(whole))].filter((turn) => ends.has(turn));
-  put(t.gate_line, { d: gates.map((turn) => strokes(g.centre, g.radius, turn, turn, 15).map(sheet_line)).join("") || null });
-  put(t.traced_line, { d: g.traced === null ? null : sheet_line([g.centre, on_circle(g.centre, g.radius * 1.07, g.traced)]) });
+  put(t.gate_line, {
+    d: gates.map((turn) => strokes(g.centre, g.radius, turn, turn, 15).map(sheet_line)).join("") || null,
+  });
+  put(t.traced_line, {
+    d: g.traced === null ? null : sheet_line([g.centre, on_circle(g.centre, g.radius * 1.07, g.traced)]),
+  });
   const lead = g.tangent;
-  put(t.tangent_line, { d: lead ? arrow(t, lead) : null, style: lead ? `stroke-width: ${n1(0.9 + 2.6 * lead.strength)}` : null });
+  put(t.tangent_line, {
+    d: lead ? arrow(t, lead) : null,
+    style: lead ? `stroke-width: ${tenth(0.9 + 2.6 * lead.strength)}` : null,
+  });
   const asked = asked_shown(g);
   const [x, y] = asked ? to_sheet(t, asked.place) : [0, 0];
-  put(t.asked_dot, { cx: n1(x), cy: n1(y), display: asked ? null : "none", "data-asked": asked ? asked.angle : null });
+  put(t.asked_dot, {
+    cx: tenth(x),
+    cy: tenth(y),
+    display: asked ? null : "none",
+    "data-asked": asked ? asked.angle : null,
+  });
   mark_reason(t);
 }
-
-export const lead_long = (lead) => 14 + 16 * lead.strength; // mm each way
 
 /** Line along the path of the parent, with a head where it is going. */
 function arrow(t, lead) {
   const [back, tip] = [-1, 1].map((way) => on_circle(lead.at, way * lead_long(lead), lead.angle));
   const barbs = [155, -155].map((off) => on_circle(tip, 4.5, lead.angle + off));
-  return polyline([back, tip].map((p) => to_sheet(t, p))) + polyline([barbs[0], tip, barbs[1]].map((p) => to_sheet(t, p)));
+  return (
+    polyline([back, tip].map((p) => to_sheet(t, p))) +
+    polyline([barbs[0], tip, barbs[1]].map((p) => to_sheet(t, p)))
+  );
+}
+
+const LOOKING = "Looking …";
+
+/** Where the joint stands, or why nothing is said of it. */
+function words_now(t, g) {
+  const { limb, joint } = guided(t);
+  const { joints } = t.head.limbs[limb];
+  if (at_root(t))
+    return (
+      `${capital(the(joints[0]))} is the root: it hangs on no part, so no circle holds it. ` +
+      "It goes along its own path; choose a joint below it."
+    );
+  if (only_words(t)) return only_words(t);
+  if (kept_back(t))
+    return `Place ${the(joints[joint])} by eye first; then the circle comes, and shows how good your guess was.`;
+  const words = standing_words(t);
+  if (words) return `${capital(words)}.`;
+  if (g && guide_holds(t)) return "";
+  return t.dead || silent(t) ? "Nobody is checking." : LOOKING;
 }
 
 /** The same in words, in the margin: for readers, and for what found no room on the sheet. */
@@ -88,20 +153,20 @@ function paint_guide_note(t, g) {
   if (!is) return;
   const { joints } = t.head.limbs[is.limb];
   say(t.guide_head, `Where may ${the(joints[at_root(t) ? 0 : is.joint])} of ${number(t)} go?`);
-  const words = standing_words(t);
-  const standing_now = at_root(t) ? `${Cap(the(joints[0]))} is the root: it hangs on no part, so no circle holds it. It goes along its own path; choose a joint below it.`
-    : only_words(t) ? only_words(t) : kept_back(t) ? `Place ${the(joints[is.joint])} by eye first; then the circle comes, and shows how good your guess was.` : words ? `${Cap(words)}.` : g && guide_holds(t) ? "" : t.dead || silent(t) ? "Nobody is checking." : "Looking …";
-  put(t.stands, { "aria-live": t.drag || standing_now === "Looking …" ? "off" : "polite" });
-  say(t.stands, standing_now);
-  say(t.guide_says, g && guide_holds(t) ? g.says ?? "" : "");
+  const words = words_now(t, g);
+  put(t.stands, { "aria-live": t.drag || words === LOOKING ? "off" : "polite" });
+  say(t.stands, words);
+  say(t.guide_says, g && guide_holds(t) ? (g.says ?? "") : "");
   const parts = g ? spoken_parts(parts_shown(g).excluded).filter(({ says }) => says) : [];
   t.shut_box.hidden = !parts.length;
   say(t.shut_words, `what shuts the rest: ${parts.length} part${parts.length === 1 ? "" : "s"}`);
-  const listed = parts.map((part) => `${Math.round(part.from)}° to ${Math.round(part.to > 360 ? part.to - 360 : part.to)}°: ${reason_of(part)}`);
-  if (t.drag && t.guide_note.deep !== t.guide_note.offsetHeight) lay_notes(t); // else it would lie on the note below
-  t.guide_note.deep = t.guide_note.offsetHeight;
-  if (t.shut_list.said !== listed.join("|")) {
-    t.shut_list.said = listed.join("|");
-    t.shut_list.replaceChildren(...listed.map((words_) => h("li", {}, words_)));
-  }
+  const listed = parts.map(
+    (part) =>
+      `${Math.round(part.from)}° to ${Math.round(part.to > 360 ? part.to - 360 : part.to)}°: ${reason_of(part)}`,
+  );
+  // else it would lie on the note below
+  if (t.drag && t.guide_note_deep !== t.guide_note.offsetHeight) t.repaint("notes");
+  t.guide_note_deep = t.guide_note.offsetHeight;
+  if (changed(t.made_of, t.shut_list, listed.join("|")))
+    t.shut_list.replaceChildren(...listed.map((text) => h("li", {}, text)));
 }

@@ -31,24 +31,32 @@ export function kept_back(t) {
 export function answer_here(t) {
   const [g, is] = [t.model.get("guide") ?? {}, guided(t)];
   if (!is || at_root(t) || t.dead || !g.centre || g.drawing !== number(t)) return null;
-  return g.limb === t.head.limbs[is.limb].name && g.joint === t.head.limbs[is.limb].joints[is.joint] ? g : null;
+  return g.limb === t.head.limbs[is.limb].name && g.joint === t.head.limbs[is.limb].joints[is.joint]
+    ? g
+    : null;
 }
 
 /** What Python says in place of a circle: why there is none here. An empty text where it does not. */
 export function only_words(t) {
   const g = t.model.get("guide") ?? {};
-  return guided(t) && !g.centre && (g.revision ?? t.pose.revision) === t.pose.revision ? g.says ?? "" : "";
+  return guided(t) && !g.centre && (g.revision ?? t.pose.revision) === t.pose.revision ? (g.says ?? "") : "";
 }
 
 export const guide_fresh = (t) => guide_here(t)?.revision === t.pose.revision;
 
-/** Whether the answer still tells of what lies on the table: a joint that only swings on its own circle does not change it. */
+/** Whether the answer still tells of what lies on the table: a joint that only swings on its own circle does
+ * not change it. */
 export const guide_holds = (t) => (guide_here(t)?.revision ?? -1) >= t.guide_since;
 
-export const parts_shown = (g) => (g.shows === "circle" ? { allowed: [], excluded: [] } : { allowed: g.allowed ?? [], excluded: g.excluded ?? [] });
+export const parts_shown = (g) =>
+  g.shows === "circle"
+    ? { allowed: [], excluded: [] }
+    : { allowed: g.allowed ?? [], excluded: g.excluded ?? [] };
 export const asked_shown = (g) => (g.shows === "all" ? g.asked : null);
+export const lead_long = (lead) => 14 + 16 * lead.strength; // mm of the parent's path shown each way
 export const plainly = (says) => says.replace(/\.$/, "");
-export const reason_of = ({ rule, says }) => `${says.charAt(0).toLowerCase()}${plainly(says).slice(1)} (${rule})`;
+export const reason_of = ({ rule, says }) =>
+  `${says.charAt(0).toLowerCase()}${plainly(says).slice(1)} (${rule})`;
 
 /** Where the joint stands, in one sentence; an empty text where nothing can be said for sure. */
 export function standing_words(t) {
@@ -58,6 +66,10 @@ export function standing_words(t) {
   const { allowed, excluded } = parts_shown(g);
   if (!allowed.length && !excluded.length) return "";
   const turn = whole(turns(points(t, limb))[joint - 1]);
-  const shut = allowed.some((part) => lies_in(turn, part)) ? null : excluded.find(({ from, to }) => lies_in(turn, [from, to]));
-  return shut ? `at ${Math.round(turn)}° it may not stand: ${shut.says ? reason_of(shut) : "a rule is against it"}` : `at ${Math.round(turn)}° every rule allows it`;
+  const shut = allowed.some((part) => lies_in(turn, part))
+    ? null
+    : excluded.find(({ from, to }) => lies_in(turn, [from, to]));
+  return shut
+    ? `at ${Math.round(turn)}° it may not stand: ${shut.says ? reason_of(shut) : "a rule is against it"}`
+    : `at ${Math.round(turn)}° every rule allows it`;
 }

@@ -1,10 +1,9 @@
 /* Numbers, tabs and measures on the sheet, each where there is room; and the ghost of a correction. */
-import { hand_of, has_hand, n1, outline, placed, thumb_of, widths } from "../lines.mjs";
+import { hand_of, has_hand, tenth, outline, placed, thumb_of, widths } from "../lines.mjs";
 import { put, say } from "../tools.mjs";
-import { as_note, step_now } from "./mending.mjs";
-import { flat, number, on_sheet, open_note, points, scale, settings, to_sheet } from "./questions.mjs";
+import { ghost_here } from "./mending.mjs";
+import { flat, on_sheet, points, scale, settings, to_sheet, type } from "./questions.mjs";
 import { place_reasons } from "./reasons.mjs";
-import { type } from "./sheet.mjs";
 
 /** Numbers outward along the path's normal, tabs at the tips; what does not fit is folded away. */
 export function place_labels(t, n, near, limb, joint, taken, size) {
@@ -13,47 +12,68 @@ export function place_labels(t, n, near, limb, joint, taken, size) {
     const [x, y] = on_sheet(t, l, n)[j];
     taken.push([x - 9, y - 9, x + 9, y + 9]);
   }
-  if (settings(t).paths) for (const d of t.pose.drawings[limb]) {
-    const [x, y] = to_sheet(t, d[joint]);
-    taken.push([x - 3, y - 3, x + 3, y + 3]);
-  }
+  if (settings(t).paths)
+    for (const d of t.pose.drawings[limb]) {
+      const [x, y] = to_sheet(t, d[joint]);
+      taken.push([x - 3, y - 3, x + 3, y + 3]);
+    }
   const bones = on_sheet(t, limb, n);
   if (has_hand(t.head.limbs[limb].joints)) {
     const [x, y] = thumb_of(bones, t.from_back)[1];
     taken.push([x - 6, y - 6, x + 6, y + 6]);
   }
   const r = widths(t.head.limbs[limb].lengths, scale(t));
-  for (let j = 1; j < bones.length; j += 1) for (let part = 0.1; part < 1; part += 0.1) {
-    const [x, y] = [0, 1].map((k) => bones[j - 1][k] + part * (bones[j][k] - bones[j - 1][k]));
-    taken.push([x - r[j], y - r[j], x + r[j], y + r[j]]);
-  }
+  for (let j = 1; j < bones.length; j += 1)
+    for (let part = 0.1; part < 1; part += 0.1) {
+      const [x, y] = [0, 1].map((k) => bones[j - 1][k] + part * (bones[j][k] - bones[j - 1][k]));
+      taken.push([x - r[j], y - r[j], x + r[j], y + r[j]]);
+    }
   const { ghost, first } = ghost_here(t);
-  if (first >= 0) for (const [x, y] of ghost.points.slice(first).map((p) => to_sheet(t, p))) taken.push([x - 8, y - 8, x + 8, y + 8]);
+  if (first >= 0)
+    for (const [x, y] of ghost.points.slice(first).map((p) => to_sheet(t, p)))
+      taken.push([x - 8, y - 8, x + 8, y + 8]);
   // tabs: the onion skin's at the tips; that of the drawing under work further up the limb, where the tip is taken
   const marks = [{ number: n, far: 0 }, ...near];
   const tabbed = new Set();
   t.tab_marks(marks.length).forEach((g, i) => {
     const { number: m, far } = marks[i];
     const p = on_sheet(t, limb, m);
-    const others = marks.filter((other) => other.number !== m).map((other) => on_sheet(t, limb, other.number));
+    const others = marks
+      .filter((other) => other.number !== m)
+      .map((other) => on_sheet(t, limb, other.number));
     const spots = [];
     for (let j = p.length - 1; j >= (p.length > 2 && !far ? p.length - 3 : p.length - 1); j -= 1) {
       const from = p[j - 1] ?? [p[j][0] - 0.6, p[j][1] + 1];
       const turn = Math.atan2(p[j][1] - from[1], p[j][0] - from[0]);
-      for (const far_ of [far ? 16 : 23, 30]) for (const off of [0, 0.6, -0.6, 1.2, -1.2, 1.8, -1.8]) {
-        const at_ = [p[j][0] + far_ * Math.cos(turn + off), p[j][1] + far_ * Math.sin(turn + off), j];
-        if (!far || own(at_, p[j], others.map((q) => q[j]))) spots.push(at_);
-      }
+      for (const away of [far ? 16 : 23, 30])
+        for (const off of [0, 0.6, -0.6, 1.2, -1.2, 1.8, -1.8]) {
+          const place = [p[j][0] + away * Math.cos(turn + off), p[j][1] + away * Math.sin(turn + off), j];
+          if (
+            !far ||
+            own(
+              place,
+              p[j],
+              others.map((q) => q[j]),
+            )
+          )
+            spots.push(place);
+        }
     }
-    const w = far ? Math.max(20, em * 0.62 * String(m).length + 8) : 25;
+    const w = far ? Math.max(20, em * 0.62 * t.wide * String(m).length + 8) : 25;
     const tall = far ? em + 5 : 25;
     const spot = placed(spots, w + 2, tall + 2, taken, size);
     put(g, { class: far ? "tab" : "tab here", visibility: spot ? null : "hidden" });
     if (!spot) return;
     tabbed.add(m);
-    g.at = { limb, joint: spot[2] };
-    put(g.children[0], { x: n1(spot[0] - w / 2), y: n1(spot[1] - tall / 2), width: n1(w), height: n1(tall), rx: n1(tall / 2) });
-    put(g.children[1], { x: n1(spot[0]), y: n1(spot[1] + (far ? em * 0.36 : 5.8)) });
+    t.stands_for.set(g, { limb, joint: spot[2] });
+    put(g.children[0], {
+      x: tenth(spot[0] - w / 2),
+      y: tenth(spot[1] - tall / 2),
+      width: tenth(w),
+      height: tenth(tall),
+      rx: tenth(tall / 2),
+    });
+    put(g.children[1], { x: tenth(spot[0]), y: tenth(spot[1] + (far ? em * 0.36 : 5.8)) });
     say(g.children[1], String(m));
   });
   place_measure(t, taken, size);
@@ -61,8 +81,19 @@ export function place_labels(t, n, near, limb, joint, taken, size) {
   // name of the chosen joint
   const here = on_sheet(t, limb, n)[joint];
   const name = t.active ? t.head.limbs[limb].joints[joint] : "";
-  const wide = name.length * em * 0.6;
-  const beside = placed([[here[0] - 17 - wide / 2, here[1]], [here[0] + 17 + wide / 2, here[1]], [here[0], here[1] + 22], [here[0], here[1] - 22]], wide, em, taken, size);
+  const wide = name.length * em * 0.6 * t.wide;
+  const beside = placed(
+    [
+      [here[0] - 17 - wide / 2, here[1]],
+      [here[0] + 17 + wide / 2, here[1]],
+      [here[0], here[1] + 22],
+      [here[0], here[1] - 22],
+    ],
+    wide,
+    em,
+    taken,
+    size,
+  );
   // numbers of the strongest path
   const p = t.pose.drawings[limb].map((d) => to_sheet(t, d[joint]));
   const shown = settings(t).paths && p.some((q) => Math.hypot(q[0] - p[0][0], q[1] - p[0][1]) > 40) ? p : [];
@@ -70,18 +101,20 @@ export function place_labels(t, n, near, limb, joint, taken, size) {
   t.num_marks(shown.length + 1).forEach((text, i) => {
     let spot = null;
     if (i === shown.length) spot = name && beside;
-    else if (i + 1 !== n && !(joint === t.head.limbs[limb].joints.length - 1 && tabbed.has(i + 1))) { // no number twice at a tip
+    else if (i + 1 !== n && !(joint === t.head.limbs[limb].joints.length - 1 && tabbed.has(i + 1))) {
+      // no number twice at a tip
       const [a, b] = [p.at(i - 1), p[(i + 1) % p.length]];
       const long = Math.hypot(b[0] - a[0], b[1] - a[1]) || 1;
       const out = [(b[1] - a[1]) / long, (a[0] - b[0]) / long];
       const side = out[0] * (p[i][0] - middle[0]) + out[1] * (p[i][1] - middle[1]) < 0 ? -1 : 1;
       const others = p.filter((_, k) => k !== i);
-      const spots = [12, 16, -12, 21, -16].map((far) => [p[i][0] + side * far * out[0], p[i][1] + side * far * out[1]])
-        .filter((at_) => own(at_, p[i], others));
-      spot = placed(spots, em * 0.6 * String(i + 1).length + 1, em * 0.9, taken, size);
+      const spots = [12, 16, -12, 21, -16]
+        .map((far) => [p[i][0] + side * far * out[0], p[i][1] + side * far * out[1]])
+        .filter((place) => own(place, p[i], others));
+      spot = placed(spots, em * 0.6 * t.wide * String(i + 1).length + 1, em * 0.9, taken, size);
     }
     put(text, { class: i === shown.length ? "halo joint" : "halo num", visibility: spot ? null : "hidden" });
-    if (spot) put(text, { x: n1(spot[0]), y: n1(spot[1] + em * 0.35) });
+    if (spot) put(text, { x: tenth(spot[0]), y: tenth(spot[1] + em * 0.35) });
     say(text, i === shown.length ? name : String(i + 1));
   });
 }
@@ -94,22 +127,13 @@ const own = ([x, y], [a, b], others) => {
 
 const MOST = 34; // letters that find room beside a ghost
 
-/** The ghost on this drawing of the step offered or else of the open note, its limb, and its first joint that lies elsewhere (-1: no ghost). */
-export function ghost_here(t) {
-  const note = step_now(t) ? as_note(step_now(t)) : open_note(t);
-  const ghost = note?.ghost?.drawing === number(t) ? note.ghost : null;
-  const limb = t.head.limbs.findIndex((l) => l.name === note?.limb);
-  const now = ghost && limb >= 0 ? points(t, limb) : [];
-  const first = now.findIndex((q, j) => Math.hypot(q[0] - ghost.points[j][0], q[1] - ghost.points[j][1]) > 0.05);
-  return { ghost, limb, first };
-}
-
 /** The chosen note on the sheet: a dash-dot ghost of the correction and its measure beside it. */
 function place_measure(t, taken, size) {
   const { ghost, limb, first } = ghost_here(t);
   put(t.ghosts, { display: first < 0 ? "none" : null });
-  const said = first < 0 ? [] : [ghost.says, ghost.more].filter((words) => words && words.length <= MOST); // what is longer stands in head and note
-  const lines_ = t.measure_words(said.length);
+  // what is longer stands in head and note
+  const said = first < 0 ? [] : [ghost.says, ghost.more].filter((words) => words && words.length <= MOST);
+  const lines = t.measure_words(said.length);
   if (first < 0) return;
   const now = points(t, limb);
   const p = ghost.points.map((p) => to_sheet(t, p));
@@ -117,16 +141,21 @@ function place_measure(t, taken, size) {
   const r = widths(t.head.limbs[limb].lengths, scale(t));
   const [q, rr] = hand_of(t.head.limbs[limb].joints, p, r);
   put(t.ghost_parts[0], { d: outline(q.slice(from), rr.slice(from), first > 0) });
-  put(t.ghost_parts[1], { cx: n1(p[first][0]), cy: n1(p[first][1]) });
+  put(t.ghost_parts[1], { cx: tenth(p[first][0]), cy: tenth(p[first][1]) });
   const tall = type(t, 16) + (said.length > 1 ? type(t, 12.5) + 3 : 0);
-  const wide = Math.max(said[0].length * type(t, 16) * 0.56, (said[1]?.length ?? 0) * type(t, 12.5) * 0.56);
+  const wide = 0.56 * t.wide * Math.max(said[0].length * type(t, 16), (said[1]?.length ?? 0) * type(t, 12.5));
   const [[x, y], dir] = [p[first], Math.sign(p[first][0] - to_sheet(t, now[first])[0]) || 1];
   const spots = [];
-  for (const far of [16, 30, 48, 70, 100]) for (const down of [0, 24, -24, 48, -48, 80]) for (const side of [dir, -dir])
-    spots.push([x + side * (far + wide / 2), y + down]);
+  for (const far of [16, 30, 48, 70, 100])
+    for (const down of [0, 24, -24, 48, -48, 80])
+      for (const side of [dir, -dir]) spots.push([x + side * (far + wide / 2), y + down]);
   const spot = placed(spots, wide, tall, taken, size) ?? [x, y + 30];
-  lines_.forEach((text, i) => {
-    put(text, { x: n1(spot[0] - wide / 2), y: n1(spot[1] - tall / 2 + type(t, 16) * 0.85 + (i ? type(t, 12.5) + 3 : 0)), class: i ? "halo m2" : "halo m" });
+  lines.forEach((text, i) => {
+    put(text, {
+      x: tenth(spot[0] - wide / 2),
+      y: tenth(spot[1] - tall / 2 + type(t, 16) * 0.85 + (i ? type(t, 12.5) + 3 : 0)),
+      class: i ? "halo m2" : "halo m",
+    });
     say(text, said[i]);
   });
 }

@@ -1,11 +1,32 @@
 /* What follows the hand on the sheet: limbs, paths of action, handles of the joints. */
 import { bends } from "../drawings.mjs";
-import { at, hand_of, has_hand, n1, outline, polyline, smooth, thumb_of, ticks, widths } from "../lines.mjs";
+import {
+  at,
+  hand_of,
+  has_hand,
+  tenth,
+  outline,
+  polyline,
+  smooth,
+  thumb_of,
+  ticks,
+  widths,
+} from "../lines.mjs";
 import { deg, put, the } from "../tools.mjs";
 import { guided, standing_words } from "./guide_answer.mjs";
-import { beyond } from "./layers.mjs";
 import {
-  flat, limb_now, number, on_sheet, plans, points, scale, settings, strong, to_sheet, under,
+  beyond,
+  flat,
+  limb_now,
+  number,
+  on_sheet,
+  plans,
+  points,
+  scale,
+  settings,
+  strong,
+  to_sheet,
+  under,
 } from "./questions.mjs";
 
 /** Graphite of the drawing on top: contour, bone, length ticks. */
@@ -17,7 +38,9 @@ export function paint_limbs(t, n = t.showing ?? number(t)) {
     const [thumb, arm, bone, tick, long] = g.children;
     const marks = lengths.map((mm, k) => ticks(p[k], p[k + 1], mm, scale(t)));
     const r = widths(lengths, scale(t));
-    put(thumb, { d: has_hand(joints) ? outline(thumb_of(p, t.from_back), [r.at(-2) * 0.62, r.at(-2) * 0.46]) : null });
+    put(thumb, {
+      d: has_hand(joints) ? outline(thumb_of(p, t.from_back), [r.at(-2) * 0.62, r.at(-2) * 0.46]) : null,
+    });
     put(arm, { d: outline(...hand_of(joints, p, r)) });
     put(bone, { d: polyline(p) });
     put(tick, { d: marks.map((m) => m[0]).join("") });
@@ -33,12 +56,17 @@ export function paint_paths(t) {
     const p = t.pose.drawings[limb].map((d) => to_sheet(t, d[joint]));
     put(line, { d: smooth(p, t.head.loop), class: strong(t, all[i]) ? "path strong" : "path" });
   });
-  const each = all.flatMap((a) => t.pose.drawings[a.limb].map((d, i) => ({ ...a, n: i + 1, p: to_sheet(t, d[a.joint]) })))
+  const each = all
+    .flatMap((a) => t.pose.drawings[a.limb].map((d, i) => ({ ...a, n: i + 1, p: to_sheet(t, d[a.joint]) })))
     .sort((a, b) => strong(t, a) - strong(t, b));
   t.dot_marks(each.length).forEach((dot, i) => {
     const { n, p } = each[i];
-    put(dot, { cx: n1(p[0]), cy: n1(p[1]), r: strong(t, each[i]) ? (n === number(t) ? 3.6 : 3.2) : 1.7,
-      class: `dot${strong(t, each[i]) ? " strong" : ""}${n === number(t) ? " here" : ""}` });
+    put(dot, {
+      cx: tenth(p[0]),
+      cy: tenth(p[1]),
+      r: strong(t, each[i]) ? (n === number(t) ? 3.6 : 3.2) : 1.7,
+      class: `dot${strong(t, each[i]) ? " strong" : ""}${n === number(t) ? " here" : ""}`,
+    });
   });
 }
 
@@ -48,26 +76,35 @@ export function paint_handles(t) {
     const { limb, joint } = all[i];
     const { name, joints, stops } = t.head.limbs[limb];
     const p = points(t, limb);
-    const value = joint ? n1(bends(p)[joint - 1]) : n1(p[0][0]);
+    const value = joint ? tenth(bends(p)[joint - 1]) : tenth(p[0][0]);
     const below = settings(t).under && under(t, limb)?.[joint];
-    const planned = settings(t).under && plans(t).find((plan) => plan.limb === name && plan.joint === joints[joint])?.dots[number(t) - 1];
-    const place = `x ${Math.round(p[joint][0])}, y ${Math.round(p[joint][1])} mm` +
+    const planned =
+      settings(t).under &&
+      plans(t).find((plan) => plan.limb === name && plan.joint === joints[joint])?.dots[number(t) - 1];
+    const place =
+      `x ${Math.round(p[joint][0])}, y ${Math.round(p[joint][1])} mm` +
       (below ? `; under-drawing at x ${Math.round(below[0])}, y ${Math.round(below[1])} mm` : "") +
       (planned ? `; planned at x ${Math.round(planned[0])}, y ${Math.round(planned[1])} mm` : "");
     const is = t.active?.limb === limb && t.active.joint === joint;
     put(g, {
-      "data-limb": name, "data-joint": joints[joint],
+      "data-limb": name,
+      "data-joint": joints[joint],
       "aria-label": `${joints[joint]} of drawing ${number(t)}${t.head.limbs.length > 1 ? `, ${name}` : ""}`,
       "aria-valuenow": value,
       "aria-valuemin": joint ? Math.min(-180, stops[joint - 1][0]) : 0,
       "aria-valuemax": joint ? Math.max(180, stops[joint - 1][1]) : t.head.paper.width,
-      "aria-valuetext": (joint > 1 ? `bend ${deg(value)} at ${the(joints[joint - 1])}; ${place}` : joint ? `${deg(value)} from level; ${place}` : place) +
-        (guided(t)?.limb === limb && guided(t).joint === joint && standing_words(t) ? `; ${standing_words(t)}` : ""),
+      "aria-valuetext":
+        (joint > 1
+          ? `bend ${deg(value)} at ${the(joints[joint - 1])}; ${place}`
+          : joint
+            ? `${deg(value)} from level; ${place}`
+            : place) +
+        (guided(t)?.limb === limb && guided(t).joint === joint && standing_words(t)
+          ? `; ${standing_words(t)}`
+          : ""),
       transform: `translate(${at(to_sheet(t, p[joint]))})`,
       class: `handle${is ? " chosen" : ""}${beyond(t, all[i]) ? " beyond" : ""}`,
     });
-    g.at = all[i];
+    t.stands_for.set(g, all[i]);
   });
 }
-
-export const handle_at = (t, { limb, joint }) => t.handle_marks(flat(t).length)[flat(t).findIndex((one) => one.limb === limb && one.joint === joint)];

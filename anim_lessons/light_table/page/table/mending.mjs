@@ -1,50 +1,77 @@
 /* Correct it a little: steps asked of Python, each a ghost to take or to leave. */
 import { button } from "../elements.mjs";
-import { n1 } from "../lines.mjs";
+import { tenth } from "../lines.mjs";
 import { h, put, say } from "../tools.mjs";
-import { lay, remember, turn_to, with_drawing } from "./changes.mjs";
+import { ask, lay, remember, turn_to, with_drawing } from "./changes.mjs";
 import { rest_hands } from "./flip_and_play.mjs";
-import { paint_head } from "./head.mjs";
-import { ask } from "./keeping.mjs";
-import { paint } from "./paint.mjs";
-import { findings, number, stale } from "./questions.mjs";
+import { findings, number, open_note, points, stale } from "./questions.mjs";
+import { new_mending } from "./state.mjs";
 
 export function make_mend_note(t) {
   t.step_head = h("b");
   t.step_words = h("p", { class: "step" });
-  t.take_b = button(t, "accept", () => step(t, true), { title: "Draw it so (Enter)", "aria-keyshortcuts": "Enter" });
-  t.leave_b = button(t, "leave it", () => step(t, false), { title: "Keep the drawing as it is, and go to the next step (X)", "aria-keyshortcuts": "X" });
-  t.rest_b = button(t, "leave the rest", () => end_mending(t, "The rest is left as you drew it."), { title: "Leave all steps that are still to come (Escape)" });
-  t.mend_note = h("li", { class: "mend-note" }, t.step_head, t.step_words, h("div", { class: "row" }, t.take_b, t.leave_b, t.rest_b));
+  t.take_b = button(t, "accept", () => step(t, true), {
+    title: "Draw it so (Enter)",
+    "aria-keyshortcuts": "Enter",
+  });
+  t.leave_b = button(t, "leave it", () => step(t, false), {
+    title: "Keep the drawing as it is, and go to the next step (X)",
+    "aria-keyshortcuts": "X",
+  });
+  t.rest_b = button(t, "leave the rest", () => end_mending(t, "The rest is left as you drew it."), {
+    title: "Leave all steps that are still to come (Escape)",
+  });
+  t.mend_note = h(
+    "li",
+    { class: "mend-note" },
+    t.step_head,
+    t.step_words,
+    h("div", { class: "row" }, t.take_b, t.leave_b, t.rest_b),
+  );
 }
 
 /** The step that is offered; none once the drawings are others than those it was made for. */
-export const step_now = (t) => (t.mending?.steps && t.mending.revision === t.pose.revision ? t.mending.steps[t.mending.at] : null);
+export const step_now = (t) =>
+  t.mending?.steps && t.mending.revision === t.pose.revision ? t.mending.steps[t.mending.at] : null;
 
-export const as_note = ({ drawing, limb, points: to, says, moved: mm }) => ({ limb, ghost: { drawing, points: to, says: `${n1(mm)} mm`, more: says } });
+const as_note = ({ drawing, limb, points: to, says, moved: mm }) => ({
+  limb,
+  ghost: { drawing, points: to, says: `${tenth(mm)} mm`, more: says },
+});
 
 /** Ask Python for the smallest change that mends one finding, or all (null). */
 export function ask_mend(t, finding) {
   if (t.drag || t.offered) return;
   rest_hands(t);
-  if (stale(t)) { t.hint = "Still looking at what you drew; ask again in a moment."; return paint_head(t); }
-  if (!findings(t).length) { t.hint = "There is nothing to mend."; return paint_head(t); }
-  t.mending = { revision: t.pose.revision, steps: null, at: 0, taken: 0 };
+  if (stale(t)) {
+    t.hint = "Still looking at what you drew; ask again in a moment.";
+    return t.repaint("head");
+  }
+  if (!findings(t).length) {
+    t.hint = "There is nothing to mend.";
+    return t.repaint("head");
+  }
+  t.mending = new_mending(t.pose.revision);
   t.model.set("mended", {}); // so that the same answer twice is an answer twice
-  try { t.model.save_changes(); } catch { t.dead = true; }
+  try {
+    t.model.save_changes();
+  } catch {
+    t.dead = true;
+  }
   ask(t, "mend", { finding: finding && findings(t).indexOf(finding) });
   t.hint = "Looking for the smallest change …";
-  paint(t);
+  t.repaint();
 }
 
 export function take_up_steps(t) {
   const { revision, steps: found, says } = t.model.get("mended") ?? {};
-  if (!t.mending || t.mending.steps || revision !== t.mending.revision || revision !== t.pose.revision) return;
+  if (!t.mending || t.mending.steps || revision !== t.mending.revision || revision !== t.pose.revision)
+    return;
   if (!found?.length) return end_mending(t, says || "No small change keeps every rule.");
   Object.assign(t.mending, { steps: found, says });
   t.hint = "";
   turn_to(t, found[0].drawing);
-  paint(t);
+  t.repaint();
 }
 
 /** Take the step that is offered, or leave it. */
@@ -53,7 +80,10 @@ function step(t, taken) {
   const l = t.head.limbs.findIndex((one) => one.name === limb);
   if (l < 0 || t.drag) return;
   rest_hands(t);
-  if (taken && drawing !== number(t)) { turn_to(t, drawing); return paint(t); } // it is seen before it is drawn
+  if (taken && drawing !== number(t)) {
+    turn_to(t, drawing);
+    return t.repaint();
+  } // it is seen before it is drawn
   if (taken) {
     remember(t);
     lay(t, { drawings: with_drawing(t, l, to, drawing) });
@@ -62,9 +92,14 @@ function step(t, taken) {
   }
   t.mending.at += 1;
   const many = t.mending.steps.length;
-  if (t.mending.at >= many) return end_mending(t, (t.mending.taken === many && t.mending.says) || `${t.mending.taken} of ${many} step${many === 1 ? "" : "s"} taken.`);
+  if (t.mending.at >= many)
+    return end_mending(
+      t,
+      (t.mending.taken === many && t.mending.says) ||
+        `${t.mending.taken} of ${many} step${many === 1 ? "" : "s"} taken.`,
+    );
   turn_to(t, t.mending.steps[t.mending.at].drawing);
-  paint(t);
+  t.repaint();
 }
 
 export function end_mending(t, words) {
@@ -72,17 +107,33 @@ export function end_mending(t, words) {
   t.mending = null;
   t.hint = words;
   if (t.mend_note.contains(document.activeElement)) t.root.focus({ preventScroll: true });
-  paint(t);
+  t.repaint();
+}
+
+/** The ghost on this drawing of the step offered or else of the open note, its limb, and its first joint that
+ * lies elsewhere (-1: no ghost). */
+export function ghost_here(t) {
+  const note = step_now(t) ? as_note(step_now(t)) : open_note(t);
+  const ghost = note?.ghost?.drawing === number(t) ? note.ghost : null;
+  const limb = t.head.limbs.findIndex((l) => l.name === note?.limb);
+  const now = ghost && limb >= 0 ? points(t, limb) : [];
+  const first = now.findIndex(
+    (q, j) => Math.hypot(q[0] - ghost.points[j][0], q[1] - ghost.points[j][1]) > 0.05,
+  );
+  return { ghost, limb, first };
 }
 
 export const step_says = (t) => `On ${step_now(t).drawing}, ${step_now(t).says}`;
 
 export function paint_step(t) {
-  if (t.mending && t.mending.revision !== t.pose.revision) { t.mending = null; t.hint = "You drew on, so the rest of the correction is put away; ask again for it."; }
+  if (t.mending && t.mending.revision !== t.pose.revision) {
+    t.mending = null;
+    t.hint = "You drew on, so the rest of the correction is put away; ask again for it.";
+  }
   const one = step_now(t);
   put(t.root, { "data-step": one ? `${t.mending.at + 1} of ${t.mending.steps.length}` : null });
   if (!one) return;
   say(t.step_head, `A little correction, ${t.mending.at + 1} of ${t.mending.steps.length}`);
-  say(t.step_words, `${step_says(t)}; ${n1(one.moved)} mm.`);
+  say(t.step_words, `${step_says(t)}; ${tenth(one.moved)} mm.`);
   t.rest_b.hidden = t.mending.steps.length - t.mending.at < 2;
 }

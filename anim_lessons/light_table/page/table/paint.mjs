@@ -4,11 +4,15 @@ import { paint_rows, scroll_rows } from "./exposure_sheet.mjs";
 import { paint_guide } from "./guide.mjs";
 import { paint_head } from "./head.mjs";
 import { paint_handles, paint_limbs, paint_paths } from "./limbs.mjs";
+import { lay_notes } from "./margin.mjs";
 import { paint_step } from "./mending.mjs";
-import { lay_notes } from "./notes.mjs";
 import { measure_units, paint_sheet } from "./sheet.mjs";
 
-export function paint(t) {
+/** Paint a part of the picture anew: "all" of it unless another part is named. The state has it as
+ * `t.repaint`. */
+export const repaint = (t, part = "all") => PARTS[part](t);
+
+function paint_all(t) {
   paint_step(t);
   measure_units(t);
   paint_sheet(t);
@@ -21,7 +25,7 @@ export function paint(t) {
 }
 
 /** Only what follows the hand. */
-export function paint_hand(t) {
+function paint_hand(t) {
   paint_limbs(t);
   paint_paths(t);
   paint_handles(t);
@@ -29,3 +33,12 @@ export function paint_hand(t) {
   paint_rows(t);
   paint_head(t);
 }
+
+const PARTS = {
+  all: paint_all,
+  hand: paint_hand,
+  head: paint_head,
+  buttons: paint_buttons,
+  guide: paint_guide,
+  notes: lay_notes,
+};

@@ -5,24 +5,33 @@ import { h, used } from "../tools.mjs";
 import { lay, remember, with_drawing } from "./changes.mjs";
 import { rest_hands } from "./flip_and_play.mjs";
 import { asked_shown, guide_here } from "./guide_answer.mjs";
-import { paint } from "./paint.mjs";
 import { name_of, number, points, settings, there, wrapped } from "./questions.mjs";
 
 export function make_nudge(t) {
   t.nudge_name = h("span");
   t.nudges = ["left", "down", "up", "right", "back", "on"].map((way) => hold_to_repeat(t, way));
-  t.nudge = h("div", { class: "nudge", role: "group", "aria-label": "move the chosen joint" }, t.nudge_name, ...t.nudges);
+  t.nudge = h(
+    "div",
+    { class: "nudge", role: "group", "aria-label": "move the chosen joint" },
+    t.nudge_name,
+    ...t.nudges,
+  );
 }
 
-/** +1 where the chosen segment turns counter-clockwise on its way: from the drawing before to where the guide wants it,
- * for the next drawing may not be drawn yet; without the guide from the drawing before to the next. */
+/** +1 where the chosen segment turns counter-clockwise on its way: from the drawing before to where the guide
+ * wants it, for the next drawing may not be drawn yet; without the guide from the drawing before to the next. */
 export function way_on(t) {
   const g = guide_here(t);
-  if (g?.joint === name_of(t, t.active).joint && asked_shown(g) && g.traced !== null) return half(asked_shown(g).angle - g.traced) < 0 ? -1 : 1;
-  const [before, after] = [wrapped(t, number(t) - 1), wrapped(t, number(t) + 1)].map((n) => (there(t, n) ? n : number(t)));
+  if (g?.joint === name_of(t, t.active).joint && asked_shown(g) && g.traced !== null)
+    return half(asked_shown(g).angle - g.traced) < 0 ? -1 : 1;
+  const [before, after] = [wrapped(t, number(t) - 1), wrapped(t, number(t) + 1)].map((n) =>
+    there(t, n) ? n : number(t),
+  );
   const k = t.active.joint - 1;
   if (k < 0) return 1;
-  return half(turns(points(t, t.active.limb, after))[k] - turns(points(t, t.active.limb, before))[k]) < 0 ? -1 : 1;
+  return half(turns(points(t, t.active.limb, after))[k] - turns(points(t, t.active.limb, before))[k]) < 0
+    ? -1
+    : 1;
 }
 
 /** Swing the joint by some degrees, or move it by some mm; pushes in one go are one step back. */
@@ -33,15 +42,19 @@ function shift(t, { limb, joint }, degrees, dx, dy) {
   if (t.last_push.what !== what || performance.now() - t.last_push.at > 800) remember(t);
   const swings = joint > 0 && settings(t).keep_lengths;
   if (t.from_back) dx = -dx; // left is left as it is seen
-  const next = swings ? swung(p, joint, degrees, t.head.limbs[limb].lengths[joint - 1]) : moved(p, joint, [p[joint][0] + dx, p[joint][1] + dy]);
+  const next = swings
+    ? swung(p, joint, degrees, t.head.limbs[limb].lengths[joint - 1])
+    : moved(p, joint, [p[joint][0] + dx, p[joint][1] + dy]);
   lay(t, { drawings: with_drawing(t, limb, next) }, { limb, joint });
   t.last_push = { at: performance.now(), what: `${limb} ${joint} ${number(t)} ${t.top}` };
-  paint(t);
+  t.repaint();
 }
 
 /** The arrow keys on a joint. */
 export function push_joint(t, e, joint) {
-  const way = { ArrowLeft: [-1, -1, 0], ArrowDown: [-1, 0, -1], ArrowUp: [1, 0, 1], ArrowRight: [1, 1, 0] }[e.key];
+  const way = { ArrowLeft: [-1, -1, 0], ArrowDown: [-1, 0, -1], ArrowUp: [1, 0, 1], ArrowRight: [1, 1, 0] }[
+    e.key
+  ];
   if (!way || e.ctrlKey || e.metaKey || t.drag) return;
   used(e);
   const by = e.shiftKey ? 0.2 : e.altKey ? 5 : 1;
@@ -51,7 +64,7 @@ export function push_joint(t, e, joint) {
 /** A button that moves the chosen joint, and goes on while it is held. */
 function hold_to_repeat(t, way) {
   const b = h("button", { type: "button" }, way);
-  b.way = way;
+  t.stands_for.set(b, way);
   const act = () => {
     if (!t.active) return;
     const turn = way === "on" ? way_on(t) : -way_on(t);
@@ -59,12 +72,18 @@ function hold_to_repeat(t, way) {
     shift(t, t.active, turn, dx, dy);
   };
   let beat = 0;
-  const stop = () => { clearTimeout(beat); beat = 0; };
+  const stop = () => {
+    clearTimeout(beat);
+    beat = 0;
+  };
   on(t, b, "pointerdown", (e) => {
     if (e.button !== 0) return;
     act();
-    const again_ = () => { act(); beat = setTimeout(again_, 90); };
-    beat = setTimeout(again_, 400);
+    const again = () => {
+      act();
+      beat = setTimeout(again, 90);
+    };
+    beat = setTimeout(again, 400);
   });
   for (const end of ["pointerup", "pointerleave", "pointercancel"]) on(t, b, end, stop);
   on(t, b, "click", (e) => e.detail === 0 && act()); // by keyboard or by assistive technology

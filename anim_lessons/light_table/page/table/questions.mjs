@@ -5,8 +5,10 @@ import { SHEET } from "../lines.mjs";
 export const SILENCE = 4000; // ms of silence after which nobody seems to be checking
 
 export const count = (t) => t.pose.drawings[0].length;
-export const number = (t) => t.drag?.n ?? Math.min(count(t), Math.max(1, t.model.get("number"))); // a drag stays on its drawing
-export const settings = (t) => ({ onion: 3, keep_lengths: true, paths: true, lecture: false, under: true, guide: null, layer: null, ...t.model.get("settings") });
+// a drag stays on its drawing
+export const number = (t) => t.drag?.n ?? Math.min(count(t), Math.max(1, t.model.get("number")));
+// their names: SETTINGS in state.mjs; their values are Python's
+export const settings = (t) => t.model.get("settings");
 export const under = (t, l) => under_of(t.model.get("under"), l, number(t), t.head.limbs[l].joints.length);
 export const plans = (t) => plans_of(t.model.get("under"), t.head, count(t));
 export const has_under = (t) => plans(t).length > 0 || t.head.limbs.some((_, l) => under(t, l));
@@ -16,16 +18,21 @@ export const findings = (t) => verdict(t).findings ?? [];
 export const held = (t) => exposures(t.pose.exposure, count(t));
 export const scale = (t) => SHEET / t.head.paper.width;
 export const deep = (t) => t.head.paper.height * scale(t);
-export const across = (t, x) => (t.from_back ? t.head.paper.width - x : x); // mm from the left edge as it lies, both ways
+// mm from the left edge as it lies, both ways
+export const across = (t, x) => (t.from_back ? t.head.paper.width - x : x);
 export const to_sheet = (t, [x, y]) => [across(t, x) * scale(t), (t.head.paper.height - y) * scale(t)];
+/** Size of type in units of the sheet: readable also where the sheet is small. */
+export const type = (t, size) => Math.max(size, size * 0.9 * t.units);
 export const points = (t, limb, n = number(t)) => t.pose.drawings[limb][n - 1];
 export const on_sheet = (t, limb, n) => points(t, limb, n).map((p) => to_sheet(t, p));
 export const wrapped = (t, n) => (t.head.loop ? ((n - 1 + count(t)) % count(t)) + 1 : n);
 export const there = (t, n) => n >= 1 && n <= count(t);
 /** The joint, where there is only one to drag; else an empty text. */
-export const sole = (t) => (t.head.limbs.length === 1 && t.head.limbs[0].joints.length === 1 ? t.head.limbs[0].joints[0] : "");
+export const sole = (t) =>
+  t.head.limbs.length === 1 && t.head.limbs[0].joints.length === 1 ? t.head.limbs[0].joints[0] : "";
 export const limb_now = (t) => Math.min(t.active?.limb ?? 0, t.head.limbs.length - 1);
-export const chart_now = (t) => (verdict(t).charts ?? []).find((c) => c?.limb === t.head.limbs[limb_now(t)].name && c.halves?.length);
+export const chart_now = (t) =>
+  (verdict(t).charts ?? []).find((c) => c?.limb === t.head.limbs[limb_now(t)].name && c.halves?.length);
 
 export const joint_now = (t) => {
   const joints = t.head.limbs[limb_now(t)].joints;
@@ -41,9 +48,28 @@ export const order = (t) => {
   return [...all.slice(cut), ...all.slice(0, cut)];
 };
 
-export const flat = (t) => t.head.limbs.flatMap((limb, l) => limb.joints.map((_, j) => ({ limb: l, joint: j })));
+export const flat = (t) =>
+  t.head.limbs.flatMap((limb, l) => limb.joints.map((_, j) => ({ limb: l, joint: j })));
 export const strong = (t, { limb, joint }) => limb === limb_now(t) && joint === joint_now(t);
-export const name_of = (t, { limb, joint }) => ({ limb: t.head.limbs[limb].name, joint: t.head.limbs[limb].joints[joint] });
+export const handle_at = (t, { limb, joint }) =>
+  t.handle_marks(flat(t).length)[flat(t).findIndex((one) => one.limb === limb && one.joint === joint)];
+export const name_of = (t, { limb, joint }) => ({
+  limb: t.head.limbs[limb].name,
+  joint: t.head.limbs[limb].joints[joint],
+});
+
+/** What can be worked on through the stack: all joints (null), or one that hangs on another. */
+export const layers = (t) => [null, ...flat(t).filter(({ joint }) => joint > 0)];
+export const layer_now = (t) =>
+  layers(t).find((one) => one && JSON.stringify(name_of(t, one)) === JSON.stringify(settings(t).layer)) ??
+  null;
+
+/** Whether a joint lies beyond the one that is worked on: its turn comes later. */
+export const beyond = (t, { limb, joint }) => {
+  const now = layer_now(t);
+  return Boolean(now) && (limb !== now.limb || joint > now.joint);
+};
+
 export const key_of = (f) => [f.rule, f.limb, f.joint, f.drawings.join(" ")].join("|");
 export const causes = (t) => findings(t).filter((f) => f.follows === null);
 export const untouched = (t) => !t.touched && (saved(t).state ?? "as in the file") === "as in the file";
@@ -56,8 +82,10 @@ export const undrawn = (t, one = null) => {
   return left.some(([of, name]) => of === limb && name === joint);
 };
 
-/** Drawings that were given with faults in them are looked at before anything is said of them: nothing is touched yet. */
-export const look_first = (t) => untouched(t) && Boolean(verdict(t).given) && causes(t).length > 0 && !traces(t);
+/** Drawings that were given with faults in them are looked at before anything is said of them: nothing is
+ * touched yet. */
+export const look_first = (t) =>
+  untouched(t) && Boolean(verdict(t).given) && causes(t).length > 0 && !traces(t);
 
 /** Something lies under drawings as given: they are there to be traced anew. */
 export const traces = (t) => t.head.limbs.some((_, l) => under(t, l));

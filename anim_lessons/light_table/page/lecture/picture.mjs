@@ -1,0 +1,95 @@
+/* The picture of a lecture: its steps, the one at hand, what is said of it. */
+import { button } from "../elements.mjs";
+import { changed, h, put, say } from "../tools.mjs";
+import { go } from "./asking.mjs";
+import { asks_first, at, can, more_limbs, stand, steps, waits } from "./questions.mjs";
+import { called, neighbour, question } from "./steps.mjs";
+
+const NOBODY =
+  "Nobody answers: the kernel is busy or gone. Your note stays here; run the cell again, or wait.";
+const HOW =
+  "Alt and Page Down asks for the first step, and shows it when it is pressed again. Alt and Page Up goes back. F8 goes to the table and back, F9 fills the page.";
+
+export function paint(t) {
+  const [all, i] = [steps(t), at(t)];
+  const here = all[i];
+  const many = more_limbs(all.map((one) => one.limb));
+  paint_list(t, all, i, many);
+  if (t.records) paint_recording(t, all, i);
+  else paint_following(t, all, i, many);
+  t.lay_b.hidden = !can(t).lay;
+  say(t.said, t.silent ? NOBODY : t.model.get("says"));
+  t.before_b.disabled = neighbour(i, -1, all.length) === null;
+  t.next_b.disabled = neighbour(i, 1, all.length) === null && !stand(t).asking;
+  put(t.root, {
+    "data-step": i + 1,
+    "data-steps": all.length,
+    "data-state": t.silent ? "silent" : waits(t) ? "waiting" : "fresh",
+    "data-asking": t.records ? null : String(asking(t, here)),
+    "data-editing": t.editing === null ? null : t.editing + 1,
+  });
+}
+
+const asking = (t, here) => t.model.get("asking") >= 0 && Boolean(here);
+
+function paint_list(t, all, i, many) {
+  if (!changed(t.made_of, t.list, JSON.stringify([all, i]))) return;
+  const focused = t.list.contains(document.activeElement);
+  t.list.replaceChildren(
+    ...all.map((one, k) =>
+      h(
+        "li",
+        {},
+        button(t, called(one, k, many), () => go(t, k), {
+          "data-step": k + 1,
+          title: one.says,
+          tabindex: k === Math.max(0, i) ? 0 : -1,
+          "aria-current": k === i ? "step" : null,
+        }),
+      ),
+    ),
+  );
+  if (!all.length) t.list.append(h("li", { class: "none" }, "Nothing is recorded yet."));
+  const current = t.list.querySelector("[aria-current]");
+  if (!current) return;
+  // the list and nothing else
+  t.list.scrollTop = current.offsetTop - t.list.offsetTop - (t.list.clientHeight - current.offsetHeight) / 2;
+  if (focused) current.focus({ preventScroll: true });
+}
+
+function paint_following(t, all, i, many) {
+  const here = all[i];
+  const asks = asking(t, here);
+  say(
+    t.where,
+    here
+      ? `Step ${i + 1} of ${all.length}: drawing ${here.drawing}, ${here.joint}${many ? `, ${here.limb}` : ""}`
+      : `${t.model.get("title") || "Lecture"}: ${all.length} steps`,
+  );
+  say(t.read, asks ? question(here, many) : here ? here.says : HOW);
+  say(t.next_b, asks ? "show it" : "next step");
+  put(t.ask_b, { "aria-pressed": String(asks_first(t)) });
+}
+
+function paint_recording(t, all, i) {
+  const { drawing, limb, joint } = t.model.get("place");
+  const joints = t.model.get("joints");
+  const many = more_limbs(joints.map(([name]) => name));
+  if (changed(t.made_of, t.joint_box, JSON.stringify(joints)))
+    t.joint_box.replaceChildren(
+      ...joints.map((one) =>
+        h("option", { value: JSON.stringify(one) }, one[1] + (many ? `, ${one[0]}` : "")),
+      ),
+    );
+  t.joint_box.value = JSON.stringify([limb, joint]);
+  const none = t.editing === null;
+  say(t.where, `${none ? `Next: step ${i + 2}` : `Step ${t.editing + 1}`}, drawing ${drawing}, ${joint}`);
+  say(t.replace_b, none ? "replace" : `replace ${t.editing + 1}`);
+  t.field.placeholder = none ? "What you say at this drawing. Control and Enter records it." : "";
+  for (const b of [t.replace_b, t.new_b]) b.disabled = none;
+  t.earlier_b.disabled = none || t.editing === 0;
+  t.later_b.disabled = none || t.editing === all.length - 1;
+  t.out_b.disabled = none;
+  t.undo_b.disabled = !can(t).undo;
+  t.redo_b.disabled = !can(t).redo;
+}
