@@ -35,6 +35,11 @@ def start(name):
     return HOMEWORK / "start" / ANSWERS[name].file
 
 
+def cells(path):
+    """The cells of code of a notebook."""
+    return [cell for cell in nbformat.read(path, 4).cells if cell.cell_type == "code"]
+
+
 def check_cell(cells):
     """The cell that judges."""
     return next(cell for cell in cells if "check" in cell.metadata.get("tags", ()))
@@ -42,8 +47,7 @@ def check_cell(cells):
 
 def check_number(name):
     """Which cell of code that is, from 0, as nbval counts them."""
-    cells = [cell for cell in nbformat.read(HOMEWORK / notebook(name), 4).cells if cell.cell_type == "code"]
-    return next(i for i, cell in enumerate(cells) if "check" in cell.metadata.get("tags", ()))
+    return next(i for i, cell in enumerate(cells(HOMEWORK / notebook(name))) if "check" in cell.metadata.get("tags", ()))
 
 
 def lay_out(folder, drawings=None, name=NAME):
@@ -75,9 +79,11 @@ def nbval(folder, *options):
     # Warnings shown: what goes to standard error must not end up in a check cell's output.
     env = {name: value for name, value in os.environ.items() if not name.startswith("PYTEST")}
     env |= {"PYTHONWARNINGS": "default", "PYTHONDONTWRITEBYTECODE": "1",
-            "PYTHONPATH": os.pathsep.join(filter(None, [str(ROOT), env.get("PYTHONPATH")]))}
-    command = [sys.executable, "-m", "pytest", *(options or ["--nbval"]), "-q", "-vv", "--color=no",
-               "-p", "no:cacheprovider", "--rootdir", str(folder), str(folder)]
+            "PYTHONPATH": os.pathsep.join(filter(None, [str(ROOT), str(ROOT / "tests"), env.get("PYTHONPATH")]))}
+    # Plugins that only these tests here bring along take seconds to load.
+    without = [word for plugin in ("cacheprovider", "hypothesispytest", "xdist", "anyio") for word in ("-p", f"no:{plugin}")]
+    command = [sys.executable, "-m", "pytest", *(options or ["--nbval"]), "-q", "-vv", "--color=no", *without,
+               "--rootdir", str(folder), str(folder)]
     done = subprocess.run(command, cwd=folder, env=env, capture_output=True, text=True, timeout=1800)
     return done.returncode, done.stdout + done.stderr
 

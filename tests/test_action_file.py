@@ -131,7 +131,7 @@ def same(one, other):
 
 
 @given(actions())
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 def test_what_is_written_is_read_back_and_written_alike(action):
     data = action_file.dumps(action)
     back = action_file.loads(data)

@@ -13,9 +13,6 @@ from scipy.interpolate import BPoly, PPoly
 
 from anim_lessons.geometry.paths import Path, path_of_action
 
-settings.register_profile("untimed", deadline=None)  # a slow machine is no failure
-settings.load_profile("untimed")
-
 KAPPA = 4 / 3 * (2**0.5 - 1)
 
 

@@ -15,9 +15,6 @@ from scipy.integrate import solve_ivp
 
 from anim_lessons.physics.pull import follow, lag
 
-settings.register_profile("untimed", deadline=None)  # a slow machine is no failure
-settings.load_profile("untimed")
-
 TURN = 2 * np.pi * np.arange(48) / 48
 
 

@@ -14,13 +14,10 @@ from math import acos, atan2, cos, degrees, radians, sin
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from anim_lessons.geometry import limb
-
-settings.register_profile("untimed", deadline=None)  # a slow machine is no failure
-settings.load_profile("untimed")
 
 
 def test_worked_example_of_the_textbook():

@@ -1,14 +1,10 @@
 """A chain with weight and springs: it links up, says what it could not do, and never passes off a wrong loop."""
-import doctest
 
 import numpy as np
 import pytest
 from chain_settings import problem_of, setting
 
 from anim_lessons.model.action import ActionError
-from anim_lessons.physics.chain import parameters as chain_parameters
-from anim_lessons.physics.chain import settled as chain
-from anim_lessons.physics.chain import transient as chain_transient
 from anim_lessons.physics.chain.collocation import STAGES, WEIGHTS, even_times, fourier_matrix
 from anim_lessons.physics.chain.parameters import Carrier, ChainSettings
 from anim_lessons.physics.chain.search import STABLE
@@ -16,12 +12,6 @@ from anim_lessons.physics.chain.settled import WITHIN, settled_loop, settled_loo
 from anim_lessons.physics.chain.transient import run_from_rest
 
 G = 9.80665
-
-
-@pytest.mark.parametrize("module", [chain, chain_parameters, chain_transient])
-def test_examples_in_docstrings(module):
-    failed, tried = doctest.testmod(module)
-    assert 0 == failed and tried > 0
 
 
 def residual_of(loop, s, times=513):

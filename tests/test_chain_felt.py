@@ -1,11 +1,9 @@
 """Weight and springs in a learner's terms: mm, degrees, drawings, and the dial between two models."""
-import doctest
 
 import numpy as np
 import pytest
 
 from anim_lessons.model.action import ActionError
-from anim_lessons.physics.chain import weighted as chain_weighted
 from anim_lessons.physics.chain.weighted import Parts, blend, weighted_loop, weighted_loops, weighted_run
 from anim_lessons.physics.pull import follow, lag
 
@@ -13,11 +11,6 @@ DRAWINGS = 24
 TURN = 2 * np.pi * np.arange(DRAWINGS) / DRAWINGS
 ROOT = np.column_stack([150 + 30 * np.cos(TURN), 100 + 12 * np.sin(2 * TURN)])
 LENGTHS = [20.0, 20.0, 15.0]
-
-
-def test_examples_in_docstrings():
-    failed, tried = doctest.testmod(chain_weighted)
-    assert 0 == failed and tried > 0
 
 
 def test_a_loop_is_drawn_in_mm_and_keeps_its_lengths():

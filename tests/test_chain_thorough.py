@@ -33,7 +33,7 @@ def test_a_thorough_correction_is_that_of_newton_s_method_on_the_fine_grid(rods,
     assert np.linalg.norm(found - newton) < 3 * TOLERANCE * np.linalg.norm(newton)
 
 
-@pytest.mark.parametrize("rods, number", [(6, 59), (6, 97), (8, 6), (8, 40), (8, 49), (12, 2), (12, 33)])
+@pytest.mark.parametrize("rods, number", [(6, 59), (8, 6), (12, 2)])
 def test_a_long_chain_s_loop_is_found_and_comes_back_by_time_steps(rods, number):
     s = numbered(rods, number)
     loop = settled_loop(**s, seconds=60)

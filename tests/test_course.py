@@ -3,7 +3,6 @@
 That a class goes from timing and spacing by arcs to overlapping action: common practice, no source.
 """
 
-import doctest
 import re
 
 import homework
@@ -73,7 +72,3 @@ def test_after_each_lesson_comes_the_next_and_after_the_last_none():
 def test_a_finding_names_its_lesson():
     finding = Finding("opening", "arm", "elbow", (13,), 0.0, 2.9, "deg", "The elbow locks at 13.", "")
     assert "lesson 5, The elbow" == str(lesson_list.lesson_for(finding))
-
-
-def test_examples_in_docstrings():
-    assert 0 == doctest.testmod(lesson_list).failed

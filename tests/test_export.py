@@ -28,7 +28,7 @@ from PIL import Image, ImageSequence
 from anim_lessons import Action, ActionError, Limb
 from anim_lessons.ferry.actions import buoy, two_arms, wave
 from anim_lessons.model import action_file
-from anim_lessons.pictures import film as moving
+from anim_lessons.pictures import film
 from anim_lessons.pictures.export import KINDS, MOST_FRAMES, export, exposure_sheet, text_cell
 
 LISTED = (1, 1, 2, 3, 1, 4, 1, 1)
@@ -109,7 +109,7 @@ def test_gif_delays_of_one_second_add_up_to_a_second(exposure, a_second, tmp_pat
 
 @given(st.lists(st.integers(1, 60), min_size=2, max_size=40), st.integers(1, 50))
 def test_gif_time_is_never_off_by_a_hundredth(exposures, rate):
-    delays = moving.hundredths(exposures, rate)
+    delays = film.hundredths(exposures, rate)
 
     assert min(delays) >= 2
     ends = np.cumsum(delays)
@@ -125,7 +125,7 @@ def test_gif_by_pillow(tmp_path):
     shown = [(frame.info["duration"], frame.convert("RGB")) for frame in ImageSequence.Iterator(picture)]
 
     assert [10 * delay for delay in gif_delays(data)[0]] == [duration for duration, _ in shown]
-    for (_, frame), painted in zip(shown, moving.frames(action), strict=True):
+    for (_, frame), painted in zip(shown, film.frames(action), strict=True):
         # 64 greys: a step is 255 / 63 = 4.05 levels, so a colour is off by half of that, and rounding.
         assert np.abs(np.asarray(frame)[..., 1] - grey_to_green(painted)).max() <= 3
 
@@ -147,7 +147,7 @@ def test_apng_delays_are_exact(exposure, tmp_path):
     picture = Image.open(io.BytesIO(data))
     shown = [(frame.info["duration"], frame.convert("RGB")) for frame in ImageSequence.Iterator(picture)]
     assert [float(1000 * delay) for delay in delays] == pytest.approx([duration for duration, _ in shown])
-    for (_, frame), painted in zip(shown, moving.frames(action), strict=True):
+    for (_, frame), painted in zip(shown, film.frames(action), strict=True):
         assert np.abs(np.asarray(frame)[..., 1] - grey_to_green(painted)).max() <= 3
 
 
@@ -165,8 +165,8 @@ def test_a_drawing_traced_without_a_change_keeps_its_time(ending, off, tmp_path)
 
 def test_apng_by_av(tmp_path):
     action = wave(drawings=8, exposure=1)
-    with av.open(io.BytesIO(written(action, tmp_path, ".apng"))) as film:
-        assert 8 == sum(1 for _ in film.decode(video=0))
+    with av.open(io.BytesIO(written(action, tmp_path, ".apng"))) as shown:
+        assert 8 == sum(1 for _ in shown.decode(video=0))
 
 
 def test_what_does_not_loop_plays_once(tmp_path):
@@ -179,9 +179,9 @@ def test_what_does_not_loop_plays_once(tmp_path):
 def test_mp4_frames_last_exactly_one_frame(rate, exposure, tmp_path):
     action = wave(drawings=8, exposure=exposure).replace(rate=rate)
 
-    with av.open(io.BytesIO(written(action, tmp_path, ".mp4"))) as film:
-        stream = film.streams.video[0]
-        times = [frame.pts * stream.time_base for frame in film.decode(stream)]
+    with av.open(io.BytesIO(written(action, tmp_path, ".mp4"))) as shown:
+        stream = shown.streams.video[0]
+        times = [frame.pts * stream.time_base for frame in shown.decode(stream)]
         assert ("h264", "yuv420p") == (stream.codec_context.name, stream.codec_context.pix_fmt)
         assert stream.average_rate == rate
         assert Fraction(action.frames, rate) == stream.duration * stream.time_base
@@ -191,10 +191,10 @@ def test_mp4_frames_last_exactly_one_frame(rate, exposure, tmp_path):
 
 def test_mp4_shows_each_drawing_for_its_exposure(tmp_path):
     action = wave(drawings=8, exposure=LISTED)
-    painted = [np.asarray(frame, float) for frame in moving.frames(action)]
+    painted = [np.asarray(frame, float) for frame in film.frames(action)]
 
-    with av.open(io.BytesIO(written(action, tmp_path, ".mp4"))) as film:
-        frames = [frame.to_ndarray(format="gray").astype(float) for frame in film.decode(video=0)]
+    with av.open(io.BytesIO(written(action, tmp_path, ".mp4"))) as shown:
+        frames = [frame.to_ndarray(format="gray").astype(float) for frame in shown.decode(video=0)]
 
     seen = [int(np.argmin([np.abs(frame - drawing).mean() for drawing in painted])) for frame in frames]
     assert np.repeat(np.arange(8), LISTED).tolist() == seen
@@ -202,8 +202,8 @@ def test_mp4_shows_each_drawing_for_its_exposure(tmp_path):
 
 def test_mp4_is_paper_coloured(tmp_path):
     """The corner is #fdfcf7 again after BT.709 and back; PyAV's own conversion is the reference."""
-    with av.open(io.BytesIO(written(wave(drawings=8), tmp_path, ".mp4"))) as film:
-        frame = next(film.decode(video=0))
+    with av.open(io.BytesIO(written(wave(drawings=8), tmp_path, ".mp4"))) as shown:
+        frame = next(shown.decode(video=0))
         corner = frame.to_ndarray(format="rgb24")[-20, -20].astype(int)
     assert np.abs(corner - [0xFD, 0xFC, 0xF7]).max() <= 2
 
@@ -214,14 +214,14 @@ def test_mp4_is_paper_coloured(tmp_path):
 @pytest.mark.parametrize("paper, size", [
     ((297, 210), (1528, 1080)), ((210, 297), (1080, 1528)), ((160, 90), (1920, 1080)), ((1000, 1), (1920, 64))])
 def test_frames_fit_high_definition_and_are_even(paper, size):
-    assert size == moving.size(paper)
+    assert size == film.size(paper)
     assert (0, 0) == (size[0] % 2, size[1] % 2)
 
 
 @pytest.mark.parametrize("action", [wave(drawings=12), buoy(), two_arms()], ids=["arm", "buoy", "two arms"])
 def test_lines_move_and_paper_stays(action):
     """No flash: less than a quarter of the field changes at all, and never the mean by a tenth."""
-    painted = [np.asarray(frame) / 255 for frame in moving.frames(action)]
+    painted = [np.asarray(frame) / 255 for frame in film.frames(action)]
     for before, after in zip(painted, painted[1:] + painted[:1]):
         assert (np.abs(after - before) > 0.1).mean() < 0.05
         assert abs(after.mean() - before.mean()) < 0.02
@@ -230,8 +230,8 @@ def test_lines_move_and_paper_stays(action):
 
 def test_lines_are_where_the_joints_are():
     action = wave(drawings=8)
-    height = moving.size(action.paper)[1]
-    for frame, points in zip(moving.frames(action), action.limbs[0].drawings):
+    height = film.size(action.paper)[1]
+    for frame, points in zip(film.frames(action), action.limbs[0].drawings):
         grey = np.asarray(frame)
         for a, b in pairwise(points):
             x, y = (a + b) / 2 * height / 210

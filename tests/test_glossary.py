@@ -5,7 +5,6 @@ criterion 2.3.1: at most three flashes in any second, a flash being a pair of op
 sound SVG is judged by the standard library's XML parser; how it moves in a page, by Chromium in tests/browser.
 """
 
-import doctest
 import re
 import xml.etree.ElementTree as ET
 from itertools import pairwise
@@ -16,9 +15,8 @@ import nbformat
 import numpy as np
 import pytest
 
+from anim_lessons import lessons
 from anim_lessons.assist.lesson_list import LESSONS
-from anim_lessons.course import glossary
-from anim_lessons.course import notebook as lessons
 from anim_lessons.course.glossary import PARTS, TERMS, motion_pictures, sheet, stack_pictures
 from anim_lessons.model.action import ActionError
 from anim_lessons.pictures.palette import INK, LIGHT, MID, PAPER
@@ -87,11 +85,6 @@ def test_chapters_hold_every_term_once_and_none_is_shown_twice():
 def test_as_text_there_are_the_words_alone():
     assert ("arc: The curve on which a thing goes that hangs from a joint or turns on one; half way along it is not half way on "
             "the straight line. (common practice, no source)") == str(lessons.glossary("arc"))
-
-
-@pytest.mark.parametrize("module", [glossary, sheet])
-def test_examples_in_docstrings(module):
-    assert 0 == doctest.testmod(module).failed
 
 
 # ---- pictures ------------------------------------------------------------------------

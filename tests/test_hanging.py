@@ -19,7 +19,7 @@ from anim_lessons.ferry.hanging import (
     waving_hand,
 )
 from anim_lessons.geometry.limb import angles
-from anim_lessons.judging import judge as rules
+from anim_lessons.judging.flags import measure
 from anim_lessons.physics.pull import lag
 
 NAMES = sorted(SCENES)
@@ -168,7 +168,7 @@ def test_a_hand_with_weight_keeps_every_rule(drawings):
 
 @pytest.mark.parametrize("drawings", [16, 24])
 def test_the_hand_trails_at_full_swing_and_falls_over_at_the_turns(drawings):
-    measures = rules.measure(waving_hand(drawings).action)[0]
+    measures = measure(waving_hand(drawings).action)[0]
     swing, bend = measures.across, measures.bend[:, -1]
     full = np.abs(swing) > 0.7 * np.abs(swing).max()
     assert (np.sign(bend[full]) == -np.sign(swing[full])).all()
@@ -193,7 +193,7 @@ def test_every_end_of_every_slider_of_the_hand_draws_a_loop_that_links_up(name, 
 
 
 @pytest.mark.parametrize("scene, swings, settles, steady", [
-    ("mooring rope", 0.5, 0.2, False), ("pennant", 0.5, 0.2, False), ("mooring rope", 0.5, 1.0, True), ("pennant", 4.0, 1.0, True)])
+    ("mooring rope", 0.5, 0.2, False), ("mooring rope", 0.5, 1.0, True)])
 def test_a_loop_that_a_nudge_would_throw_off_is_named_and_a_nudge_does(scene, swings, settles, steady):
     """Two heavy parts within the sliders' range; nudged, and run on by sympy's mechanics and scipy's solve_ivp."""
     chosen = {"parts": 2, "swings": swings, "settles": settles, "heavy": 60, "air": 2.0, "dial": 1.0, "drawings": 8}

@@ -1,137 +1,138 @@
-"""The homework under nbval: passes where the drawings keep the rules, fails at the rule's line where they do not.
+"""The homework: passes where the drawings keep the rules, fails at the rule's line where they do not.
 
-All hand-ins of all lessons are laid out side by side and marked in one run. The answers
-are made from the scenario (answers.py) and are nowhere in the workbook.
+Every answer is marked by the cells of its notebook, run here one after the other; one right and one wrong answer of each
+homework also by nbval itself, as an instructor does it (`kernels.py`). The answers are made from the scenario (answers.py)
+and are nowhere in the workbook.
 """
 
-import json
 import re
 
 import homework
-import nbformat
 import pytest
 from answers import HOMEWORK
+from kernels import NBVAL
 
-from anim_lessons import RULES, check
+from anim_lessons import RULES, check, lessons
 from anim_lessons.assist import lesson_list
-from anim_lessons.course import notebook as lessons
+from anim_lessons.course import progress
+from anim_lessons.course.notebook import RulesBroken
 from anim_lessons.ferry import actions
 from anim_lessons.ferry.actions import DEMOS
 from anim_lessons.model import action_file
+from anim_lessons.model.action import ActionError
 
 RIGHT = [(name, label) for name, answers in HOMEWORK.items() for label in answers.right]
 WRONG = [(name, label) for name, answers in HOMEWORK.items() for label in answers.wrong]
+MODEL = action_file.dumps(actions.wave())
 # What is no answer at all; alike for every homework, so told of one.
 OTHER = {
-    "as given": "NOT STARTED  the drawings are as given.",
-    "no file": "NOT STARTED  the drawings are as given.",  # the light table lays the start drawings out
-    "not a number": "NOT READ",
-    "cut short": "NOT READ",
+    "as given": (homework.start(homework.NAME).read_bytes(), "NOT STARTED  the drawings are as given."),
+    "no file": (None, "NOT STARTED  the drawings are as given."),  # the light table lays the start drawings out
+    "not a number": (re.sub(rb'("drawings": \[\s*\[\[)[\d.]+', rb"\1NaN", MODEL, count=1), "NOT READ"),
+    "cut short": (MODEL[: len(MODEL) // 2], "NOT READ"),
 }
 SHIPPED = sorted(path.stem for path in homework.HOMEWORK.glob("*.ipynb"))
-FORGED = 'import pathlib; print(pathlib.Path("forged.txt").read_text("utf-8"), end="")'
 
 
-@pytest.fixture(scope="module")
-def run(tmp_path_factory):
-    """Every hand-in below marked in one run of nbval: exit code, what was printed, failures by folder."""
-    # A folder of a learner's own may well have a blank and an accent in its name.
-    top = tmp_path_factory.mktemp("käte und ole")
-    for name, answers in HOMEWORK.items():
-        made = answers.right | {label: make for label, (make, _) in answers.wrong.items()}
-        for label, make in made.items():
-            homework.lay_out(top / name / label, make(), name)
-    model = action_file.dumps(actions.wave())
-    homework.lay_out(top / "as given", homework.start(homework.NAME).read_bytes())
-    homework.lay_out(top / "no file")
-    spoiled, once = re.subn(rb'("drawings": \[\s*\[\[)[\d.]+', rb"\1NaN", model, count=1)
-    assert once
-    homework.lay_out(top / "not a number", spoiled)
-    homework.lay_out(top / "cut short", model[: len(model) // 2])
-    _awkward(homework.lay_out(top / "awkward", model.replace(b"\n", b"\r\n")))
-    _forged(homework.lay_out(top / "forged", DEMOS["elbow-locks"]()))
-    _saved_with_fail(homework.lay_out(top / "saved with FAIL", DEMOS["elbow-locks"]()))
-    code, printed = homework.nbval(top)
-    return code, printed, homework.failures(printed)
+@pytest.fixture
+def marked(tmp_path, monkeypatch, capsys):
+    """Run the cells of a homework's notebook beside these drawings: what its check cell printed and what it raised."""
+    def run(name, drawings):
+        folder = homework.lay_out(tmp_path / "hand-in", drawings, name)
+        monkeypatch.chdir(folder)
+        scope = {}
+        for cell in homework.cells(folder / homework.notebook(name)):
+            capsys.readouterr()
+            broken = None
+            try:
+                exec(cell.source, scope)
+            except (RulesBroken, ActionError) as error:  # a notebook shows it, and its next cell can be run
+                broken = error
+            if "check" in cell.metadata.get("tags", ()):
+                return capsys.readouterr().out, broken
+
+    return run
 
 
-def _awkward(folder):
-    """A notebook that some editor saved with CRLF, for a kernel of a name that is not there."""
-    path = folder / homework.NOTEBOOK
-    notebook = json.loads(path.read_text("utf-8"))
-    notebook["metadata"]["kernelspec"]["name"] = "landing-stage"
-    path.write_bytes(json.dumps(notebook, indent=1).replace("\n", "\r\n").encode())
-
-
-def _forged(folder):
-    """A check cell edited to print what is stored."""
-    path = folder / homework.NOTEBOOK
-    notebook = nbformat.read(path, 4)
-    cell = homework.check_cell(notebook.cells)
-    (folder / "forged.txt").write_text(cell.outputs[0].text, "utf-8")
-    cell.source = FORGED
-    nbformat.write(notebook, path)
-
-
-def _saved_with_fail(folder):
-    """The learner ran the notebook and saved it, FAIL and all; and the guard is gone."""
-    (folder / "conftest.py").unlink()
-    path = folder / homework.NOTEBOOK
-    notebook = nbformat.read(path, 4)
-    lines = lessons.verdict_lines(DEMOS["elbow-locks"](), homework.brief(homework.NAME))
-    homework.check_cell(notebook.cells).outputs[0].text = "\n".join(lines) + "\n"
-    nbformat.write(notebook, path)
-
-
-@pytest.mark.parametrize("name, label", [*RIGHT, (homework.NAME, "awkward")])
-def test_right_drawings_pass(run, name, label):
-    _, printed, failed = run
-    folder = label if label == "awkward" else f"{name}/{label}"
-    notebook = homework.notebook(name).removesuffix(".ipynb")
-
-    assert folder not in failed, failed.get(folder)
-    assert f"{folder}/{notebook}::ipynb::Cell {homework.check_number(name)} PASSED" in printed
-
-
-@pytest.mark.parametrize("name, label", WRONG)
-def test_a_fault_fails_at_its_rules_line(run, name, label):
+def names_the_fault(printed, name, label):
+    """Whether the lines of FAIL name the rule that a wrong answer breaks, as a cause and in its words."""
     make, rule = HOMEWORK[name].wrong[label]
-    cell, said = run[2][f"{name}/{label}"]
-
-    assert f"Cell {homework.check_number(name)}" == cell  # the check, not a cell before it
-    lines = [line for line in said.split("what the cell said")[1].splitlines() if line.startswith(f"FAIL  {rule} —")]
+    lines = [line for line in printed.splitlines() if line.startswith(f"FAIL  {rule} —")]
     assert [line for line in lines if "it only follows" not in line]
     if rule in RULES:   # else the brief itself asks for it: so many drawings, so long
         verdict = check(make(), homework.brief(name))
         (cause, *_) = [finding for finding in verdict.causes if finding.rule == rule]
         assert any(cause.says in line for line in lines)
+    return True
 
 
-def test_the_exit_code_tells_of_failures(run):
-    assert 1 == run[0]
+@pytest.mark.parametrize("name, label", RIGHT)
+def test_right_drawings_pass(marked, name, label):
+    printed, broken = marked(name, HOMEWORK[name].right[label]())
+
+    assert broken is None
+    # What nbval compares it with.
+    assert homework.check_cell(homework.cells(homework.HOMEWORK / homework.notebook(name))).outputs[0].text == printed
 
 
-@pytest.mark.parametrize("name, line", OTHER.items())
-def test_what_is_no_answer_fails_and_says_why(run, name, line):
-    _, said = run[2][name]
+@pytest.mark.parametrize("name, label", WRONG)
+def test_a_fault_fails_at_its_rules_line(marked, name, label):
+    printed, broken = marked(name, HOMEWORK[name].wrong[label][0]())
 
-    assert line in said
+    assert isinstance(broken, RulesBroken)
+    assert names_the_fault(printed, name, label)
 
 
-def test_a_verdict_of_fail_saved_into_the_notebook_does_not_pass_in_silence(run):
+@pytest.mark.parametrize("name", OTHER)
+def test_what_is_no_answer_fails_and_says_why(marked, name):
+    drawings, line = OTHER[name]
+    assert MODEL != drawings
+    printed, broken = marked(homework.NAME, drawings)
+
+    assert isinstance(broken, RulesBroken)
+    assert line in printed
+
+
+# ---- by nbval itself ------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name, label", [*NBVAL["right"], (homework.NAME, "awkward")])
+def test_under_nbval_right_drawings_pass(nbval_run, name, label):
+    folder = f"hand-ins/{label if label == 'awkward' else f'{name}/{label}'}"
+    notebook = homework.notebook(name).removesuffix(".ipynb")
+
+    assert folder not in nbval_run.failed, nbval_run.failed.get(folder)
+    assert f"{folder}/{notebook}::ipynb::Cell {homework.check_number(name)} PASSED" in nbval_run.printed
+
+
+@pytest.mark.parametrize("name, label", NBVAL["wrong"])
+def test_under_nbval_a_fault_fails_at_its_rules_line(nbval_run, name, label):
+    cell, said = nbval_run.failed[f"hand-ins/{name}/{label}"]
+
+    assert f"Cell {homework.check_number(name)}" == cell  # the check, not a cell before it
+    assert names_the_fault(said.split("what the cell said")[1], name, label)
+
+
+def test_the_exit_code_tells_of_failures(nbval_run):
+    assert 1 == nbval_run.code
+
+
+def test_a_verdict_of_fail_saved_into_the_notebook_does_not_pass_in_silence(nbval_run):
     """nbval alone would find the same FAIL again and be content; the cell raises."""
-    cell, said = run[2]["saved with FAIL"]
+    cell, said = nbval_run.failed["hand-ins/saved with FAIL"]
 
     assert "Cell 2" == cell
     assert "RulesBroken" in said
 
 
-def test_a_forged_check_cell_passes_only_where_the_learners_notebook_is_used(run):
+def test_a_forged_check_cell_passes_only_where_the_learners_notebook_is_used(nbval_run):
     """Why marking takes the drawings alone and a pristine notebook: the same file, marked so, fails."""
-    failed = run[2]
+    assert "hand-ins/forged" not in nbval_run.failed
+    assert f"hand-ins/{homework.NAME}/elbow-locks" in nbval_run.failed
 
-    assert "forged" not in failed
-    assert f"{homework.NAME}/elbow-locks" in failed
+
+def test_under_nbval_nothing_is_noted_in_the_record(nbval_run):
+    assert [] == list(nbval_run.top.rglob(progress.NAME))
 
 
 def test_nbval_lax_does_not_let_a_fault_through(tmp_path):

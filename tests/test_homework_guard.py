@@ -94,14 +94,13 @@ def test_a_check_cell_that_could_not_fail_is_refused(guard, spoil):
     assert "check cell" in guard.refused(these)
 
 
-@pytest.mark.parametrize("option", ["--nbval", "--nbval-lax"])
-def test_cleared_outputs_end_with_exit_code_4_and_a_sentence(tmp_path, option):
+def test_cleared_outputs_end_with_exit_code_4_and_a_sentence(tmp_path):
     folder = homework.lay_out(tmp_path / "cleared", DEMOS["elbow-locks"]())
     notebook = nbformat.read(folder / homework.NOTEBOOK, 4)
     cleared(homework.check_cell(notebook.cells))
     nbformat.write(notebook, folder / homework.NOTEBOOK)
 
-    code, printed = homework.nbval(folder, option)
+    code, printed = homework.nbval(folder)
 
     assert 4 == code
     assert "06_looping_arm.ipynb: the check cell has no stored verdict" in printed

@@ -5,15 +5,12 @@ in the page itself, by the standard library's own parser. A page that nbconvert 
 formulas and widgets; none of them is needed to read it, so here they are left out and nothing else may name one.
 """
 
-import os
 import re
-import shutil
 from html.parser import HTMLParser
 
 import homework
 import nbformat
 import pytest
-from nbclient import NotebookClient
 from nbconvert import HTMLExporter
 
 WORKBOOK = homework.ROOT / "notebooks"
@@ -111,22 +108,18 @@ def test_all_that_is_written_is_on_the_page(made, path):
 
 # ---- run, so that there are pictures -----------------------------------------------------
 
-DRAWN = sorted(path.name for path in WORKBOOK.glob("*.ipynb") if "plots." in path.read_text("utf-8"))
+DRAWN = sorted(path.name for path in WORKBOOK.glob("*.ipynb") if "pictures." in path.read_text("utf-8"))
 
 
 @pytest.mark.parametrize("name", DRAWN)
-def test_pictures_of_a_notebook_that_was_run_are_kept_small(tmp_path, name):
+def test_pictures_of_a_notebook_that_was_run_are_kept_small(nbval_run, name):
     """What widgets leave behind is left out: half a page of numbers that only a running kernel could show."""
-    folder = shutil.copytree(WORKBOOK, tmp_path / "workbook", ignore=shutil.ignore_patterns("__pycache__", ".*", "my_*"))
-    notebook = nbformat.read(folder / name, 4)
-    paths = os.pathsep.join(filter(None, [str(homework.ROOT), os.environ.get("PYTHONPATH")]))
-    NotebookClient(notebook, timeout=300, resources={"metadata": {"path": str(folder)}}).execute(env={**os.environ, "PYTHONPATH": paths})
-    notebook.metadata.pop("widgets", None)
+    notebook = nbval_run.outputs(name)
     html = exporter().from_notebook_node(notebook)[0]
     pictures = re.findall(r'src="data:image/png;base64,([^"]*)', html)
     page = Page(html)
 
-    assert len(pictures) == sum(len(re.findall(r"^plots\.", cell.source, re.MULTILINE)) for cell in notebook.cells if cell.cell_type == "code")
+    assert len(pictures) == sum(len(re.findall(r"^pictures\.", cell.source, re.MULTILINE)) for cell in notebook.cells if cell.cell_type == "code")
     assert max(map(len, pictures)) < 150_000
     assert len(html.encode("utf-8")) < MOST
     assert max(len(line) for words in page.words for line in words.splitlines() or [""]) < 1_000  # no numbers of a widget's insides

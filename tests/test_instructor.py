@@ -1,15 +1,10 @@
-"""The instructor's notebooks: they run from top to bottom, their lectures are those the library makes, learners get none of it.
-
-Reference: nbval itself, in a process of its own.
-"""
+"""The instructor's notebooks: their lectures are those the library makes, learners get none of it."""
 
 import re
 import shlex
-import shutil
 
 import homework
 import nbformat
-import pytest
 from click.testing import CliRunner
 
 from anim_lessons import check, commands
@@ -24,29 +19,8 @@ NOTEBOOKS = sorted(path.name for path in (WORKBOOK / "instructor").glob("*.ipynb
 SHIPPED = WORKBOOK / "instructor" / "start" / "looping_arm.json"
 
 
-@pytest.fixture(scope="module")
-def folder(tmp_path_factory):
-    """The instructor's folder in an instructor's copy of the workbook."""
-    folder = tmp_path_factory.mktemp("instructor") / "workbook"
-    shutil.copytree(WORKBOOK, folder, ignore=shutil.ignore_patterns("__pycache__", ".*", "my_*"))
-    return folder / "instructor"
-
-
-@pytest.fixture(scope="module")
-def run(folder):
-    return homework.nbval(folder, "--nbval")
-
-
-@pytest.mark.parametrize("name", NOTEBOOKS)
-def test_a_demonstration_runs_from_top_to_bottom_and_says_what_its_text_says(run, name):
-    code, printed = run
-    cells = sum(cell.cell_type == "code" for cell in nbformat.read(WORKBOOK / "instructor" / name, 4).cells)
-
-    assert 0 == code, printed
-    assert cells == printed.count(f"{name.removesuffix('.ipynb')}::ipynb::Cell ")
-
-
-def test_what_is_drawn_in_it_goes_into_files_of_its_own(run, folder):
+def test_what_is_drawn_in_it_goes_into_files_of_its_own(nbval_run):
+    folder = nbval_run.top / "workbook" / "instructor"
     assert SHIPPED.read_bytes() == (folder / "start" / SHIPPED.name).read_bytes()
     assert {"my_plan.json", "my_looping_arm.json", "my_lecture.json", "my_two_arms.json"} <= {path.name for path in folder.iterdir()}
 

@@ -12,7 +12,7 @@ import pytest
 
 from anim_lessons import ActionError, Brief, check
 from anim_lessons.course import marking, notebook
-from anim_lessons.ferry import actions as scenario
+from anim_lessons.ferry import actions
 from anim_lessons.ferry.actions import DEMOS, FAULTS, wave
 from anim_lessons.model import action_file
 
@@ -33,7 +33,7 @@ def pile(tmp_path):
 
 
 def two_faults():
-    return scenario.traced_twice(scenario.not_linked(wave()), drawing=12)
+    return actions.traced_twice(actions.not_linked(wave()), drawing=12)
 
 
 @pytest.mark.parametrize("name", [name for name, rule in FAULTS.items() if rule != "opposition"])

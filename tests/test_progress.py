@@ -1,7 +1,7 @@
 """The step a check ends on, and the learner's own record of checks.
 
-Outside judges: the disk's own refusals (a folder of another user, a link, a pipe), another process that holds the
-lock, and nbval itself, under which nothing may be noted. The order in which an instructor mends (the cause first, one
+Outside judges: the disk's own refusals (a folder of another user, a link, a pipe) and another process that holds the
+lock. That nothing is noted under nbval is looked at in test_homework. The order in which an instructor mends (the cause first, one
 thing at a time) is common practice, no source.
 """
 
@@ -195,14 +195,6 @@ def test_under_pytest_nothing_is_written(tmp_path):
     progress.note(tmp_path / "wave.json", None, DONE)
 
     assert [] == list(tmp_path.iterdir())
-
-
-def test_under_nbval_nothing_is_written(tmp_path):
-    folder = homework.lay_out(tmp_path / "hand-in", action_file.dumps(wave()))
-    code, printed = homework.nbval(folder)
-
-    assert 0 == code, printed
-    assert [] == list(tmp_path.rglob(progress.NAME))
 
 
 def test_in_a_learners_kernel_it_is_written(learner):

@@ -3,14 +3,12 @@
 Reference: a damped oscillator keeps exp(-2 pi z / sqrt(1 - z^2)) of its swing each time over and back (logarithmic
 decrement; textbook, from memory), and a stiff rod that hangs by its end swings in 2 pi sqrt(2 l / (3 g)).
 """
-import doctest
 
 import numpy as np
 import pytest
 
 from anim_lessons import ActionError, check
 from anim_lessons.course import hanging_panels
-from anim_lessons.ferry import stopping
 from anim_lessons.ferry.hanging import SCENES, own_period
 from anim_lessons.ferry.stopping import at_rest, stopped
 from anim_lessons.geometry.limb import angles
@@ -115,10 +113,6 @@ def test_where_nothing_is_found_the_last_drawings_stay_and_it_is_said(monkeypatc
 def test_a_scene_that_is_not_there():
     with pytest.raises(ActionError, match='no scene "hand" that stops; there is lantern, pennant, mooring rope'):
         hanging_panels.stop_and_settle("hand")
-
-
-def test_examples_in_docstrings():
-    assert 0 == doctest.testmod(stopping).failed
 
 
 def test_what_the_lesson_says_of_the_pennant():

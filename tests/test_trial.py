@@ -9,8 +9,8 @@ import pytest
 import trial
 
 SEED = 3_141_592
-LOOPS = 400         # sound ones, with jitter or without
-EACH = 100          # loops of each kind of fault
+LOOPS = 200         # sound ones, with jitter or without
+EACH = 60           # loops of each kind of fault
 
 
 @pytest.fixture(scope="module")

@@ -95,9 +95,13 @@ class Lab:
             text = answer.read()
         return json.loads(text) if text else None
 
-    def end_sessions(self):
-        for session in self.ask("api/sessions"):
-            self.ask(f"api/sessions/{session['id']}", "DELETE")
+    def runs(self, id):
+        """Whether a kernel still runs."""
+        return any(id == kernel["id"] for kernel in self.ask("api/kernels"))
+
+    def end_kernel(self, id):
+        if self.runs(id):
+            self.ask(f"api/kernels/{id}", "DELETE")
 
     def stop(self):
         self.server.terminate()
@@ -124,9 +128,9 @@ def notebook(path, *cells):
 
 
 class Desk:
-    """A notebook open in JupyterLab, and the light table in it."""
+    """A notebook open in JupyterLab, and the light table in it; in a kernel that runs already, if its id is given."""
 
-    def __init__(self, lab, page, path):
+    def __init__(self, lab, page, path, kernel=None):
         self.lab, self.page, self.path = lab, page, path
         self.folder = (lab.root / path).parent
         self.errors = []
@@ -137,16 +141,31 @@ class Desk:
             page.goto(f"{lab.url}/lab/workspaces/{secrets.token_hex(4)}/tree/{path}?token={lab.token}")
             page.wait_for_function("window.jupyterapp")
         else:  # JupyterLab is there already
-            page.evaluate("async path => { await jupyterapp.commands.execute('docmanager:open', {path}); }", path)
+            page.evaluate("""async ([path, id]) => {
+                await jupyterapp.commands.execute('docmanager:open', id ? {path, kernel: {id}} : {path});
+            }""", [path, kernel])
         page.wait_for_function("path => jupyterapp.shell.currentWidget?.context?.path === path", arg=path)
         self.idle()
         page.evaluate("""async () => {
             if (!window.jupyterapp.shell.leftCollapsed) await window.jupyterapp.commands.execute('application:toggle-left-area');
         }""")
+        if kernel:
+            self.run(f"import os; os.chdir({str(self.folder)!r})")
+        self.began_in = page.evaluate("jupyterapp.shell.currentWidget.sessionContext.session.kernel.id")
+
+    def clear_kernel(self):
+        """As if it had just begun, but for what it has loaded."""
+        self.idle()
+        self.run("import ipywidgets; ipywidgets.Widget.close_all(); get_ipython().run_line_magic('reset', '-f')")
+
+    def touch(self, on):
+        """Whether the page is on a screen that is touched."""
+        self.page.context.new_cdp_session(self.page).send("Emulation.setTouchEmulationEnabled", {"enabled": on})
 
     def leave(self):
-        """Close the notebook; its page may open another one."""
-        self.page.evaluate("() => { jupyterapp.shell.currentWidget.dispose(); }")
+        """Close the notebook; its page may open another one, which finds no drawings kept in the browser."""
+        self.page.evaluate("Object.keys(localStorage).filter(key => key.startsWith('anim-lessons ')).forEach(key => localStorage.removeItem(key))")
+        self.page.evaluate("() => { for (const widget of [...jupyterapp.shell.widgets('main')]) widget.dispose(); }")
         self.page.wait_for_function("!document.querySelector('.jp-NotebookPanel')")
         self.page.remove_listener("console", self._heard)
         self.page.remove_listener("pageerror", self._failed)
@@ -287,79 +306,114 @@ class Desk:
 CELLS = ("from anim_lessons import lessons", 'table = lessons.light_table("wave.json", start="{demo}")', "table")
 
 
-@pytest.fixture(scope="session")
-def open_desk(browser, lab):
-    """Open a notebook with a light table in a folder of its own, in this page or a new one; closed by the caller's fixture."""
-    def opened(demo="wave", cells=CELLS, prepare=None, viewport=LAPTOP, page=None, **context):
-        folder = lab.root / f"desk-{secrets.token_hex(3)}"
-        folder.mkdir()
-        if prepare:
-            prepare(folder)
-        notebook(folder / "lesson.ipynb", *(cell.replace("{demo}", demo) for cell in cells))
-        if page is None:
-            page = browser.new_context(viewport=viewport, **context).new_page()
-        else:
-            page.set_viewport_size(viewport)
-        desk = Desk(lab, page, f"{folder.name}/lesson.ipynb").run_all()
-        desk.table.wait_for()
-        desk.table.scroll_into_view_if_needed()
-        return desk.ready()
+class Pages:
+    """Pages with JupyterLab in them, and one kernel that has loaded the library: lent to one test after the other.
 
-    return opened
+    To load JupyterLab takes seconds of the processor, to start a kernel one more.
+    """
+
+    def __init__(self, lab, browser):
+        self.lab, self.browser, self.free, self.kernel = lab, browser, [], None
+
+    def lend(self, path, viewport=LAPTOP, touch=False, own_kernel=False):
+        """A notebook of the server's folder, open in a page; in the kernel that tests share unless it is to have its own."""
+        page = self.free.pop() if self.free else self.browser.new_context(viewport=viewport).new_page()
+        page.set_viewport_size(viewport)
+        desk = Desk(self.lab, page, path, None if own_kernel else self.kernel)
+        if touch:
+            desk.touch(True)
+        if not own_kernel and self.kernel is None:
+            self.kernel = desk.began_in
+        return desk
+
+    def take_back(self, desk, sound=True):
+        """Free for the next test, with no notebook open; put away where a test failed in it."""
+        sound = sound and not desk.errors
+        shared = desk.began_in == self.kernel
+        if shared and sound and self.lab.runs(self.kernel):
+            desk.clear_kernel()
+        elif shared:
+            self.kernel = None
+        if sound:
+            desk.touch(False)
+            desk.leave()
+            self.free.append(desk.page)
+        else:
+            desk.page.context.close()
+        if desk.began_in != self.kernel:
+            self.lab.end_kernel(desk.began_in)
+
+
+@pytest.fixture(scope="session")
+def pages(browser, lab):
+    return Pages(lab, browser)
+
+
+def lay_out(lab, demo="wave", cells=CELLS, prepare=None):
+    """A folder of its own with a notebook with a light table; the notebook's path on the server."""
+    folder = lab.root / f"desk-{secrets.token_hex(3)}"
+    folder.mkdir()
+    if prepare:
+        prepare(folder)
+    notebook(folder / "lesson.ipynb", *(cell.replace("{demo}", demo) for cell in cells))
+    return f"{folder.name}/lesson.ipynb"
+
+
+def ran(desk):
+    """Run the notebook, and wait for its light table."""
+    desk.run_all()
+    desk.table.wait_for()
+    desk.table.scroll_into_view_if_needed()
+    return desk.ready()
 
 
 @pytest.fixture
-def own_desk(open_desk, lab):
-    """`open_desk` for one test, in a page of its own: what it opened is closed, and no error went unheard."""
-    desks = []
+def opened(pages, request):
+    """Open a notebook that is there: what was opened is closed after the test, and no error went unheard."""
+    desks, failed = [], request.session.testsfailed
 
-    def opened(*args, **options):
-        desks.append(open_desk(*args, **options))
+    def open_notebook(path, **options):
+        desks.append(pages.lend(path, **options))
         return desks[-1]
 
-    yield opened
+    yield open_notebook
     for desk in desks:
-        desk.page.context.close()
-    lab.end_sessions()
+        pages.take_back(desk, request.session.testsfailed == failed)
     for desk in desks:
         desk.check_errors()
 
 
-@pytest.fixture(scope="session")
-def pages():
-    """Pages with JupyterLab in them and no notebook open: to load it takes seconds of the processor."""
-    return []
+@pytest.fixture
+def new_desk(opened, lab):
+    """Open a notebook with a light table in a folder of its own."""
+    def open_new(demo="wave", cells=CELLS, prepare=None, **options):
+        return ran(opened(lay_out(lab, demo, cells, prepare), **options))
+
+    return open_new
 
 
 @pytest.fixture
-def new_desk(open_desk, own_desk, pages, lab, request):
-    """`own_desk` in a page that the tests share, one after the other; one in which a test failed is put away."""
-    desks, failed = [], request.session.testsfailed
+def own_desk(browser, lab):
+    """As `new_desk`, in a page and a kernel that no other test has had or will have."""
+    desks = []
 
-    def opened(*args, **options):
-        if not {"has_touch", "device_scale_factor"}.isdisjoint(options):
-            return own_desk(*args, **options)
-        desks.append(open_desk(*args, page=pages.pop() if pages else None, **options))
+    def open_own(demo="wave", cells=CELLS, prepare=None, **context):
+        page = browser.new_context(**{"viewport": LAPTOP} | context).new_page()
+        desks.append(ran(Desk(lab, page, lay_out(lab, demo, cells, prepare))))
         return desks[-1]
 
-    yield opened
+    yield open_own
     for desk in desks:
-        if request.session.testsfailed > failed or desk.errors:
-            desk.page.context.close()
-            continue
-        desk.leave()
-        pages.append(desk.page)
-    lab.end_sessions()
-    for desk in desks:
+        desk.page.context.close()
+        lab.end_kernel(desk.began_in)
         desk.check_errors()
 
 
 @pytest.fixture(scope="module")
-def shared_desk(open_desk, lab):
-    desk = open_desk()
+def shared_desk(pages, lab):
+    desk = ran(pages.lend(lay_out(lab), own_kernel=True))
     yield desk
-    desk.page.context.close()
-    lab.end_sessions()
+    pages.take_back(desk)
 
 
 @pytest.fixture

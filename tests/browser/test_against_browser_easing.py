@@ -7,7 +7,7 @@ here waits for a clock. Chromium solves its curves to about 1e-7, ours to roundi
 import numpy as np
 import pytest
 
-from anim_lessons.geometry import timing as easing
+from anim_lessons.geometry import timing
 
 CURVES = {"ease": (0.25, 0.1, 0.25, 1.0), "ease-in": (0.42, 0.0, 1.0, 1.0), "ease-out": (0.0, 0.0, 0.58, 1.0),
           "ease-in-out": (0.42, 0.0, 0.58, 1.0)}  # CSS Easing Functions Level 1; seen
@@ -44,7 +44,7 @@ def progress(page, css, times=TIMES):
 
 @pytest.mark.parametrize("keyword", CURVES)
 def test_keyword_curves(page, keyword):
-    ours = easing.cubic_bezier(*CURVES[keyword])(TIMES)
+    ours = timing.cubic_bezier(*CURVES[keyword])(TIMES)
     assert progress(page, keyword) == pytest.approx(ours.tolist(), abs=1e-6)
 
 
@@ -54,7 +54,7 @@ def test_keyword_curves(page, keyword):
 ])
 def test_any_curve(page, four):
     theirs = progress(page, f"cubic-bezier({', '.join(map(str, four))})")
-    assert theirs == pytest.approx(easing.cubic_bezier(*four)(TIMES).tolist(), abs=2e-6)
+    assert theirs == pytest.approx(timing.cubic_bezier(*four)(TIMES).tolist(), abs=2e-6)
 
 
 @pytest.mark.parametrize("handle", [-0.01, 1.01])
@@ -62,4 +62,4 @@ def test_it_refuses_the_curves_we_refuse(page, handle):
     with pytest.raises(Exception, match="easing"):
         progress(page, f"cubic-bezier({handle}, 0, 1, 1)")
     with pytest.raises(ValueError):
-        easing.cubic_bezier(handle, 0, 1, 1)
+        timing.cubic_bezier(handle, 0, 1, 1)

@@ -28,8 +28,8 @@ def same(places, action, number=1):
 # ---- the kernel ------------------------------------------------------------------------------------
 
 
-def test_a_restarted_kernel_loses_nothing(own_desk):
-    desk = own_desk()
+def test_a_restarted_kernel_loses_nothing(new_desk):
+    desk = new_desk(own_kernel=True)
     desk.drag("wrist", 40, 10)
     desk.ready()
     drawn = on_screen(desk)
@@ -45,8 +45,8 @@ def test_a_restarted_kernel_loses_nothing(own_desk):
 
 
 @pytest.mark.parametrize("choice", ["take up the kept drawings", "leave them"])
-def test_what_is_drawn_after_the_kernel_died_is_offered_again(own_desk, choice):
-    desk = own_desk()
+def test_what_is_drawn_after_the_kernel_died_is_offered_again(new_desk, choice):
+    desk = new_desk(own_kernel=True)
     desk.page.evaluate("""() => { jupyterapp.shell.currentWidget.sessionContext.session.kernel
         .requestExecute({code: 'import os; os.kill(os.getpid(), 9)'}).done.catch(() => {}); }""")
     desk.page.get_by_role("dialog").get_by_role("button", name="Ok").click()  # Jupyter's own word for it
@@ -85,8 +85,8 @@ def test_a_page_loaded_again_shows_the_drawings_saved(own_desk):
 # ---- the folder ------------------------------------------------------------------------------------------
 
 
-def test_a_folder_that_goes_away_is_said_and_saved_to_once_it_is_back(own_desk):
-    desk = own_desk(cells=IN_A_FOLDER, prepare=in_drawings)
+def test_a_folder_that_goes_away_is_said_and_saved_to_once_it_is_back(new_desk):
+    desk = new_desk(cells=IN_A_FOLDER, prepare=in_drawings)
     away = desk.folder / "drawings"
     away.rename(desk.folder / "elsewhere")
     desk.drag("wrist", 40, 10)
@@ -104,7 +104,7 @@ def test_a_folder_that_goes_away_is_said_and_saved_to_once_it_is_back(own_desk):
 
 
 @pytest.mark.skipif(not hasattr(os, "setuid"), reason="NO setuid HERE, so no folder can be made read-only to the kernel")
-def test_a_read_only_folder_is_said_and_the_drawings_stay(own_desk):
+def test_a_read_only_folder_is_said_and_the_drawings_stay(new_desk):
     def protected(folder):
         in_drawings(folder)
         (folder / "drawings" / "wave.json").chmod(0o666)
@@ -115,7 +115,7 @@ def test_a_read_only_folder_is_said_and_the_drawings_stay(own_desk):
     # pyzmq, too, loads a part of itself only when the first large message goes out.
     give_up = ("import os, zmq.utils.garbage\nlessons.light_table('spare.json', start='wave')._repr_mimebundle_()\n"
                "if os.getuid() == 0: os.setuid(65534)")
-    desk = own_desk(cells=(IN_A_FOLDER[0] + ", light_table", give_up, *IN_A_FOLDER[1:]), prepare=protected)
+    desk = new_desk(cells=(IN_A_FOLDER[0] + ", light_table", give_up, *IN_A_FOLDER[1:]), prepare=protected, own_kernel=True)
     desk.drag("wrist", 40, 10)
     desk.state("not-saved")
     assert "not saved: the folder is read-only" in desk.table.inner_text()
@@ -126,8 +126,8 @@ def test_a_read_only_folder_is_said_and_the_drawings_stay(own_desk):
 # ---- several at once -----------------------------------------------------------------------------------------
 
 
-def test_two_views_of_one_table_stay_in_step(own_desk):
-    desk = own_desk(cells=("from anim_lessons import lessons",
+def test_two_views_of_one_table_stay_in_step(new_desk):
+    desk = new_desk(cells=("from anim_lessons import lessons",
                            'table = lessons.light_table("wave.json", start="wave"); table',
                            'lessons.light_table("wave.json")'))
     first, second = (desk.page.locator(".anim-light-table").nth(n) for n in (0, 1))
@@ -141,38 +141,32 @@ def test_two_views_of_one_table_stay_in_step(own_desk):
     second.locator("xpath=self::*[@data-drawing='2']").wait_for()
 
 
-def test_the_same_file_in_two_notebooks_is_said_and_both_versions_are_kept(own_desk, lab):
-    desk = own_desk()
-    other = desk.folder / "second.ipynb"
-    other.write_bytes((desk.folder / "lesson.ipynb").read_bytes())
-    second = type(desk)(lab, desk.page.context.browser.new_context(viewport={"width": 1280, "height": 720}).new_page(),
-                        f"{desk.folder.name}/second.ipynb").run_all()
-    try:
-        second.table.wait_for()
-        second.ready()
-        assert "open in another notebook too" in second.run("print(table.saved['says'])")
-        assert "open in another notebook" in second.table.inner_text()
+def test_the_same_file_in_two_notebooks_is_said_and_both_versions_are_kept(new_desk, opened):
+    desk = new_desk()
+    (desk.folder / "second.ipynb").write_bytes((desk.folder / "lesson.ipynb").read_bytes())
+    second = opened(f"{desk.folder.name}/second.ipynb", own_kernel=True).run_all()
+    second.table.wait_for()
+    second.ready()
+    assert "open in another notebook too" in second.run("print(table.saved['says'])")
+    assert "open in another notebook" in second.table.inner_text()
 
-        desk.drag("wrist", 40, 10)
-        desk.ready()
-        desk.saved()
-        second.drag("elbow", -30, 10)
-        second.ready()
-        second.table.get_by_text("was changed in another notebook, so nothing was overwritten").wait_for()
-        assert re.search(r"saved .*kept beside", second.table.locator(".saved").inner_text())
-        assert same(on_screen(desk), action_file.read(desk.folder / "wave.json"))
-        (beside,) = desk.folder.glob("wave (*.json")
-        assert same(on_screen(second), action_file.read(beside))
-    finally:
-        second.page.context.close()
-    second.check_errors()
+    desk.drag("wrist", 40, 10)
+    desk.ready()
+    desk.saved()
+    second.drag("elbow", -30, 10)
+    second.ready()
+    second.table.get_by_text("was changed in another notebook, so nothing was overwritten").wait_for()
+    assert re.search(r"saved .*kept beside", second.table.locator(".saved").inner_text())
+    assert same(on_screen(desk), action_file.read(desk.folder / "wave.json"))
+    (beside,) = desk.folder.glob("wave (*.json")
+    assert same(on_screen(second), action_file.read(beside))
 
 
 # ---- by touch ---------------------------------------------------------------------------------------------------
 
 
-def test_a_joint_is_dragged_by_touch(own_desk):
-    desk = own_desk(has_touch=True)
+def test_a_joint_is_dragged_by_touch(new_desk):
+    desk = new_desk(touch=True)
     x, y = desk.centre(desk.handle("wrist"))
     touch = desk.page.context.new_cdp_session(desk.page)
 

@@ -1,11 +1,10 @@
 """The workbook in a real JupyterLab: a lesson run from top to bottom, drawn on, and handed in."""
 
-import shutil
+import secrets
 from pathlib import Path
 
 import homework
 import pytest
-from conftest import LAPTOP, Desk
 
 from anim_lessons.course import workbook_copy
 from anim_lessons.ferry.actions import traced_twice, wave
@@ -14,28 +13,26 @@ from anim_lessons.model import action_file
 LESSON, HOMEWORK = "06_looping_arm.ipynb", "homework/06_looping_arm.ipynb"
 
 
-@pytest.fixture
-def workbook(browser, lab):
-    """Open a notebook of a fresh copy of the workbook, as `anim-lessons open` makes it."""
-    folder = lab.root / "workbook"
-    opened = []
-
-    def open_notebook(name, drawings=None):
-        if not folder.exists():
-            workbook_copy.copy(workbook_copy.source(), folder)
+@pytest.fixture(scope="module")
+def workbook(lab):
+    """Lay out a fresh copy of the workbook, as `anim-lessons open` does; its folder on the server."""
+    def laid_out(drawings=None):
+        folder = lab.root / f"workbook-{secrets.token_hex(3)}"
+        workbook_copy.copy(workbook_copy.source(), folder)
         if drawings is not None:
             (folder / "homework" / homework.FILE).write_bytes(action_file.dumps(drawings))
-        page = browser.new_context(viewport=LAPTOP).new_page()
-        opened.append(Desk(lab, page, f"workbook/{name}").run_all())
-        return opened[-1]
+        return folder.name
 
-    yield open_notebook
-    for desk in opened:
-        desk.page.context.close()
-    lab.end_sessions()
-    shutil.rmtree(folder, ignore_errors=True)
-    for desk in opened:
-        desk.check_errors()
+    return laid_out
+
+
+@pytest.fixture(scope="module")
+def lesson(pages, workbook):
+    """The lesson, run from top to bottom in a kernel of its own."""
+    desk = pages.lend(f"{workbook()}/{LESSON}", own_kernel=True).run_all()
+    yield desk
+    pages.take_back(desk)
+    desk.check_errors()
 
 
 def table_of(desk, cell):
@@ -52,17 +49,16 @@ def table_of(desk, cell):
     return table
 
 
-def test_the_lesson_run_from_top_to_bottom_shows_loops_of_twelve_drawings_or_more(workbook):
-    desk = workbook(LESSON)
-
+def test_the_lesson_run_from_top_to_bottom_shows_loops_of_twelve_drawings_or_more(lesson):
+    desk = lesson
     for cell in ("lessons.model_loop", "lessons.fault_gallery", "LOOP, BRIEF"):
         table = table_of(desk, cell)
         assert 12 <= int(desk.attribute("drawings", table)), cell
         assert "1" == desk.attribute("drawing", table), cell
 
 
-def test_a_drag_in_the_lesson_is_in_the_homeworks_file(workbook):
-    desk = workbook(LESSON)
+def test_a_drag_in_the_lesson_is_in_the_homeworks_file(lesson):
+    desk = lesson
     table = table_of(desk, "LOOP, BRIEF")
     before = action_file.read(homework.HOMEWORK / "start" / homework.FILE)
 
@@ -81,8 +77,8 @@ def test_a_drag_in_the_lesson_is_in_the_homeworks_file(workbook):
 
 @pytest.mark.parametrize("drawings, line", [(wave(), "PASS  all rules kept"),
                                             (traced_twice(wave()), "FAIL  opening — The elbow locks")])
-def test_the_check_cell_says_in_the_page_what_nbval_goes_by(workbook, drawings, line):
-    desk = workbook(HOMEWORK, drawings)
+def test_the_check_cell_says_in_the_page_what_nbval_goes_by(opened, workbook, drawings, line):
+    desk = opened(f"{workbook(drawings)}/{HOMEWORK}").run_all()
     said = desk.page.locator(".jp-Cell", has_text="lessons.verdict(").locator(".jp-OutputArea-output").first
 
     assert line in said.inner_text()

@@ -101,8 +101,8 @@ def test_who_begins_to_draw_is_told_at_once(new_desk):
     assert desk.table.locator(".note").first.is_visible() and not desk.table.get_by_text("Look first.").is_visible()
 
 
-HALF = ("from anim_lessons import lessons; from anim_lessons.ferry import starts as beginnings",
-        "table = lessons.light_table('mine.json', start=beginnings.STARTS['09_two_arms']())", "table")
+HALF = ("from anim_lessons import lessons; from anim_lessons.ferry import starts",
+        "table = lessons.light_table('mine.json', start=starts.STARTS['09_two_arms']())", "table")
 
 
 def test_j_goes_to_the_arm_that_is_not_drawn_and_e_brings_the_guide_first(new_desk):
@@ -124,8 +124,8 @@ def test_j_goes_to_the_arm_that_is_not_drawn_and_e_brings_the_guide_first(new_de
 
 def test_a_move_too_short_to_count_is_said_where_something_is_to_be_drawn(new_desk):
     """Two pixels are a press that trembled. Who meant them as a drawing would wait for it in vain."""
-    desk = new_desk(cells=("from anim_lessons import lessons; from anim_lessons.ferry import starts as beginnings",
-                           "table = lessons.light_table('mine.json', start=beginnings.STARTS['05_elbow']())", "table"))
+    desk = new_desk(cells=("from anim_lessons import lessons; from anim_lessons.ferry import starts",
+                           "table = lessons.light_table('mine.json', start=starts.STARTS['05_elbow']())", "table"))
     said = desk.table.locator(".next")
     for joint, by, told in (("elbow", 2, False), ("wrist", 0, False), ("wrist", 2, True)):
         desk.drag(joint, 0, by)
@@ -146,8 +146,8 @@ def test_between_two_shoulders_lies_the_body(new_desk):
 
 def test_what_a_cell_puts_out_opens_below_it_and_is_seen(new_desk):
     """A browser that held on to what lies under the cell would push the picture off the screen."""
-    desk = new_desk(cells=("from anim_lessons import lessons, pictures as plots; from anim_lessons.ferry import actions as scenario", "table = lessons.light_table('wave.json', start='wave')",
-                           "table", "plots.path_of_action(scenario.wave())", "1", "2", "3"))
+    desk = new_desk(cells=("from anim_lessons import lessons, pictures; from anim_lessons.ferry import actions", "table = lessons.light_table('wave.json', start='wave')",
+                           "table", "pictures.path_of_action(actions.wave())", "1", "2", "3"))
     desk.page.evaluate("""async () => {
         await jupyterapp.commands.execute('notebook:clear-all-cell-outputs');
         for (const [place, run] of [[2, 'notebook:run-cell-and-select-next'], [3, 'notebook:run-cell-and-select-next']]) {

@@ -167,7 +167,7 @@ def test_a_slip_of_the_pen_sets_a_place_and_a_short_line_is_refused_in_words(pla
 
 
 def test_a_finger_draws_and_the_page_stays(new_desk):
-    desk = new_desk(cells=CELLS, has_touch=True)
+    desk = new_desk(cells=CELLS, touch=True)
     desk.page.locator(".anim-plan").scroll_into_view_if_needed()
     before = desk.page.locator(".anim-plan").bounding_box()
     touch = desk.page.context.new_cdp_session(desk.page)

@@ -20,7 +20,7 @@ def opened_again(desk, lab):
     desk.page.wait_for_function("!jupyterapp.shell.currentWidget.context.model.dirty")
     desk.check_errors()
     desk.page.context.close()
-    lab.end_sessions()
+    lab.end_kernel(desk.began_in)
     return type(desk)(lab, browser.new_context(viewport=LAPTOP).new_page(), desk.path)
 
 
@@ -78,7 +78,7 @@ def test_a_notebook_that_is_not_trusted_shows_the_picture_and_the_line_too(own_d
     (desk.folder / "came.ipynb").write_text(json.dumps(came), "utf-8")
     desk.check_errors()
     desk.page.context.close()
-    lab.end_sessions()
+    lab.end_kernel(desk.began_in)
 
     again = type(desk)(lab, browser.new_context(viewport=LAPTOP).new_page(), f"{desk.folder.name}/came.ipynb")
     try:
@@ -95,8 +95,8 @@ def test_a_notebook_that_is_not_trusted_shows_the_picture_and_the_line_too(own_d
         again.page.context.close()
 
 
-def test_while_the_table_is_there_no_reader_finds_the_picture_twice(own_desk):
-    desk = own_desk()
+def test_while_the_table_is_there_no_reader_finds_the_picture_twice(new_desk):
+    desk = new_desk()
     assert 0 == desk.page.get_by_role("img", name="Light table, wave the boat in").count()
     output = desk.page.locator(".jp-OutputArea").filter(has=desk.page.locator(".anim-still")).first
     table, area = desk.table.bounding_box(), output.bounding_box()

@@ -1,6 +1,5 @@
 """What the homework of the later lessons begins with, drawn on by the guide alone; and a limb of one's own."""
 
-import doctest
 
 import homework
 import numpy as np
@@ -9,7 +8,6 @@ import pytest
 from anim_lessons import ActionError, check
 from anim_lessons.assist.guide import guide, placed
 from anim_lessons.assist.passes import Progress
-from anim_lessons.ferry import starts
 from anim_lessons.ferry.starts import STARTS, flown, own
 from anim_lessons.geometry import limb
 from anim_lessons.model import action_file
@@ -90,7 +88,3 @@ def test_a_limb_of_ones_own_drawn_by_the_guide_keeps_every_rule():
 def test_what_does_not_fit_together_is_said(words, says):
     with pytest.raises(ActionError, match=says):
         own(*words)
-
-
-def test_examples_in_docstrings():
-    assert 0 == doctest.testmod(starts).failed

@@ -1,16 +1,12 @@
 """Paths of action against lines and circles that can be done in the head, and what holds for every path."""
-import doctest
 
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from anim_lessons.geometry import angles, paths, roots
+from anim_lessons.geometry import paths
 from anim_lessons.model.action import ActionError
-
-settings.register_profile("untimed", deadline=None)  # a slow machine is no failure
-settings.load_profile("untimed")
 
 
 def circle(radius=50.0, drawings=48, turns=1, centre=(100.0, 80.0)):
@@ -28,12 +24,6 @@ def wobbles(draw):
 
 
 places = st.lists(st.tuples(st.integers(0, 297), st.integers(0, 210)), min_size=1, max_size=16)
-
-
-def test_examples_in_docstrings():
-    for module in (paths, angles, roots):
-        result = doctest.testmod(module)
-        assert 0 == result.failed and 0 < result.attempted
 
 
 # ---- through the drawn places -----------------------------------------------------------

@@ -41,8 +41,9 @@ def test_the_same_action_gives_the_same_picture(name):
     one, other = PICTURES[name](wave()), PICTURES[name](wave())
     assert pictures.png(one, 600) == pictures.png(other, 600)
     assert pictures.svg(one) == pictures.svg(other)
-    assert pictures.pdf([one]) == pictures.pdf([other])
-    assert b"Date" not in pictures.pdf([one])
+    sheet = pictures.pdf([one])
+    assert sheet == pictures.pdf([other])
+    assert b"Date" not in sheet
 
 
 @pytest.mark.parametrize("name", PICTURES)
@@ -63,8 +64,8 @@ def test_every_picture_of_every_kind_of_limb_has_ink_on_paper(name, demo):
 
 def test_no_window_and_no_state_are_used():
     code = ("import sys; sys.path[:0] = sys.argv[1:]\n"
-            "from anim_lessons import pictures as plots; from anim_lessons.ferry import actions as scenario\n"
-            "plots.png(plots.contact_sheet(scenario.wave()))\n"
+            "from anim_lessons import pictures; from anim_lessons.ferry import actions\n"
+            "pictures.png(pictures.contact_sheet(actions.wave()))\n"
             "print('matplotlib.pyplot' in sys.modules)")
     done = subprocess.run([sys.executable, "-c", code, *filter(None, sys.path)], check=True, capture_output=True,
                           text=True)
