@@ -19,7 +19,8 @@ from .wording import redrawn_all
 
 DECIMALS = 3        # of mm, to which a correction is rounded before it is tried: a file keeps as many
 UNMOVED = 1e-9      # mm
-LEAST_TURN = 1.0    # degrees: a part that would turn by less is left as it is drawn
+LEAST_TURN = 2.0    # degrees: a part that would turn by less is left as it is drawn,
+FINE_TURN = 1.0     # degrees: or by this, where that is not enough
 LEAST_SHIFT = 0.75  # mm, the same for the root
 STEADY = 2.0        # times what the cubic leaves over at the typical drawing: a turn within it is the cubic's own error
 FEW = 2             # drawings, up to which their neighbours tell where they belong; a longer run is only put right
@@ -76,7 +77,7 @@ class Corrector:
         self.action, self.brief = action, brief
         none = [None] * len(action.limbs)
         self._known = {limb.name: known for limb, *known in zip(action.limbs, measures or none, flags or none)}
-        self._stacks, self._found = {}, {}
+        self._stacks, self._found, self._cures = {}, {}, {}
         self._patience = Patience()
         self.findings = ()      # of the verdict, in its order
 
@@ -129,13 +130,17 @@ class Corrector:
 
     def _cured(self, stack, finding, rule):
         """Of a fault of the action as a whole: all findings of its rule in the limb are mended together."""
-        alike = [other for other in self.findings if (other.rule, other.limb) == (finding.rule, finding.limb)
-                 and other.follows is None and not other.drawings] if not finding.drawings else [finding]
-        trial = _Trial(self, stack, alike or [finding], [])
+        alike = [finding] if finding.drawings else [
+            other for other in self.findings if (other.rule, other.limb) == (finding.rule, finding.limb)
+            and other.follows is None and not other.drawings] or [finding]
+        trial = _Trial(self, stack, alike, [])
         if rule.cure not in CURES:
             return trial.least(range(stack.count)) if rule.scope != LIMBS else None
-        found = CURES[rule.cure](trial.search, alike or [finding], self._paired(finding.limb, rule))
-        return None if found is None else trial.laid(found.z, found.says, found.later)
+        key = finding.rule, finding.limb, finding.drawings
+        if key not in self._cures:
+            self._cures[key] = CURES[rule.cure](trial.search, alike, self._paired(finding.limb, rule))
+        found = self._cures[key]
+        return None if found is None else trial.laid(found.z, found.says[finding.joint], found.later)
 
     def _paired(self, name, rule):
         """Measures of the limbs that a rule about two limbs pairs with this one."""
@@ -238,7 +243,7 @@ class _Trial:
         """Joints of the drawings in several ways, complex mm, lists of (drawings, joints): first those to prefer."""
         stack = self.stack
         drawn = stack.drawn(drawings)
-        steady = np.full(stack.joints - 1, LEAST_TURN)
+        steady = np.full(stack.joints - 1, FINE_TURN)
         between = stack.between(drawings, self.also)
 
         def nearest():

@@ -11,7 +11,7 @@ import numpy as np
 from ..model.words import amount, part
 from ..rules import drag, link_up, opposition, overlap, spacing
 from .least import ROUNDED
-from .wording import listed, millimetres
+from .wording import millimetres
 
 SLOWER = np.linspace(0.1, 0.96, 9)              # of the pace at a turn, taken away
 ROUND = (0.15, 0.22, 0.32, 0.5)                 # turns of the loop either side of a turn in which drawings close up
@@ -110,10 +110,20 @@ class Tries:
 
 @dataclass(frozen=True, eq=False)
 class Cured:
-    """A loop that keeps the rule: joints, complex mm, (drawings, joints); what was done; by how many drawings it begins later."""
+    """A loop that keeps the rule.
+
+    Attributes
+    ----------
+    z : ndarray of complex, shape (drawings, joints)
+        mm.
+    says : dict of str to str
+        Joint of a cause -> what was done about it.
+    later : float
+        Drawings by which the whole limb begins later.
+    """
 
     z: np.ndarray
-    says: str
+    says: dict
     later: float = 0.0
 
 
@@ -136,7 +146,11 @@ def closed_up(search, causes, others):
         return np.where(np.abs(shift[..., None]) > 1e-12, z, stack.z)
 
     z = Tries(search, cured).finest(make, amounts)
-    return None if z is None else Cured(z, f"{_moved(stack, z)}, along their paths.")
+    return None if z is None else Cured(z, _same(causes, f"{_moved(stack, z)}, along their paths."))
+
+
+def _same(causes, says):
+    return {cause.joint: says for cause in causes}
 
 
 def _moved(stack, z):
@@ -189,8 +203,8 @@ def later(search, causes, others):
     if z is None:
         return None
     waits = (overlap.lag(stack.measured(z)) - overlap.lag(stack.measures)) * stack.count / 24
-    says = listed([f"the {part(stack.limb, k)} turn {amount(waits[k - 1], 1)} drawings later" for k in sorted(parts)])
-    return Cured(z, f"Let {says}.")
+    joints = stack.limb.joints
+    return Cured(z, {joints[k + 1]: f"Let the {part(stack.limb, k)} turn {amount(waits[k - 1], 1)} drawings later." for k in parts})
 
 
 def linked(search, causes, others):
@@ -203,7 +217,7 @@ def linked(search, causes, others):
         return stack.laid(moved[..., 0], np.angle(np.diff(moved, axis=-1)))
 
     z = Tries(search, cured).finest(make, SHARED)
-    return None if z is None else Cured(z, f"Share the jump: {_moved(stack, z)}.")
+    return None if z is None else Cured(z, _same(causes, f"Share the jump: {_moved(stack, z)}."))
 
 
 def opposed(search, causes, others):
@@ -228,7 +242,8 @@ def opposed(search, causes, others):
             best = int(np.argmin(np.where(good, off.round(3), np.inf)))
             by = float(shifts[best])
             begin = f"{amount(abs(by), 0 if by % 1 == 0 else 1)} drawing{'s' if abs(by) != 1 else ''}"
-            return Cured(loops[best], f"Start the {stack.limb.name} {begin} {'later' if by > 0 else 'earlier'} in the loop.", by)
+            says = f"Start the {stack.limb.name} {begin} {'later' if by > 0 else 'earlier'} in the loop."
+            return Cured(loops[best], _same(causes, says), by)
     return None
 
 

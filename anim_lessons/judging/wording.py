@@ -164,7 +164,7 @@ def _drawings(count):
 
 
 def degrees(turn):
-    return f"{abs(turn):.0f}°" if abs(turn) >= 2 else f"{abs(turn):.1f}°"
+    return f"{abs(turn):.0f}°" if abs(turn) >= 2 or abs(turn % 1 - 0.5) > 0.45 else f"{abs(turn):.1f}°"
 
 
 def millimetres(mm):
