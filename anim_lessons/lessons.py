@@ -1,33 +1,26 @@
 """What the notebooks call: tables, panels, check cells."""
 
+from .course.galleries import fault_gallery, flip_pile, model_loop
+from .course.glossary import glossary
+from .course.hanging_panels import hanging, hanging_map, stop_and_settle
 from .course.notebook import (
     RulesBroken,
     apart,
-    fault_gallery,
-    flip_pile,
     follow,
-    glossary,
-    hanging,
-    hanging_map,
     lags,
     light_table,
     measured,
-    model_loop,
-    opening_arm,
     plan_sheet,
     plan_verdict,
-    progress,
     record,
-    seam,
-    stop_and_settle,
-    timing,
-    two_arms,
     verdict,
     verdict_lines,
 )
+from .course.panels import opening_arm, seam, timing, two_arms
+from .course.progress import progress
 
 __all__ = [
-    "RulesBroken", "apart", "fault_gallery", "flip_pile", "follow", "glossary", "hanging", "hanging_map", "lags", "light_table",
-    "measured", "model_loop", "opening_arm", "plan_sheet", "plan_verdict", "progress", "record", "seam",
+    "RulesBroken", "apart", "fault_gallery", "flip_pile", "follow", "glossary", "hanging", "hanging_map", "lags",
+    "light_table", "measured", "model_loop", "opening_arm", "plan_sheet", "plan_verdict", "progress", "record", "seam",
     "stop_and_settle", "timing", "two_arms", "verdict", "verdict_lines",
 ]

@@ -8,7 +8,7 @@ from chain_by_sympy import ByKane
 from chain_settings import beyond_joints
 
 from anim_lessons import ActionError, check
-from anim_lessons.course import hanging_panels, notebook
+from anim_lessons.course import hanging_panels
 from anim_lessons.ferry.hanging import (
     MOST_HEAVY_PARTS,
     SCENES,
@@ -58,7 +58,7 @@ def test_what_was_found_before_a_slider_moved_leads_to_the_same_drawings():
 
 
 def test_a_slider_moves_the_drawings():
-    panel = notebook.hanging("pennant")
+    panel = hanging_panels.hanging("pennant")
     before = panel.table.action.limbs[0].drawings
     panel.sliders.values = {**panel.sliders.values, "air": 6.0, "dial": 1.0}
     assert np.abs(panel.table.action.limbs[0].drawings - before).max() > 1.0
@@ -66,7 +66,7 @@ def test_a_slider_moves_the_drawings():
 
 
 def test_where_no_loop_is_found_the_last_one_stays_and_it_is_said(monkeypatch):
-    panel = notebook.hanging("pennant")
+    panel = hanging_panels.hanging("pennant")
     before = panel.table.action
     lost = SimpleNamespace(found=False, says="It never comes back <to itself>.")
     monkeypatch.setattr("anim_lessons.ferry.hanging.weighted_loop", lambda *_, **__: lost)
@@ -77,7 +77,7 @@ def test_where_no_loop_is_found_the_last_one_stays_and_it_is_said(monkeypatch):
 
 
 def test_a_rope_whose_parts_remember_too_long_has_no_loop_and_it_is_said_what_helps():
-    panel = notebook.hanging("mooring rope")
+    panel = hanging_panels.hanging("mooring rope")
     before = panel.table.action
     panel.sliders.values = {**panel.sliders.values, "parts": 8, "swings": 0.5, "settles": 0.1}
     assert panel.table.action is before
@@ -90,14 +90,14 @@ def test_a_rope_whose_parts_remember_too_long_has_no_loop_and_it_is_said_what_he
 
 @pytest.mark.parametrize("name", [*NAMES, "hand"])
 def test_a_panel_opens_on_drawings_that_keep_every_rule(name):
-    assert notebook.hanging(name).table.verdict["passed"]
+    assert hanging_panels.hanging(name).table.verdict["passed"]
 
 
 def test_a_scene_that_is_not_there():
     with pytest.raises(ActionError, match="there is lantern, pennant, mooring rope, hand"):
-        notebook.hanging("anchor")
+        hanging_panels.hanging("anchor")
     with pytest.raises(ActionError, match='no scene "anchor" to map'):
-        notebook.hanging_map("anchor")
+        hanging_panels.hanging_map("anchor")
 
 
 def test_a_pennant_pulled_along_keeps_every_rule_and_one_with_weight_need_not_lag():
@@ -148,7 +148,7 @@ def test_a_swing_right_over_the_top_is_refused(swing):
 
 
 def test_the_lantern_swings_widest_where_the_loop_takes_as_long_as_its_own_swing():
-    panel = notebook.hanging("lantern")
+    panel = hanging_panels.hanging("lantern")
     swing = {}
     for drawings in range(10, 33):
         panel.sliders.values = {**panel.sliders.values, "drawings": drawings}
@@ -181,7 +181,7 @@ def test_the_hand_trails_at_full_swing_and_falls_over_at_the_turns(drawings):
 @pytest.mark.parametrize("name", [name for name, *_ in hanging_panels.HAND])
 @pytest.mark.parametrize("end", [2, 3])
 def test_every_end_of_every_slider_of_the_hand_draws_a_loop_that_links_up(name, end):
-    panel = notebook.hanging("hand")
+    panel = hanging_panels.hanging("hand")
     row = next(row for row in hanging_panels.HAND if row[0] == name)
     panel.sliders.values = {**panel.sliders.values, name: row[end]}
     assert panel.line.value.startswith("It links up")

@@ -4,13 +4,13 @@ import threading
 import numpy as np
 import pytest
 
-from anim_lessons.course import hanging_panels, notebook
+from anim_lessons.course import hanging_panels
 from anim_lessons.ferry.hanging import SCENES, scene_lags, scene_loop
 
 
 @pytest.fixture
 def panel():
-    panel = notebook.hanging_map("pennant", side=4)
+    panel = hanging_panels.hanging_map("pennant", side=4)
     yield panel
     panel.maps.finish()
 
@@ -73,7 +73,7 @@ def test_where_nothing_links_up_the_mark_goes_on_and_the_drawings_stay(panel, mo
 def test_what_the_lesson_says_of_the_map():
     """Lesson 03: it opens on drawings with nothing to mend; darkest at 1.4 swings a second, where the staff makes 0.75;
     white far above, and far below, where a part turns before the one that carries it; more air, and the dark goes up."""
-    panel = notebook.hanging_map("pennant")
+    panel = hanging_panels.hanging_map("pennant")
     assert panel.table.verdict["passed"]
     lags, swings = np.array(panel.map.lags, float), panel.map.swings
     row, _ = np.unravel_index(lags.argmax(), lags.shape)
@@ -107,7 +107,7 @@ def test_only_what_was_asked_last_is_done():
 
 
 def test_sliders_moved_from_outside_stand_where_they_can():
-    panel = notebook.hanging_map("pennant", side=3)
+    panel = hanging_panels.hanging_map("pennant", side=3)
     panel.sliders.move(swings=1.23456, settles=7, heavy=22)
     assert (1.2, 1.0, 20) == tuple(panel.sliders.values[name] for name in ("swings", "settles", "heavy"))
     panel.maps.finish()

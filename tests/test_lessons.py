@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from anim_lessons.course import notebook
+from anim_lessons.course import galleries, notebook
 from anim_lessons.ferry.actions import DEMOS, FAULTS, wave
 from anim_lessons.judging.brief import Brief
 from anim_lessons.model import action_file
@@ -208,7 +208,7 @@ def test_a_table_of_start_drawings_and_their_check_wait_for_neither_scipy_nor_ma
 
 
 def test_the_model_follows_its_sliders():
-    panel = notebook.model_loop()
+    panel = galleries.model_loop()
     panel.sliders.values = {**panel.sliders.values, "drawings": 24, "exposure": 1}
     assert (24, 1) == (panel.table.action.count, panel.table.action.exposure)
     panel.sliders.values = {"drawings": 1e9, "swing": "wide"}
@@ -216,22 +216,22 @@ def test_the_model_follows_its_sliders():
 
 
 def test_an_elbow_that_does_not_lag_is_told_apart_at_once():
-    panel = notebook.model_loop()
+    panel = galleries.model_loop()
     panel.sliders.values = {**panel.sliders.values, "elbow_lag": 0}
     assert "overlap" in {finding["rule"] for finding in panel.table.verdict["findings"]}
 
 
-@pytest.mark.parametrize("name", [name for name, *_ in notebook.MODEL])
+@pytest.mark.parametrize("name", [name for name, *_ in galleries.MODEL])
 @pytest.mark.parametrize("end", [2, 3])
 def test_every_end_of_every_slider_draws_a_loop(name, end):
-    panel = notebook.model_loop()
-    row = next(row for row in notebook.MODEL if row[0] == name)
+    panel = galleries.model_loop()
+    row = next(row for row in galleries.MODEL if row[0] == name)
     panel.sliders.values = {**panel.sliders.values, name: row[end]}
     assert panel.table.pose["revision"] == panel.table.verdict["revision"] == 2
 
 
 def test_the_gallery_lets_the_learner_look_first():
-    panel = notebook.fault_gallery(["hand-scoops", "elbow-locks"])
+    panel = galleries.fault_gallery(["hand-scoops", "elbow-locks"])
     assert [] == panel.table.verdict["findings"]
     panel.show.click()
     assert "drag" == panel.table.verdict["findings"][0]["rule"]
@@ -246,7 +246,7 @@ def test_the_gallery_lets_the_learner_look_first():
 
 def test_a_fault_nobody_knows_is_refused():
     with pytest.raises(ActionError, match='there is no fault "none"; there is hand-grows'):
-        notebook.fault_gallery(["none"])
+        galleries.fault_gallery(["none"])
 
 
 def test_how_much_the_guide_shows_is_the_briefs_unless_it_is_given(folder):

@@ -11,7 +11,7 @@ import homework
 import pytest
 
 from anim_lessons import ActionError, Brief, check
-from anim_lessons.course import marking, notebook
+from anim_lessons.course import galleries, marking
 from anim_lessons.ferry import actions
 from anim_lessons.ferry.actions import DEMOS, FAULTS, wave
 from anim_lessons.model import action_file
@@ -144,7 +144,7 @@ def test_a_folder_with_hand_ins_is_the_pile_and_until_then_there_is_an_invented_
 def test_a_pile_is_flipped_before_the_rules_say_anything(tmp_path):
     folder = marking.pile(tmp_path / "none", {"avocet": wave(), "dunlin": DEMOS["elbow-locks"]()})
     (folder / "broken.json").write_text("{")
-    panel = notebook.flip_pile(folder)
+    panel = galleries.flip_pile(folder)
     assert panel.table.verdict["passed"] is None
     panel.next.click()
     assert panel.table.action.drawn_as(DEMOS["elbow-locks"]()) and [] == panel.table.verdict["findings"]
@@ -158,4 +158,4 @@ def test_a_pile_is_flipped_before_the_rules_say_anything(tmp_path):
 def test_a_pile_of_which_nothing_can_be_read_says_so(tmp_path):
     (tmp_path / "broken.json").write_text("{")
     with pytest.raises(ActionError, match="none of the hand-ins can be read"):
-        notebook.flip_pile(tmp_path)
+        galleries.flip_pile(tmp_path)

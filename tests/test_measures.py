@@ -10,7 +10,8 @@ from anim_lessons import check
 from anim_lessons.ferry.actions import DEMOS
 from anim_lessons.geometry.angles import unwrapped, wrapped
 from anim_lessons.judging.judge import kept
-from anim_lessons.measures.loops import Measures, neighbours
+from anim_lessons.measures.loops import Measures
+from anim_lessons.measures.neighbours import neighbours
 
 exposures = st.lists(st.integers(1, 4), min_size=8, max_size=20)
 

@@ -188,7 +188,7 @@ def test_the_check_cell_writes_it_and_prints_what_it_always_printed(learner, cap
 
     assert ("PASS  length — lengths kept\nPASS  drag — the last part trails in mid-swing\nPASS  all rules kept\n", "") == capsys.readouterr()
     assert [("wave", "almost", ("drag",)), ("wave", "done", ())] == [
-        (one.exercise, one.step, one.broken) for one in notebook.progress().rows and progress.checks()]
+        (one.exercise, one.step, one.broken) for one in progress.progress().rows and progress.checks()]
 
 
 def test_under_pytest_nothing_is_written(tmp_path):
@@ -346,7 +346,7 @@ def test_the_table_says_what_is_done_what_failed_before_and_what_comes_next(lear
         progress.note("homework/ride_the_swell.json", "homework/01_buoy.toml", lines)
     progress.note("homework/swing_the_lantern.json", "homework/02_lantern.toml", KEEP)
     progress.note("homework/swing_the_lantern.json", "homework/02_lantern.toml", LAST)
-    table = notebook.progress()
+    table = progress.progress()
     shown = Cells(table._repr_html_())
 
     assert ["1 The buoy", "done", "2026-11-25 20:31", "", "length, drag"] == shown.rows[1]
@@ -361,15 +361,15 @@ def test_an_exercise_that_passed_and_was_spoiled_is_not_done(learner):
     for lines in (DONE, LAST):
         progress.note("homework/ride_the_swell.json", "homework/01_buoy.toml", lines)
 
-    assert "almost" == notebook.progress().rows[0].step
+    assert "almost" == progress.progress().rows[0].step
 
 
 def test_links_lead_from_lesson_and_from_homework_to_what_is_there(learner, monkeypatch):
     for name in ("01_buoy.ipynb", "homework/01_buoy.ipynb"):
         Path(name).write_text("{}")
-    assert ["homework/01_buoy.ipynb", "01_buoy.ipynb"] == Cells(notebook.progress()._repr_html_()).links
+    assert ["homework/01_buoy.ipynb", "01_buoy.ipynb"] == Cells(progress.progress()._repr_html_()).links
     monkeypatch.chdir("homework")
-    assert ["01_buoy.ipynb", "../01_buoy.ipynb"] == Cells(notebook.progress()._repr_html_()).links
+    assert ["01_buoy.ipynb", "../01_buoy.ipynb"] == Cells(progress.progress()._repr_html_()).links
 
 
 def test_when_all_has_passed_your_own_drawings_come_next(learner):
@@ -377,17 +377,17 @@ def test_when_all_has_passed_your_own_drawings_come_next(learner):
         if lesson.file:
             progress.note(lesson.file, f"{lesson.name}.toml", DONE)
 
-    assert "10_your_own" == notebook.progress().next.name
+    assert "10_your_own" == progress.progress().next.name
 
 
 def test_names_in_the_record_cannot_put_anything_into_the_page(learner):
     Path(progress.NAME).write_text("2026-11-25 20:31  <script>alert(1)</script>  almost  <img src=x onerror=alert(1)>\n")
-    shown = Cells(notebook.progress()._repr_html_())
+    shown = Cells(progress.progress()._repr_html_())
 
     assert not {"script", "img"} & set(shown.tags)
     assert "<script>alert(1)</script>" == shown.rows[-1][0]
 
 
 def test_no_address_and_no_colour_is_in_the_table(learner):
-    assert not re.search(r"https?:|#[0-9a-f]{3,6}\b|rgb", notebook.progress()._repr_html_())
-    assert {"not started"} == {row.step for row in notebook.progress().rows}
+    assert not re.search(r"https?:|#[0-9a-f]{3,6}\b|rgb", progress.progress()._repr_html_())
+    assert {"not started"} == {row.step for row in progress.progress().rows}

@@ -5,7 +5,7 @@ import numpy as np
 import pytest
 
 from anim_lessons import Brief, check
-from anim_lessons.course import notebook
+from anim_lessons.course import galleries
 from anim_lessons.course import panels as course_panels
 from anim_lessons.ferry import starts
 from anim_lessons.ferry.actions import buoy, wave
@@ -92,7 +92,7 @@ def test_the_drawings_given_are_those_of_the_file(name):
 
 
 @pytest.mark.parametrize("make, rows", [
-    (notebook.timing, course_panels.TIMING), (notebook.opening_arm, course_panels.OPENING), (notebook.seam, course_panels.SEAM)])
+    (course_panels.timing, course_panels.TIMING), (course_panels.opening_arm, course_panels.OPENING), (course_panels.seam, course_panels.SEAM)])
 def test_every_end_of_every_slider_draws_a_loop(make, rows):
     panel = make()
     assert panel.table.verdict["passed"]
@@ -103,7 +103,7 @@ def test_every_end_of_every_slider_draws_a_loop(make, rows):
 
 
 def test_a_gallery_shows_loops_of_a_lessons_own():
-    panel = notebook.fault_gallery(starts.BUOY_FAULTS)
+    panel = galleries.fault_gallery(starts.BUOY_FAULTS)
     panel.show.click()
     assert "spacing" == panel.table.verdict["findings"][0]["rule"]
     for _ in range(3):

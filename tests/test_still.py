@@ -13,7 +13,7 @@ from IPython.core.interactiveshell import InteractiveShell
 from IPython.display import display
 from IPython.utils.capture import capture_output
 
-from anim_lessons.course import hanging_panels, notebook, panels
+from anim_lessons.course import galleries, hanging_panels, notebook, panels
 from anim_lessons.ferry.actions import wave
 from anim_lessons.light_table import LightTable, picture
 from anim_lessons.light_table import table as table_module
@@ -74,7 +74,7 @@ def of_a_table():
     yield "recorder", lecture
     yield "a strip alone", lecture.strip
     yield "follower", notebook.follow("lecture.json", "own.json")
-    yield "faults", notebook.fault_gallery()
+    yield "faults", galleries.fault_gallery()
     yield "sliders over a table", panels.timing()
     yield "hanging", hanging_panels.hanging()
     yield "stopping", hanging_panels.stop_and_settle()

@@ -6,7 +6,7 @@ from html import escape
 from pathlib import Path
 from tempfile import mkdtemp
 
-from ..judging.brief import DEFAULT, Brief, read_brief
+from ..judging.brief import DEFAULT, brief_of
 from ..judging.judge import check
 from ..model import action_file
 from ..model.action import Action, ActionError
@@ -90,14 +90,14 @@ def class_table(files, brief=None, start=None):
     ActionError
         Where there is no file, or brief or start cannot be read. A hand-in that cannot be read is a row that says why.
     """
-    brief = brief if isinstance(brief, Brief) else DEFAULT if brief is None else read_brief(brief)
+    brief = brief_of(brief)
     start = start if start is None or isinstance(start, Action) else action_file.read(start)
     rows = []
     for path in _paths(files):
         try:
             rows.append(hand_in(path.stem, action_file.read(path), brief, start))
         except ActionError as error:
-            rows.append(HandIn(path.stem, says=f"not read: {str(error).removeprefix(f'{path}: ')}"))
+            rows.append(HandIn(path.stem, says=f"not read: {error.says}"))
     return ClassTable(_asked(brief), tuple(rows))
 
 

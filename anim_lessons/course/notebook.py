@@ -1,26 +1,15 @@
-"""What the notebooks call: the light table, panels to see and to break, and the check cell."""
+"""The light table, plan sheet and lecture of a notebook, its check cells, and what it measures."""
 
-from collections.abc import Mapping
 from dataclasses import replace
-from html import escape
 from pathlib import Path
 
-from ..judging.brief import DEFAULT, GUIDES, Brief, read_brief
+from ..judging.brief import GUIDES, brief_of
 from ..judging.flags import measure
 from ..model import action_file
 from ..model.action import Action, ActionError
 from ..model.words import the
 from ..rules import opposition, overlap
-from .glossary import glossary  # noqa: F401
-from .hanging_panels import hanging, hanging_map, stop_and_settle  # noqa: F401
-from .panels import (  # noqa: F401  (notebooks call them by this name)
-    opening_arm,
-    seam,
-    slider_panel,
-    timing,
-    two_arms,
-)
-from .progress import note, progress  # noqa: F401  (notebooks call progress by this name)
+from .progress import note
 from .report import DONE, NOT_STARTED, report
 
 
@@ -74,12 +63,8 @@ def light_table(file, start=None, brief=None, exercise=None, under=None, guide=N
     if guide is not None:
         if guide not in GUIDES:
             raise ActionError(f'guide: "{guide}" is not one of {", ".join(GUIDES)}')
-        brief = replace(_asked(brief), guide=guide)
+        brief = replace(brief_of(brief), guide=guide)
     return open_table(file, exercise or Path(file).stem, brief, start, None if under is None else _start(under))
-
-
-def _asked(brief):
-    return brief if isinstance(brief, Brief) else DEFAULT if brief is None else read_brief(brief)
 
 
 def _start(start):
@@ -205,7 +190,7 @@ def verdict(file, brief=None, start=None):
     """
     _save_tables(file)
     try:
-        said = report(action_file.read(file), _asked(brief), None if start is None else _start(start))
+        said = report(action_file.read(file), brief_of(brief), None if start is None else _start(start))
     except ActionError as error:
         if Path(file).exists():
             print(f"NOT READ  {error}")
@@ -234,7 +219,7 @@ def plan_verdict(file, brief=None):
     _save_tables(file)
     try:
         action = action_file.read(file)
-        found = against(action, _asked(brief))
+        found = against(action, brief_of(brief))
     except ActionError as error:
         print(f"NOT READ  {error}")
         raise RulesBroken("there is nothing to hold against a plan; the line above says what to do.") from None
@@ -252,7 +237,7 @@ def plan_verdict(file, brief=None):
 
 def verdict_lines(action, brief=None, start=None):
     """The lines of `verdict` for an Action, as texts; the last one says which step is reached."""
-    return [str(line) for line in report(action, _asked(brief), None if start is None else _start(start)).lines]
+    return [str(line) for line in report(action, brief_of(brief), None if start is None else _start(start)).lines]
 
 
 def _save_tables(file):
@@ -281,116 +266,3 @@ def apart(action):
     """How far the second limb is behind the first, turns of the loop, 0 to 1; half a turn is opposition."""
     first, second, *_ = measure(action)
     return float(opposition.apart(first, second))
-
-
-# ---- see it, break it -----------------------------------------------------------------------
-
-MODEL = (  # of actions.wave: name, words beside the slider, least, most, step, unit
-    ("drawings", "drawings in the loop", 8, 32, 1, ""),
-    ("swing", "swing of the upper arm, either way", 10, 60, 1, "°"),
-    ("elbow", "how far the elbow opens and closes, either way", 5, 50, 1, "°"),
-    ("elbow_lag", "elbow lags by, in 24ths of the loop", 0, 6, 0.1, ""),
-    ("drag", "how far the hand drags", 0, 45, 1, "°"),
-    ("hand_lag", "hand lags by, in 24ths of the loop", 0, 4, 0.1, ""),
-    ("hover", "slow in at the outer turn", 0, 0.6, 0.05, ""),
-    ("exposure", "frames a drawing is held", 1, 4, 1, ""),
-)
-
-
-def model_loop():
-    """See it: a model loop that follows its sliders. Nothing of it is saved.
-
-    Returns
-    -------
-    Widget
-        `.table` is its light table, `.sliders` the sliders.
-    """
-    from ..ferry.actions import wave
-
-    return slider_panel(MODEL, wave, "model loop")
-
-
-LOOK = "play it, then roll through it. Which drawing is wrong, and what is wrong with it?"
-
-
-def fault_gallery(names=None):
-    """Break it: loops with one fault each. The learner looks first; a button shows the finding.
-
-    Parameters
-    ----------
-    names : sequence of str, or dict of str to function, optional
-        Of `actions.FAULTS`; all of them unless given. Or loops of a lesson's own, each by a function that makes it.
-
-    Returns
-    -------
-    Widget
-        `.table` is its light table, `.next` and `.show` the buttons.
-    """
-    from ..ferry.actions import DEMOS, FAULTS
-
-    loops = dict(names) if isinstance(names, Mapping) else {name: DEMOS.get(name) for name in names or FAULTS}
-    for name in () if isinstance(names, Mapping) else loops:
-        if name not in FAULTS:
-            raise ActionError(f'there is no fault "{name}"; there is {", ".join(FAULTS)}')
-    return _looked_at_first(loops, "fault gallery")
-
-
-def flip_pile(files, brief=None):
-    """Mark a class: hand-ins on one table, one after the other, to be flipped first; a button shows the findings.
-
-    Parameters
-    ----------
-    files : str, Path, or sequence of them
-        As for `marking.class_table`; a file that cannot be read is left out, and that table says why.
-    brief : Brief, str or Path, optional
-
-    Returns
-    -------
-    Widget
-        As of `fault_gallery`. What is drawn there is saved nowhere.
-    """
-    from .marking import readable
-
-    loops = {name: lambda action=action: action for name, action in readable(files).items()}
-    return _looked_at_first(loops, "pile", _asked(brief), named=True)
-
-
-def _looked_at_first(loops, exercise, brief=None, named=False):
-    """Loops on one table, with their findings held back until they are asked for."""
-    from ipywidgets import HTML, Button, HBox, Layout
-
-    from ..light_table import LightTable
-    from ..light_table.still import Panel
-
-    names = tuple(loops)
-    table = LightTable(loops[names[0]](), exercise=exercise, brief=brief, withheld=LOOK)
-    wide = Layout(width="auto")
-    following = Button(description="next loop", tooltip="Lay the next loop on the light table", layout=wide)
-    show = Button(description="show what is wrong", tooltip="Show the finding on the light table", layout=wide)
-    place = HTML()
-    at = 0
-
-    def told():
-        return f"loop {at + 1} of {len(names)}" + (f": {escape(names[at])}" if named else "")
-
-    def lay(step):
-        nonlocal at
-        at = (at + step) % len(names)
-        with table.hold_trait_notifications():
-            table.withheld = LOOK
-            table.action = loops[names[at]]()
-            table.number = 1  # where the last fault was is no help here
-        place.value = told()
-
-    def reveal(_):
-        table.withheld = ""
-        cause = next((finding for finding in table.verdict["findings"] if finding["drawings"]), None)
-        if cause:
-            table.number = cause["drawings"][0]
-
-    following.on_click(lambda _: lay(1))
-    show.on_click(reveal)
-    place.value = told()
-    panel = Panel([HBox([following, show, place]), table], table)
-    panel.next, panel.show = following, show
-    return panel

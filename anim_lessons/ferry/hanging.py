@@ -115,14 +115,13 @@ def scene_loop(scene, drawings=16, parts=4, swings=2.0, settles=1.0, heavy=20.0,
     pull = weight = None
     if dial < 1.0:
         returns = return_time(swings, settles, drawings, parts, exposure)
-        pull = follow(root, parent, lengths, rest, returns, exposure=exposure)
+        pull = follow(root, parent, lengths, rest, returns, exposure=exposure, part="part")
     if dial > 0.0:
         loose = Parts(lengths, rest, swings, settles, heavy, air, scale=scene.scale)
         weight = weighted_loop(root, parent, loose, exposure, harmonics=None,
                                warm=warm and warm.warmth(drawings, parts))
     if pull is not None and not pull.found:
-        why = pull.says.partition(" Give it")[0].replace("segment", "part")
-        return SceneLoop(None, f"{why} Let the parts swing more quickly or settle sooner, and it comes back.")
+        return SceneLoop(None, f"{pull.fault} Let the parts swing more quickly or settle sooner, and it comes back.")
     if weight is not None and not weight.found:
         return SceneLoop(None, weight.says)
     mixed = _mixed(pull, weight, dial)

@@ -112,6 +112,11 @@ def read_brief(path):
         raise ActionError(f"{path}: {error}") from None
 
 
+def brief_of(given):
+    """The Brief that is meant by a Brief, the path of its TOML file, or None: every rule that applies."""
+    return given if isinstance(given, Brief) else DEFAULT if given is None else read_brief(given)
+
+
 def _brief(table):
     known = {
         "title": str, "text": str, "rules": list, "tolerances": dict, "weights": dict,

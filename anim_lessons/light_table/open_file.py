@@ -3,7 +3,7 @@
 import os
 from pathlib import Path
 
-from ..judging.brief import Brief, read_brief
+from ..judging.brief import brief_of
 from ..model import action_file
 from ..model.action import ActionError
 from ..storage.store import Store, StoreError
@@ -35,7 +35,7 @@ def open_table(path, exercise="", brief=None, start=None, under=None):
     ActionError
         Where there is no file and no start, or the file cannot be read as an action.
     """
-    brief = brief if isinstance(brief, Brief) or brief is None else read_brief(brief)
+    brief = None if brief is None else brief_of(brief)
     store = Store(path)
     table = _open_here(store.asked)
     if table is not None:

@@ -11,109 +11,18 @@ are exposed alike (Lagrange's interpolation). What is left is how far the
 drawing lies from where they put it.
 """
 
-from functools import cached_property, lru_cache
+from functools import cached_property
 
 import numpy as np
 
 from ..geometry.angles import as_complex, unwrapped, wrapped
+from .neighbours import FEWEST, neighbours
 
-FEWEST = 8  # drawings: below, four neighbours a drawing say nothing about it
 PENCIL = 0.35  # mm, the most that is put down to an unsteady pencil
 ASTRAY = 8.0  # degrees by which one drawing may stand out before it would spoil the phase of the whole loop
 
 # What loops measured together have in common.
 ALIKE = {"lengths", "stops", "loop", "count", "joints", "segments", "names", "enough", "stack", "drawn", "_wave"}
-
-
-class Neighbours:
-    """Who stands next to whom in a stack, and the weights that follow from it.
-
-    Attributes
-    ----------
-    around : ndarray of int, shape (4, drawings)
-        The two before and the two after each drawing; near the ends of an
-        action that does not loop, the four nearest.
-    residual : ndarray, shape (drawings, drawings)
-        Times positions: how far each drawing lies from where its neighbours put it. Where nothing loops,
-        the first and the last are given: beyond the neighbours a cubic runs wild.
-    outlier : ndarray, shape (drawings, drawings)
-        Times positions: the displacement of that one drawing which best explains what
-        is left over at it and around it. A smooth movement gives next to nothing here,
-        even where it turns sharply; one drawing out of place gives its displacement.
-    half_way : ndarray, shape (drawings, drawings)
-        Times positions: the path half way into each drawing from the one before it.
-    spread : ndarray, shape (drawings, drawings)
-        Times the steps into each drawing: the mean of the four steps around it.
-    before, after : ndarrays of int, shape (drawings,)
-        The drawing before and after each; itself at the ends of an action that does not loop.
-    certainty : ndarray, shape (drawings,)
-        Times `outlier`: largest at the drawing that is out of place, whatever its neighbours' exposures.
-    frames, time : ndarrays, shape (drawings,)
-        Frames each drawing is held (a long hold counts as twice the usual), and when it is
-        first seen, in turns of the loop.
-    """
-
-    def __init__(self, exposures, loop):
-        n = len(exposures)
-        frames = np.asarray(exposures, float)
-        gap = np.minimum(frames, 2 * np.median(frames))  # a long hold is a stop, not a slow move
-        when = np.concatenate([[0.0], np.cumsum(gap)])
-        self.loop = loop
-        self.frames = gap
-        self.time = when[:-1] / when[-1]
-        self.around = np.empty((4, n), int)
-        predict = np.zeros((n, n))
-        spread = np.zeros((n, n))
-        for i in range(n):
-            if loop:
-                offsets = np.array([-2, -1, 1, 2])
-            else:
-                first = min(max(i - 2, 0), n - 5)
-                offsets = np.array([j - i for j in range(first, first + 5) if j != i])
-            at = (i + offsets) % n
-            self.around[:, i] = at
-            knots = when[at] - when[i]
-            if loop:
-                knots[(offsets < 0) & (at > i)] -= when[-1]
-                knots[(offsets > 0) & (at < i)] += when[-1]
-            for a, j in enumerate(at):
-                others = np.delete(knots, a)
-                predict[i, j] += np.prod(-others / (knots[a] - others))
-            steps = [(i + s) % n for s in (-1, 0, 1, 2)] if loop else \
-                [s for s in range(i - 1, i + 3) if 0 < s < n]
-            spread[i, steps] = 1.0 / len(steps)
-        self.residual = np.eye(n) - predict
-        if not loop:
-            self.residual[[0, -1]] = 0.0
-        weight = (self.residual**2).sum(axis=0)
-        self.outlier = (self.residual.T @ self.residual) / weight[:, None]
-        if not loop:
-            self.outlier[[0, -1]] = 0.0
-        self.certainty = np.sqrt(weight)
-        # What an unsteady pencil of 1 mm adds to `outlier`, root mean square.
-        self.unsteady_gain = float(np.sqrt((self.outlier**2).sum(axis=1)).mean())
-        self.spread = spread
-        # Half way to the drawing before, by the cubic through the four around.
-        self.half_way = np.zeros((n, n))
-        for i in range(n):
-            four = (i + np.array([-2, -1, 0, 1])) % n if loop else np.clip(i - 2, 0, n - 4) + np.arange(4)
-            knots = when[four].copy()
-            if loop:
-                knots[:2][four[:2] > i] -= when[-1]
-                knots[3:][four[3:] < i] += when[-1]
-            middle = (when[i] + (when[i - 1] if i else when[-2] - when[-1])) / 2.0
-            for a, j in enumerate(four):
-                others = np.delete(knots, a)
-                self.half_way[i, j] += np.prod((middle - others) / (knots[a] - others))
-        before, after = np.arange(n) - 1, np.arange(n) + 1
-        # Where nothing loops, the first and the last drawing have only themselves to go by.
-        self.before, self.after = (before % n, after % n) if loop else (before.clip(0), after.clip(max=n - 1))
-
-
-@lru_cache(maxsize=256)
-def neighbours(exposures, loop):
-    """The Neighbours of a stack; `exposures` is a tuple, frames a drawing."""
-    return Neighbours(exposures, loop)
 
 
 def extremes(points):

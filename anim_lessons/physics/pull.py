@@ -47,8 +47,10 @@ class Following:
     remains : float
         Share of a disturbance that is left after one loop, the largest of all segments; 1: it never
         fades.
-    says : str
-        One sentence on what was found.
+    fault : str
+        Why there is none, in a sentence; empty where there is one.
+    advice : str
+        What to change then.
     """
 
     found: bool
@@ -56,10 +58,19 @@ class Following:
     angles: np.ndarray
     turns: tuple
     remains: float
-    says: str
+    fault: str = ""
+    advice: str = ""
+
+    @property
+    def says(self):
+        """What was found, in a sentence or two."""
+        if not self.found:
+            return f"{self.fault} {self.advice}"
+        left = "next to nothing" if self.remains < 0.0005 else f"{self.remains:.1%}" if self.remains < 0.9995 else "nearly all"
+        return f"It links up; after one loop {left} of a nudge is left."
 
 
-def follow(root, parent, lengths, rest=0.0, returns=0.15, drags=1.0, exposure=1):
+def follow(root, parent, lengths, rest=0.0, returns=0.15, drags=1.0, exposure=1, part="segment"):
     """The looping motion of loose parts that hang on a drawn loop.
 
     Parameters
@@ -78,6 +89,8 @@ def follow(root, parent, lengths, rest=0.0, returns=0.15, drags=1.0, exposure=1)
         How much of the pull it follows, 0 or more; 1 all of it.
     exposure : int, or sequence of int, one a drawing
         Frames.
+    part : str
+        What a segment is called where one is named.
 
     Returns
     -------
@@ -117,7 +130,7 @@ def follow(root, parent, lengths, rest=0.0, returns=0.15, drags=1.0, exposure=1)
         loop = looping(*step_maps(q, steps))
         turns.append(loop.turns)
         if loop.motion is None:
-            return Following(False, None, None, tuple(turns), 1.0, _none_says(k, loop))
+            return Following(False, None, None, tuple(turns), 1.0, *_none(k, loop, part))
         remains = max(remains, loop.remains)
         z = loop.motion
         fine = np.empty(len(time), complex)
@@ -126,18 +139,16 @@ def follow(root, parent, lengths, rest=0.0, returns=0.15, drags=1.0, exposure=1)
         velocity = velocity + length * (fine.conj() * q).imag * 1j * fine
         above = fine
     angles = np.column_stack(angles)
-    left = "next to nothing" if remains < 0.0005 else f"{remains:.1%}" if remains < 0.9995 else "nearly all"
-    says = f"It links up; after one loop {left} of a nudge is left."
-    return Following(True, pose(root, lengths, angles), angles, tuple(turns), remains, says)
+    return Following(True, pose(root, lengths, angles), angles, tuple(turns), remains)
 
 
-def _none_says(k, loop):
-    which = f"segment {k + 1}"
+def _none(k, loop, part):
+    """Why segment k has no looping motion, and what to change."""
     if loop.turns is None:
-        return (f"No single looping motion exists: {which} comes back to wherever it starts, and a nudge "
-                f"never fades. Give it a return.")
-    return (f"No looping motion exists: {which} is {abs(loop.turns) * 360:.4g} degrees farther round after "
-            f"each loop, {'counter-clockwise' if loop.turns > 0 else 'clockwise'}. Give it a quicker return.")
+        return (f"No single looping motion exists: {part} {k + 1} comes back to wherever it starts, and a nudge never fades.",
+                "Give it a return.")
+    return (f"No looping motion exists: {part} {k + 1} is {abs(loop.turns) * 360:.4g} degrees farther round after each loop, "
+            f"{'counter-clockwise' if loop.turns > 0 else 'clockwise'}.", "Give it a quicker return.")
 
 
 # ---- checks ------------------------------------------------------------------------
