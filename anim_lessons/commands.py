@@ -8,15 +8,13 @@ import json
 import os
 import sys
 from contextlib import ExitStack
-from itertools import islice
 from pathlib import Path
 from time import monotonic
 
 import click
 
 from .model.action import ActionError
-
-LONGEST = 600  # letters of an error; a hostile file may put megabytes into a name
+from .model.printable import shown
 
 
 class _Commands(click.Group):
@@ -79,7 +77,7 @@ def open_workbook(folder, no_browser, port, copy_only, instructor):
     if port is not None and not copy_only:
         _free(port)
     for sentence in workbook_copy.copy(workbook_copy.source(), folder, instructor):
-        click.echo(_shown(sentence))
+        click.echo(shown(sentence))
     if copy_only:
         return 0
     command = [sys.executable, "-m", "jupyterlab", f"--ServerApp.root_dir={folder.resolve()}",
@@ -119,18 +117,19 @@ def check(files, brief, as_json):
       anim-lessons check wave.json
       anim-lessons check --json hand-ins/*.json
     """
-    from .judging.brief import DEFAULT, read_brief
+    from .course import terminal
+    from .judging.brief import brief_of
 
-    asked = DEFAULT if brief is None else read_brief(brief)
+    asked = brief_of(brief)
     worst = 0
-    for path, verdict, error in _judged(files, asked):
+    for path, verdict, error in terminal.judged(files, asked):
         if error:
             _complain(error)
         worst = max(worst, 2 if error else 0 if verdict.passed else 1)
         if as_json:
-            click.echo(json.dumps(_record(path, verdict, error), allow_nan=False))
+            click.echo(json.dumps(terminal.record(path, verdict, error), allow_nan=False))
         elif verdict:
-            click.echo("\n".join(_shown(line) for line in _told(path, verdict)))
+            click.echo("\n".join(shown(line) for line in terminal.lines(path, verdict)))
     return worst
 
 
@@ -152,7 +151,7 @@ def export(file, to):
     from .pictures.export import export as write
 
     for sentence in write(read(file), to, source=file, watch=_watched):
-        click.echo(_shown(sentence))
+        click.echo(shown(sentence))
 
 
 class _Demo(click.Command):
@@ -182,7 +181,7 @@ def demo(name, to, replace):
         raise ActionError(f"{to}: is there already; choose another name, or write over it with --replace")
     action = demos[name]()
     write_whole(to, dumps(action))
-    click.echo(_shown(f"{to}: {action.title}, {action.count} drawings. Now try: anim-lessons check {to}"))
+    click.echo(shown(f"{to}: {action.title}, {action.count} drawings. Now try: anim-lessons check {to}"))
 
 
 @main.command()
@@ -203,7 +202,7 @@ def guide(file, limb, joint, drawing, brief, as_json):
       anim-lessons guide wave.json --joint wrist --drawing 7
     """
     from .assist.guide import guide as where
-    from .judging.brief import DEFAULT, read_brief
+    from .judging.brief import brief_of
     from .judging.judge import check as judge
     from .model.action_file import read
 
@@ -214,10 +213,10 @@ def guide(file, limb, joint, drawing, brief, as_json):
                               + ", ".join(limb.name for limb in action.limbs))
         limb = action.limbs[0].name
     try:
-        asked = DEFAULT if brief is None else read_brief(brief)
+        asked = brief_of(brief)
         found = where(action, limb, joint, drawing, asked, exact=True, verdict=judge(action, asked))
     except ActionError as error:
-        raise ActionError(f"{file}: {error}") from None
+        raise error.at(file=file) from None
     if as_json:
         click.echo(json.dumps({
             "allowed": found.allowed,
@@ -225,9 +224,9 @@ def guide(file, limb, joint, drawing, brief, as_json):
                          for part in found.excluded],
         }, allow_nan=False))
         return 0
-    click.echo(_shown(f"{file}: {found.says}"))
+    click.echo(shown(f"{file}: {found.says}"))
     for part in found.excluded:
-        click.echo(_shown(f"  {part.start:5.1f}° to {part.end:5.1f}°: {part.says} ({part.rule})"))
+        click.echo(shown(f"  {part.start:5.1f}° to {part.end:5.1f}°: {part.says} ({part.rule})"))
     return 0
 
 
@@ -250,7 +249,7 @@ def mend(file, to, brief, replace):
       anim-lessons mend wave.json --to mended.json
     """
     from .assist.mend import mend as mended
-    from .judging.brief import DEFAULT, read_brief
+    from .judging.brief import brief_of
     from .model.action_file import dumps, read
     from .storage.disk import write_whole
 
@@ -258,109 +257,15 @@ def mend(file, to, brief, replace):
         raise ActionError(f"{to}: is there already; choose another name, or write over it with --replace")
     action = read(file)
     try:
-        done = mended(action, DEFAULT if brief is None else read_brief(brief))
+        done = mended(action, brief_of(brief))
     except ActionError as error:
-        raise ActionError(f"{file}: {error}") from None
+        raise error.at(file=file) from None
     write_whole(to, dumps(done.action))
     for move in done.moves:
         whose = f", {move.limb}" if len(action.limbs) > 1 else ""
-        click.echo(_shown(f"drawing {move.drawing}{whose}: {move.says} ({move.mm:.1f} mm)"))
-    click.echo(_shown(f"{to}: {done.says}"))
+        click.echo(shown(f"drawing {move.drawing}{whose}: {move.says} ({move.mm:.1f} mm)"))
+    click.echo(shown(f"{to}: {done.says}"))
     return 0 if done.passes else 1
-
-
-# ---- check -------------------------------------------------------------------------
-
-
-def _judged(paths, brief):
-    """Path, verdict and error of each file, in order; of verdict and error one is None. Files are judged together, a
-    number at a time."""
-    from .judging.judge import TOGETHER, check_many
-
-    paths = iter(paths)
-    while chunk := list(islice(paths, TOGETHER)):
-        read = [_read(path) for path in chunk]
-        actions = [action for action, _ in read if action is not None]
-        try:
-            verdicts = iter([(verdict, None) for verdict in check_many(actions, brief)])
-        except Exception:  # noqa: BLE001 - one of them cannot be judged: each by itself tells which
-            verdicts = (_judged_alone(action, brief) for action in actions)
-        for path, (action, error) in zip(chunk, read):
-            verdict, why = (None, error) if action is None else next(verdicts)
-            yield path, verdict, f"{path}: {why}" if action is not None and why else error
-
-
-def _read(path):
-    from .model.action_file import read
-
-    try:
-        return read(path), None
-    except ActionError as error:
-        return None, str(error)
-
-
-def _judged_alone(action, brief):
-    from .judging.judge import check as judge
-
-    try:
-        return judge(action, brief), None
-    except Exception as error:  # noqa: BLE001 - one file must not keep the others of a class from being judged
-        return None, (f"could not be judged ({type(error).__name__}: {error}). That is a fault of "
-                      "anim-lessons, not of the drawings; please tell your instructor")
-
-
-def _record(path, verdict, error):
-    if error:
-        return {"file": _text(path), "readable": False, "error": _shown(error)}
-    return {
-        "file": _text(path),
-        "readable": True,
-        "passed": verdict.passed,
-        "rules": {name: {"passed": rule.passed, "judged": rule.judged} for name, rule in verdict.rules.items()},
-        "findings": [
-            {
-                "rule": finding.rule, "limb": finding.limb, "joint": finding.joint,
-                "drawings": [int(number) for number in finding.drawings],
-                "measured": float(finding.measured), "allowed": float(finding.allowed), "unit": finding.unit,
-                "says": finding.says,
-                "follows": finding.follows,
-                "corrected": None if finding.correction is None else
-                {str(number): pose.tolist() for number, pose in finding.correction.poses.items()},
-            }
-            for finding in verdict.findings
-        ],
-    }
-
-
-def _told(path, verdict):
-    """A verdict in lines: what to mend, what follows from it, advice, what was not judged."""
-    judged = [name for name, rule in verdict.rules.items() if rule.judged]
-    causes, follow = len(verdict.causes), len(verdict.findings) - len(verdict.causes)
-    if not judged:
-        head = "no rule could judge it"
-    elif not verdict.findings:
-        head = f"all {len(judged)} rules kept" if len(judged) > 1 else f"the one rule judged, {judged[0]}, is kept"
-    else:
-        head = f"{causes} to mend"
-        head += f", {follow} more {'follow' if follow > 1 else 'follows'} from {'it' if causes == 1 else 'them'}" \
-            if follow else ""
-    lines = [f"{path}: {head}."]
-    for finding in verdict.findings:
-        if finding.follows is None:
-            lines.append(f"  {finding.says} ({finding.rule})")
-        else:
-            at = f"at {_listed(finding.drawings)}: " if finding.drawings and finding.short else ""
-            lines.append(f"      follows: {at}{finding.short or finding.says} ({finding.rule})")
-    lines += [f"  The brief: {sentence}" for sentence in verdict.unmet]
-    lines += [f"  Advice: {sentence}" for sentence in verdict.advice]
-    for why in dict.fromkeys(rule.says for rule in verdict.rules.values() if not rule.judged):
-        names = [name for name, rule in verdict.rules.items() if not rule.judged and rule.says == why]
-        lines.append(f"  Not judged: {', '.join(names)}; {why}.")
-    return lines
-
-
-def _listed(drawings):
-    return ", ".join(str(number) for number in drawings)
 
 
 # ---- the rest ------------------------------------------------------------------------
@@ -418,20 +323,7 @@ def _run(command):
 
 
 def _complain(says):
-    click.echo(_shown(says), err=True)
-
-
-def _text(path):
-    """A file's name as text; bytes that are none are replaced."""
-    return os.fsencode(path).decode("utf-8", "replace")
-
-
-def _shown(says):
-    """A sentence on one line: what would move the cursor, or turn the writing round, is spelled out."""
-    says = says.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
-    if len(says) > LONGEST:
-        says = f"{says[:LONGEST * 2 // 3]} … {says[-LONGEST // 3:]}"
-    return "".join(c if c.isprintable() else c.encode("unicode_escape").decode("ascii") for c in says)
+    click.echo(shown(says), err=True)
 
 
 if __name__ == "__main__":
