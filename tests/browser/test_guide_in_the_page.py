@@ -411,7 +411,7 @@ def test_letters_and_arrows_in_a_list_of_choices_are_its_own(harness):
     assert ("wrist", "off") == (desk.attribute("layer"), desk.attribute("guide"))
 
 
-# ---- correct it a little ---------------------------------------------------------------------------
+# ---- correct it ---------------------------------------------------------------------------
 
 
 def test_steps_of_a_correction_are_taken_or_left_one_by_one_by_key(harness):
@@ -443,9 +443,9 @@ def test_steps_of_a_correction_are_taken_or_left_one_by_one_by_key(harness):
 def test_one_note_is_corrected_by_button(harness):
     desk = harness("state=findings&number=3")
     desk.table.locator(".note").first.get_by_role("button", name="The elbow locks at 3.").click()
-    if not desk.table.get_by_role("button", name="correct it a little").first.is_visible():
+    if not desk.table.get_by_role("button", name="correct it").first.is_visible():
         desk.table.locator(".note").first.get_by_role("button", name="The elbow locks at 3.").click()
-    desk.table.get_by_role("button", name="correct it a little").first.click()
+    desk.table.get_by_role("button", name="correct it").first.click()
     desk.table.locator("xpath=self::*[@data-step='1 of 1']").wait_for()
     assert {"ask": "mend", "finding": 0} == desk.page.evaluate("model.sent.at(-1)")
     (step,) = desk.page.evaluate("model.get('mended').steps")

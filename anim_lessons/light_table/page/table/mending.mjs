@@ -1,4 +1,4 @@
-/* Correct it a little: steps asked of Python, each a ghost to take or to leave. */
+/* Correct it: steps asked of Python, each a ghost to take or to leave. */
 import { button } from "../elements.mjs";
 import { tenth } from "../lines.mjs";
 import { h, put, say } from "../tools.mjs";
@@ -39,7 +39,7 @@ const as_note = ({ drawing, limb, points: to, says, moved: mm }) => ({
   ghost: { drawing, points: to, says: `${tenth(mm)} mm`, more: says },
 });
 
-/** Ask Python for the smallest change that mends one finding, or all (null). */
+/** Ask Python for the correction of one finding, or all (null). */
 export function ask_mend(t, finding) {
   if (t.drag || t.offered) return;
   rest_hands(t);
@@ -59,7 +59,7 @@ export function ask_mend(t, finding) {
     t.dead = true;
   }
   ask(t, "mend", { finding: finding && findings(t).indexOf(finding) });
-  t.hint = "Looking for the smallest change …";
+  t.hint = "Looking for the correction …";
   t.repaint();
 }
 

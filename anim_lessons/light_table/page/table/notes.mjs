@@ -90,8 +90,8 @@ export function build_notes(t) {
       "div",
       { class: "layon" },
       ...(f.ghost ? [button(t, "lay it on the ghost", () => lay_on_ghost(t, f))] : []),
-      button(t, "correct it a little", () => ask_mend(t, f)),
-      button(t, "correct all, a little", () => ask_mend(t, null)),
+      button(t, "correct it", () => ask_mend(t, f)),
+      button(t, "correct all", () => ask_mend(t, null)),
     );
     const note = h(
       "li",
