@@ -145,12 +145,22 @@ def test_an_import_of_another_form_is_refused(tmp_path, line):
 
 # ---- how a widget is handed them ----------------------------------------------------------------
 
-# Node has URL.createObjectURL but imports no blob: URLs; data: URLs take their place.
-AS_DATA = """
-import { Buffer } from "node:buffer";
+# Node has URL.createObjectURL but imports no blob: URLs; files take their place, each made anew as a blob: URL is.
+AS_FILES = """
+import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { pathToFileURL } from "node:url";
+const folder = mkdtempSync(join(tmpdir(), "page-"));
+process.on("exit", () => rmSync(folder, { recursive: true }));
 globalThis.made = [];
+let files = 0;
 globalThis.Blob = class { constructor(parts) { this.text = parts.join(""); } };
-const as_url = (text) => "data:text/javascript;base64," + Buffer.from(text).toString("base64");
+const as_url = (text) => {
+    const path = join(folder, `${++files}.mjs`);
+    writeFileSync(path, text);
+    return pathToFileURL(path).href;
+};
 URL.createObjectURL = ({ text }) => { made.push(text); return as_url(text); };
 const load = (text) => import(as_url(text));
 """
@@ -167,7 +177,7 @@ def test_a_widget_gets_its_modules_and_style(name):
 @pytest.mark.parametrize("name", WIDGETS)
 def test_the_text_loads_and_has_render_as_default(name):
     assert "function\n" == run(
-        f"{AS_DATA}console.log(typeof (await load({json.dumps(module(name))})).default.render);"
+        f"{AS_FILES}console.log(typeof (await load({json.dumps(module(name))})).default.render);"
     )
 
 
@@ -176,7 +186,7 @@ def test_modules_keep_names_of_their_own_and_are_loaded_once(tmp_path):
     """Two widgets of a kind, and one of another kind with modules in common: three modules and one more."""
     page = page_of(tmp_path, **TREE, bush='import { twig } from "./twig.mjs";\nexport default twig;\n')
     texts = [module("tree", page), module("tree", page), module("bush", page)]
-    said = run(f"""{AS_DATA}
+    said = run(f"""{AS_FILES}
         const [one, two, bush] = await Promise.all({json.dumps(texts)}.map(load));
         const same = one.default === two.default;
         console.log(JSON.stringify([one.default, same, bush.default(), made.length]));""")
