@@ -104,7 +104,7 @@ class Guide:
             there = f"On {self.drawing} there is no place for {the(self.joint)} that keeps every rule."
             return f"{there} First mend what is broken beside it." if not self.remains else f"{there} {self.remains}"
         spans = [(amount(start), amount(end)) for start, end in _joined(self.allowed)]
-        wide = [span for span in spans if span[0] != span[1]]   # a hair beside a part with room is no place to draw
+        wide = [span for span in spans if span[0] != span[1]]   # no place of one angle is named beside a part with room
         parts = " or ".join(f"from {start}° to {end}°" for start, end in wide) or " or ".join(f"to {start}°" for start, _ in spans)
         if len(self.allowed) == 1 and self.allowed[0] == (0.0, 360.0):
             parts = "anywhere"

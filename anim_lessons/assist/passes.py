@@ -135,8 +135,8 @@ class LimbProgress:
     Attributes
     ----------
     missing : ndarray of bool, shape (drawings, segments)
-        Parts that are still as the start has them, where it traces them through all drawings. One that was passed by and is
-        just where it is expected may stay: it is drawn.
+        Parts that are still as the start has them, where it traces them through all drawings. A part that lies where it
+        is expected, between drawn ones, is drawn.
     """
 
     def __init__(self, limb, start, loop):

@@ -93,11 +93,9 @@ def class_table(files, brief=None, start=None):
     brief = brief_of(brief)
     start = start if start is None or isinstance(start, Action) else action_file.read(start)
     rows = []
-    for path in _paths(files):
-        try:
-            rows.append(hand_in(path.stem, action_file.read(path), brief, start))
-        except ActionError as error:
-            rows.append(HandIn(path.stem, says=f"not read: {error.says}"))
+    for path, found in action_file.read_many(_paths(files)):
+        rows.append(HandIn(path.stem, says=f"not read: {found.says}") if isinstance(found, ActionError)
+                    else hand_in(path.stem, found, brief, start))
     return ClassTable(_asked(brief), tuple(rows))
 
 

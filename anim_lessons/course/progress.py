@@ -53,7 +53,7 @@ def folder_of(here):
 
 
 def note(file, brief, said):
-    """Note what a check cell said. Whatever the disk says to it, the check goes on.
+    """Note what a check cell said. An error of the disk does not stop the check.
 
     Nothing is written under pytest or nbval: an instructor who marks is no learner who checks.
 

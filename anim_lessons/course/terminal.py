@@ -11,24 +11,19 @@ from ..model.printable import path_text, shown
 def judged(paths, brief):
     """Path, verdict and error of each file, in order; of verdict and error one is None. Files are judged together, a
     number at a time."""
-    paths = iter(paths)
-    while chunk := list(islice(paths, TOGETHER)):
-        read = [_read(path) for path in chunk]
-        actions = [action for action, _ in read if action is not None]
+    read = action_file.read_many(paths)
+    while chunk := list(islice(read, TOGETHER)):
+        actions = [found for _, found in chunk if not isinstance(found, ActionError)]
         try:
             verdicts = iter([(verdict, None) for verdict in check_many(actions, brief)])
         except Exception:  # noqa: BLE001 - one of them cannot be judged: each by itself tells which
             verdicts = (_judged_alone(action, brief) for action in actions)
-        for path, (action, error) in zip(chunk, read):
-            verdict, why = (None, error) if action is None else next(verdicts)
-            yield path, verdict, f"{path}: {why}" if action is not None and why else error
-
-
-def _read(path):
-    try:
-        return action_file.read(path), None
-    except ActionError as error:
-        return None, str(error)
+        for path, found in chunk:
+            if isinstance(found, ActionError):
+                yield path, None, str(found)
+            else:
+                verdict, why = next(verdicts)
+                yield path, verdict, f"{path}: {why}" if why else None
 
 
 def _judged_alone(action, brief):

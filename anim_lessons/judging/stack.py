@@ -9,6 +9,7 @@ from functools import cached_property
 import numpy as np
 
 from ..geometry.angles import as_complex, as_points
+from ..geometry.limb import reach
 from ..measures.loops import Measures
 from ..rules import RULES
 from .flags import flagged
@@ -107,12 +108,14 @@ class Stack:
         for j in range(1, self.joints - 1):
             if not wrong[:, j - 1:j + 1].any():
                 continue
-            reach, (one, two) = z[:, j + 1] - z[:, j - 1], self.lengths[j - 1:j + 1]
-            gap = np.clip(np.abs(reach), abs(one - two) + 1e-6, one + two - 1e-6)
-            inner = np.arccos(np.clip((one**2 + gap**2 - two**2) / (2 * one * gap), -1, 1))
-            side = np.where(((z[:, j] - z[:, j - 1]) * reach.conj()).imag < 0, -1.0, 1.0)
+            lengths, across = self.lengths[j - 1:j + 1], z[:, j + 1] - z[:, j - 1]
+            least, most = abs(lengths[0] - lengths[1]), lengths.sum()
+            gap = np.clip(np.abs(across), least + 1e-6, most - 1e-6)
+            target = z[:, j - 1] + gap * np.exp(1j * np.angle(across))
+            angles = reach(as_points(z[:, j - 1]), lengths, as_points(target))[..., 0]
+            left = ((z[:, j] - z[:, j - 1]) * across.conj()).imag >= 0      # of the line: it bends clockwise
             moved = z.copy()
-            moved[:, j] = z[:, j - 1] + one * np.exp(1j * (np.angle(reach) + side * inner))
+            moved[:, j] = z[:, j - 1] + lengths[0] * np.exp(1j * np.radians(np.where(left, angles[1], angles[0])))
             poses.append((moved[:, 0], np.angle(np.diff(moved, axis=-1))))
         return poses
 

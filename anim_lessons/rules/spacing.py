@@ -56,7 +56,7 @@ def evenness(m):
 
 def still(m):
     """True where nothing moves: no joint takes a step worth the name, seen from the root where the
-    limb has parts, for a pose that is only carried along is the same pose traced, (...)."""
+    limb has parts, for a pose that moves with its root is the same pose traced, (...)."""
     return _widest(m) < LEAST / 2.0
 
 

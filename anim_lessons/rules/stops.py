@@ -24,11 +24,9 @@ def judged(m):
 
 def past(m):
     """How far past its nearer stop each bend is, degrees; 0 between the stops, (..., drawings, segments)."""
-    bend = m.bend
     middle, half = m.stops.mean(axis=-1), np.ptp(m.stops, axis=-1) / 2.0
     # The same bend a whole turn round is the same bend.
-    bend = bend - 360.0 * np.round((bend - middle) / 360.0)
-    return np.maximum(np.abs(bend - middle) - half, 0.0)
+    return np.maximum(np.abs(wrapped(m.bend - middle)) - half, 0.0)
 
 
 def may_break(m):
@@ -69,8 +67,7 @@ def _finding(limb, m, brief, over, k, group):
     where = run(tuple(d + 1 for d in group))
     joint, allowed = limb.joints[k], brief.tolerance(NAME)
     low, high = m.stops[k]
-    bend = m.bend[worst, k]
-    bend -= 360.0 * np.round((bend - (low + high) / 2.0) / 360.0)
+    bend = wrapped(m.bend[worst, k], (low + high) / 2.0)
     stop = low if bend < low else high
     past_it, most = told_apart(over[worst, k], allowed, 0)
     its, up_to, then = verb(joint, "its", "their"), "up to " if len(group) > 1 else "", ""
@@ -99,11 +96,9 @@ def _finding(limb, m, brief, over, k, group):
 def within(m, brief, drawings, angles):
     """The same angles, each part brought back to its stop where it is past it; what hangs from it comes along."""
     angles = angles.copy()
-    stops = np.radians(m.stops)
-    for k, (low, high) in enumerate(stops):
-        bend = angles[:, k] - (angles[:, k - 1] if k else 0.0)
-        bend = bend - 2 * np.pi * np.round((bend - (low + high) / 2) / (2 * np.pi))
-        angles[:, k:] += (np.clip(bend, low, high) - bend)[:, None]
+    for k, (low, high) in enumerate(m.stops):
+        bend = wrapped(np.degrees(angles[:, k] - (angles[:, k - 1] if k else 0.0)), (low + high) / 2.0)
+        angles[:, k:] += np.radians(np.clip(bend, low, high) - bend)[:, None]
     return angles
 
 
