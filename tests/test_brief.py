@@ -2,10 +2,14 @@
 
 Reference: TOML 1.0.0 (toml.io), read by Python's own tomllib.
 """
+from dataclasses import replace
+
 import pytest
 
 from anim_lessons import RULES, ActionError, Brief, check, read_brief
-from anim_lessons.ferry.actions import DEMOS, buoy, wave
+from anim_lessons.course.marking import hand_in
+from anim_lessons.course.notebook import verdict_lines
+from anim_lessons.ferry.actions import DEMOS, buoy, two_arms, wave
 from anim_lessons.judging.brief import DEFAULT
 from anim_lessons.rules import TOLERANCES
 
@@ -146,3 +150,17 @@ def test_the_exposure_and_the_hand():
     assert ("hand", False) == hand[:2] and "shoulder, elbow, wrist, fingertips" in hand[2]
     assert [True, True] == [met for _, met, _ in Brief(exposure=1, hand=True).asks(wave(exposure=1))]
     assert "1 frame a drawing, as the brief asks" == Brief(exposure=1).asks(wave(exposure=1))[0][2]
+
+
+def test_a_brief_that_names_every_rule_wants_every_rule_judged():
+    """One arm instead of two, or two in step in a file that says it does not loop, are no answer to it."""
+    named = Brief(rules=tuple(RULES))
+    one_arm, in_step = wave(), two_arms(late=0.0).replace(loop=False)
+
+    assert check(one_arm).passed and not check(one_arm, named).passed
+    assert any("opposition cannot be judged yet" in says for says in check(one_arm, named).unmet)
+    assert not check(in_step, named).passed
+    assert "FAIL  opposition — could not be judged: there is only one limb, so nothing to oppose it" in verdict_lines(one_arm, named)
+    assert hand_in("one arm", one_arm, named).share < 1.0
+    assert check(two_arms(), replace(named, guide="circle")).passed and not check(one_arm, replace(named, guide="circle")).passed
+    assert check(one_arm, replace(Brief(), guide="circle")).passed

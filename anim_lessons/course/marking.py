@@ -64,7 +64,7 @@ def hand_in(name, action, brief=DEFAULT, start=None):
         return HandIn(name, says="as given; nothing is drawn yet")
     found = check(action, brief)
     marks = {rule: _mark(rule, found) for rule in _asked(brief)}
-    named = brief.rules != DEFAULT.rules
+    named = brief.names_rules
     weights = {rule: brief.weights.get(rule, 1.0) for rule, mark in marks.items() if named or mark != NOT_JUDGED}
     holds = sum(weight for rule, weight in weights.items() if marks[rule] in (KEPT, FOLLOWS))
     whole = sum(weights.values())

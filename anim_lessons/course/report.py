@@ -92,7 +92,7 @@ def _of_rule(name, found, brief):
     rule = found.rules[name]
     if not rule.judged:
         # A brief that names its rules wants them judged: drawings that give one nothing to judge are no answer.
-        word = "NOT JUDGED" if brief.rules == DEFAULT.rules else "FAIL"
+        word = "FAIL" if brief.names_rules else "NOT JUDGED"
         return [Line(word, name, f"could not be judged: {rule.says}")]
     if rule.passed:
         return [Line("PASS", name, RULES[name].kept)]

@@ -19,7 +19,9 @@ class Brief:
     ----------
     title, text : str
     rules : tuple of str
-        The rules that are checked; all that apply unless fewer are named.
+        The rules that are checked; all that apply unless some are named.
+    names_rules : bool
+        True where rules were named, be it all of them: what is named must be judged, or it is not kept.
     tolerances : dict of str to float
         Only those that differ from the rules' own.
     weights : dict of str to float
@@ -43,7 +45,7 @@ class Brief:
 
     title: str = ""
     text: str = ""
-    rules: tuple = tuple(RULES)
+    rules: tuple | None = None
     tolerances: dict = field(default_factory=dict)
     weights: dict = field(default_factory=dict)
     drawings: tuple | None = None
@@ -52,6 +54,13 @@ class Brief:
     hand: bool = False
     guide: str = "all"
     way: str = WAYS[0]
+    names_rules: bool | None = None
+
+    def __post_init__(self):
+        if self.names_rules is None:
+            object.__setattr__(self, "names_rules", self.rules is not None)
+        if self.rules is None:
+            object.__setattr__(self, "rules", tuple(RULES))
 
     def tolerance(self, name):
         """How strict a rule is, in the unit of `rules.TOLERANCES`."""

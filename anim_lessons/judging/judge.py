@@ -142,7 +142,7 @@ def _verdict(action, brief, drawn, measures, flags, broken):
         rules[name] = RuleVerdict(not new, not why, why)
         found += new
     unmet = [says for _, met, says in brief.asks(action) if not met]
-    if brief.rules != DEFAULT.rules:
+    if brief.names_rules:
         # A brief that names its rules wants them judged: drawings that give one nothing to go by are no answer.
         unmet += [f"{name} cannot be judged yet: {rules[name].says}." for name in brief.rules if not rules[name].judged]
     return Verdict(_listed(action, brief, measures, flags, found), rules, tuple(advice), tuple(unmet))
