@@ -1,4 +1,9 @@
 """What tests share across files, and how the whole suite is spread over two processes."""
+import os
+
+# Two processes on two cores: threads of their own for small matrices only wait for each other. Set before numpy is loaded.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
 import pytest
 from hypothesis import settings
 from kernels import run_all
