@@ -31,7 +31,17 @@ def dark(desk):
 def size(desk, width, height):
     """Give the page another size, and wait until the table has taken it up."""
     desk.page.set_viewport_size({"width": width, "height": height})
-    desk.page.evaluate("() => new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)))")
+    # On a busy machine the notebook takes a few frames to give the table its place.
+    desk.table.evaluate("""table => new Promise(done => {
+        let alike = 0, before = -1;
+        const look = () => {
+            const { width, height } = table.getBoundingClientRect(), now = width + height;
+            alike = now === before ? alike + 1 : 0;
+            before = now;
+            if (alike < 10) requestAnimationFrame(look); else done();
+        };
+        look();
+    })""")
     desk.table.scroll_into_view_if_needed()
 
 
