@@ -86,3 +86,23 @@ def test_importing_the_core_loads_nothing_heavy(module, heavy):
     loaded = subprocess.run([sys.executable, "-c", code], env=environment, check=True, capture_output=True, text=True)
     assert "anim_lessons" in loaded.stdout.split()
     assert not set(loaded.stdout.split()) & heavy
+
+
+ROOMS = [path.name for path in sorted(PACKAGE.iterdir()) if (path / "__init__.py").exists() and path.name != "workbook"]
+
+
+def said_of(room):
+    """The docstring of a room, as one line."""
+    return " ".join(ast.get_docstring(ast.parse((PACKAGE / room / "__init__.py").read_text("utf-8"))).split())
+
+
+@pytest.mark.parametrize("room", ROOMS)
+def test_a_room_imports_what_it_says_and_no_other(room):
+    """Its docstring begins with what it is for, and then names the rooms it imports."""
+    told = re.search(r"^[A-Z][^.]*\. Imports (no other room|[^.]*)\.", said_of(room))
+    assert told, f"{room}: its docstring does not say in its second sentence what it imports"
+    named = set(re.findall(r"`(\w+)`", told[1]))
+    if told[1].startswith("all other rooms but"):
+        named = set(ROOMS) - named - {room}
+    imported = {part for path in MODULES if entry(path) == room for _, part, _ in imports(path) if part in ROOMS}
+    assert imported - {room} == named

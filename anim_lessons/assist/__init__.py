@@ -1,1 +1,4 @@
-"""Help with the next drawing: passes, guide, mending, plan, lecture. Imports `judging` and what stands above it."""
+"""Help with the next drawing: passes, guide, mending, plan, lecture.
+
+Imports `model`, `geometry`, `measures`, `rules`, `judging`.
+"""

@@ -1,1 +1,1 @@
-"""The workbook: what its notebooks call, progress, marking, glossary. Imports every other room."""
+"""The workbook: check cells, panels, record, marking, glossary. Imports all other rooms but `physics`."""

@@ -1,1 +1,4 @@
-"""The ferry landing: model actions, faults, start drawings and lectures of the workbook. Imports `assist` and what stands above it."""
+"""The ferry landing: model actions, faults, start drawings and lectures of the workbook.
+
+Imports `model`, `geometry`, `physics`, `rules`, `assist`.
+"""

@@ -1,1 +1,4 @@
-"""Drawings put before the rules: brief, causes, corrections, verdict. Imports what stands above it."""
+"""Drawings put before the rules: brief, causes, corrections, verdict.
+
+Imports `model`, `geometry`, `measures`, `rules`.
+"""

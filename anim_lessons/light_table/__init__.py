@@ -1,4 +1,6 @@
-"""The light table in the page.
+"""The drawing desk in the page.
+
+Imports `model`, `storage`, `geometry`, `measures`, `judging`, `assist`, `pictures`.
 
     table         the widget: what comes from the page is read, judged, answered, saved
     settings      what the page and Python share of how it is looked at

@@ -1,1 +1,4 @@
-"""The data: numbered drawings of limbs, the file they are kept in, the words for them. Imports nothing of ours."""
+"""The data: numbered drawings of limbs, the file they are kept in, the words for them.
+
+Imports no other room.
+"""

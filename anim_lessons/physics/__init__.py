@@ -1,1 +1,1 @@
-"""Weight and springs, drag and lag: how what hangs follows. Imports `model` and `geometry`."""
+"""Weight and springs, drag and lag: how what hangs follows. Imports `model`, `geometry`."""

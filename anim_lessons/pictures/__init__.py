@@ -1,4 +1,6 @@
-"""Pictures of an action: contact sheet, onion skin, path of action, charts and graphs.
+"""Pictures of an action: contact sheet, onion skin, path of action, charts, films.
+
+Imports `model`, `storage`, `geometry`, `measures`.
 
 Graphite on paper, by matplotlib's objects alone: no window, no state. Each
 function returns a Picture, a matplotlib Figure that shows itself in a notebook

@@ -1,4 +1,4 @@
-"""The rules of the trade, one file a rule. Imports `model` and `measures`.
+"""The rules of the trade, one file a rule. Imports `model`, `geometry`, `measures`.
 
 Every file here that holds a RULE is a rule; nothing else has to be told of it. `rule.py` says what a rule is,
 `finding.py` what it finds.

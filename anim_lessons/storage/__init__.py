@@ -1,1 +1,1 @@
-"""Files read and written whole: a learner's drawings saved, versions kept, nothing lost. Imports `model`."""
+"""Files read and written whole: a learner's drawings saved, versions kept. Imports `model`."""
