@@ -165,6 +165,7 @@ def test_no_place_of_the_path_is_nearer_than_the_nearest(points, place, loop):
 @pytest.mark.parametrize("points, place, loop", [
     ([(0, 0), (14, 1)], (0, 1), True),            # at its turn the path stands at its farthest from the place
     ([(0, 0), (6, 2), (1, 1)], (0, 1), False),    # two branches are all but equally near
+    ([(0, 1), (0, 0), (69, 84), (0, 40), (31, 65), (0, 43), (0, 0)], (0, 41), False),  # nearest between two close samples
 ])
 def test_the_nearest_place_is_not_missed_where_it_is_hard_to_see(points, place, loop):
     path = paths.path_of_action(points, loop)

@@ -16,7 +16,7 @@ from .roots import bracketed_newton
 # Gauss's eight points: exact for polynomials up to degree 15.
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(8)
 _CLOSE = 1e-12  # of the whole length: a piece is split until its halves agree with it to this
-_SAMPLES = 16  # on each piece: among them the nearest place is bracketed before it is solved for
+_SAMPLES = 64  # on each piece: among them the nearest place is bracketed before it is solved for
 
 
 def path_of_action(points, loop=True):
