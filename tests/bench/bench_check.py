@@ -3,15 +3,23 @@
 One loop and many, against what they must keep to; a machine under load is slower in all of it, so each
 time is also given as a multiple of sorting 20,000 numbers in the same run.
 """
+import tempfile
 import timeit
+from pathlib import Path
 
 import numpy as np
 
+from anim_lessons.assist.guide import guide, placed
+from anim_lessons.course import terminal
 from anim_lessons.ferry.actions import traced_twice, wave
+from anim_lessons.geometry.limb import pose
+from anim_lessons.judging.brief import DEFAULT
 from anim_lessons.judging.judge import check, kept
 from anim_lessons.light_table import desk
 from anim_lessons.light_table.answer import Answer
 from anim_lessons.model import action_file
+
+FILES = 2000
 
 
 def median(work, times=60):
@@ -20,7 +28,30 @@ def median(work, times=60):
     return 1e3 * float(np.median(timeit.repeat(work, number=1, repeat=times)))
 
 
+def half_drawn():
+    """An arm that was traced through 16 drawings, with its elbow placed on 8 of them: those drawings, and the start."""
+    model = wave()
+    limb = model.limbs[0]
+    begun = start = model.redrawn(pose(limb.drawings[:, 0], limb.lengths, np.tile([72.0, 112.0, 112.0], (16, 1))).round(3))
+    for number in range(1, 9):
+        layer = Answer(begun, start=start).progress.layer("arm", "elbow", apart=number)
+        begun = placed(begun, "arm", "elbow", number, guide(layer, "arm", "elbow", number).asked)
+    return begun, start
+
+
+def judge_files(paths):
+    """As `anim-lessons check` does with many files, printing left out."""
+    for path, verdict, _ in terminal.judged(paths, DEFAULT):
+        terminal.lines(path, verdict)
+
+
 def main():
+    begun, start = half_drawn()
+    folder = tempfile.TemporaryDirectory()
+    files = [Path(folder.name) / f"{i}.json" for i in range(FILES)]
+    for i, path in enumerate(files):
+        action = wave(24)
+        path.write_bytes(action_file.dumps(action.redrawn(action.limbs[0].drawings + 0.01 * (i % 50))))
     clean, faulty = wave(24), traced_twice(wave(24))
     limb = clean.limbs[0]
     rng = np.random.default_rng(1)
@@ -33,6 +64,10 @@ def main():
         ("whole check, one fault with what follows from it", median(lambda: check(faulty)), None),
         ("a loop in a batch of 1,000", median(lambda: kept(many, limb.lengths, limb.stops), 10) / 1000, 0.05),
         ("what the light table answers a move, one fault", median(lambda: desk.judged(Answer(faulty), 1)), None),
+        ("an arm half drawn, plain check of the same drawings", median(lambda: check(begun)), None),
+        ("an arm half drawn, verdict on what is drawn", median(lambda: Answer(begun, start=start).verdict), None),
+        ("one fault, every sentence with its correction", median(lambda: [f.says for f in check(faulty).findings]), 20),
+        (f"{FILES} files in one call, reading included, a file", median(lambda: judge_files(files), 3) / FILES, 0.5),
         ("reading an action file", median(lambda: action_file.loads(data)), None),
         ("writing an action file", median(lambda: action_file.dumps(clean)), None),
     ]
