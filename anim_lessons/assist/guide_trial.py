@@ -61,14 +61,14 @@ class Trial:
         if not (self.whole.loop and self.whole.enough):
             return codes
         z = self._z(angles)
-        # One rule about a bend after the other, each about what the ones before it leave; then those about the place of
-        # the joint itself, together, for there the one that is broken most is named.
+        # First the rules about bends, which leave little; then those about the place of the joint itself, of which the one
+        # that is broken most is named.
         of_joint = Measures(self.limb.drawings[:, self.j:self.j + 1], (), (), self.action.exposures.tolist())
         asked = [name for name in FIRST if RULES[name].tried_alone and name in self.brief.rules
                  and not RULES[name].judged(self.whole)]
-        bends = [[name] for name in asked if RULES[name].tried_alone == "bend"]
+        bends = [name for name in asked if RULES[name].tried_alone == "bend"]
         places = [name for name in asked if RULES[name].tried_alone == "place"]
-        for names, whole, joint in (*((names, self.whole, self.j) for names in bends), (places, of_joint, 0)):
+        for names, whole, joint in ((bends, self.whole, self.j), (places, of_joint, 0)):
             left = np.flatnonzero(codes == ALLOWED)
             if not len(left) or not names:
                 continue
