@@ -118,12 +118,12 @@ class Trial:
             best = np.lexsort((np.abs(z - wanted), broken))[0]
             self.best = flags[best], float(angles[best])
         new = flags & ~self.best[0]
-        which = np.concatenate([[(rule, place) for place in range(by_rule[name].shape[-1])]
-                                for rule, name in enumerate(names)])
+        begins = np.cumsum([0, *(by_rule[name].shape[-1] for name in names)])
         codes = np.zeros(len(angles), int)
         for i in np.flatnonzero(new.any(axis=-1)):
-            rule, place = which[np.argmax(new[i])]
-            codes[i] = self._code(names[rule], int(place), None)
+            at = int(np.argmax(new[i]))
+            rule = int(np.searchsorted(begins, at, "right")) - 1
+            codes[i] = self._code(names[rule], at - int(begins[rule]), None)
         return codes
 
     def _of_limbs(self, m):
