@@ -288,3 +288,12 @@ def test_a_root_and_a_length_are_said_too():
     limb = arm((10, 30, 50), (20, 40, 60), (30, 50, 70))
     assert "move the shoulder 5 mm up and to the right; draw the hand 4 mm shorter" == redrawn(
         limb, False, 1, pose((3, 4), (50, 40, 26), (20, 40, 60)))
+
+
+@pytest.mark.parametrize("numbers, says", [((4, 5, 6), "4 to 6"), ((16, 1), "16 and 1"), ((3, 7, 12), "3, 7, 12"), ((2, 9), "2, 9")])
+def test_drawings_that_do_not_stand_in_a_row_are_named_each(numbers, says):
+    from anim_lessons.judging.wording import redrawn_all
+    loop = wave()
+    limb = Limb("arm", *(getattr(loop.limbs[0], name) for name in ("joints", "lengths", "stops")), np.repeat(loop.limbs[0].drawings[:1], 16, 0))
+    moved = {number: limb.drawings[0] + [5.0, 0.0] for number in numbers}     # the same change of each
+    assert f"On {says} move the shoulder 5 mm to the right." == redrawn_all(limb, True, moved)

@@ -13,12 +13,10 @@ from ..model.action import LARGEST
 from ..rules import RULES
 from ..rules.rule import LIMBS
 from .cures import CURES
-from .least import Patience, Search
+from .least import ROUNDED, UNMOVED, Patience, Search
 from .stack import FEWEST_KNOWN, Stack
 from .wording import redrawn_all
 
-DECIMALS = 3        # of mm, to which a correction is rounded before it is tried: a file keeps as many
-UNMOVED = 1e-9      # mm
 LEAST_TURN = 2.0    # degrees: a part that would turn by less is left as it is drawn,
 FINE_TURN = 1.0     # degrees: or by this, where that is not enough
 LEAST_SHIFT = 0.75  # mm, the same for the root
@@ -184,7 +182,7 @@ class _Trial:
         """A Correction of these drawings (from 0), or None."""
         drawings = sorted(drawings)
         for some in self._candidates(drawings):
-            loops = self.stack.placed(drawings, np.array(some).round(DECIMALS))
+            loops = self.stack.placed(drawings, np.array(some).round(ROUNDED))
             broken = self.search.asked(loops)
             wrong = broken & ~self.search.may_stay
             good = np.flatnonzero(~wrong.any(axis=-1))
@@ -202,13 +200,13 @@ class _Trial:
         found = self.search.fewest(set(drawings))
         if found is None or self.corrector._drawn(self.stack, found.drawings) != found.drawings:
             return None
-        return self.laid(self.stack.placed(found.drawings, found.z.round(DECIMALS)))
+        return self.laid(self.stack.placed(found.drawings, found.z.round(ROUNDED)))
 
     def laid(self, z, says="", later=0.0, passes=None):
         """The Correction that makes these drawings, complex mm, (drawings, joints); None where it spoils another limb's rule."""
         stack = self.stack
         moved = (np.abs(z - stack.z) > UNMOVED).any(axis=-1)
-        z = np.where(moved[:, None], z.round(DECIMALS), stack.z)
+        z = np.where(moved[:, None], z.round(ROUNDED), stack.z)
         changed, points = np.flatnonzero(moved), as_points(z)
         if not len(changed) or np.abs(points).max() > LARGEST:
             return None

@@ -40,8 +40,6 @@ class Stack:
         What each flag of `broken` is about; drawings from 0.
     at : ndarray of int
         The drawing of each, or WHOLE.
-    drawn_flags : ndarray of bool, shape (cells,)
-        What is broken as they stand.
     """
 
     def __init__(self, limb, exposures, loop, brief, measures=None, flags=None):
@@ -57,7 +55,6 @@ class Stack:
         self.cells = [(name, *cell) for name, of_rule in cells.items() for cell in of_rule]
         self.at = np.array([d for _, d, _ in self.cells], int)
         self._index = {cell: i for i, cell in enumerate(self.cells)}
-        self.drawn_flags = np.concatenate([np.zeros(0, bool), *(flags.flat for flags in by_rule.values())])
 
     @cached_property
     def measures(self):

@@ -101,10 +101,16 @@ def redrawn_all(limb, loop, poses, named=()):
     if len(alike) == 1 and len(says) == len(limb.drawings):
         return f"In every drawing, {next(iter(alike))}."
     if len(alike) <= FEW:
-        return capital("; ".join(f"on {run(numbers)} {does}" for does, numbers in alike.items())) + "."
+        return capital("; ".join(f"on {_numbers(numbers, len(limb.drawings))} {does}" for does, numbers in alike.items())) + "."
     far = {number: np.hypot(*(pose - limb.drawings[number - 1]).T).max() for number, pose in poses.items()}
     most = max(far, key=far.get)
-    return f"Redraw {run(list(says))}: on {most} {says[most]}, on the others less."
+    return f"Redraw {_numbers(list(says), len(limb.drawings))}: on {most} {says[most]}, on the others less."
+
+
+def _numbers(numbers, count):
+    """Drawings in a sentence: "3 to 6" where they stand in a row, round the seam too, else "3, 7, 12"."""
+    in_a_row = sum((number % count) + 1 not in numbers for number in numbers) <= 1
+    return run(numbers) if in_a_row else run_of(*sorted(numbers))
 
 
 def run_of(*numbers):
