@@ -133,7 +133,7 @@ def test_a_pen_that_rests_changes_nothing():
     ([[5, 5]], "the line is 0.0 mm long"),
     ([[5, 5], [9, 8]], "the line is 5.0 mm long"),
     ([[5, 5, 5], [9, 8, 5]], "a stroke is a list of places"),
-    ([[5, 5], [90, float("nan")]], "not a number"),
+    ([[5, 5], [90, float("nan")]], "not on the paper"),
     (np.zeros((20_001, 2)), "at most 20000"),
 ])
 def test_what_is_no_stroke_is_refused(stroke, says):

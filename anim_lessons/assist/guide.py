@@ -21,6 +21,7 @@ from .plan import dots
 
 CANDIDATES = 720
 CLOSER = 4          # times as many where the borders are asked for exactly
+MOST_TRIED = 800_000    # joints in all loops tried; of a stack above some thousand joints fewer angles are tried
 NEAR = 45.0         # degrees to a stop: farther from it nobody thinks of going past
 MOVES = 0.5         # degrees: a correction that turns a part by less leaves it
 INSET = 1.0         # degrees: so far inside an open part a joint is put that is wanted outside of it
@@ -147,7 +148,7 @@ def guide(action, limb, joint, number, brief=DEFAULT, exact=False, verdict=None)
     """
     drawn, j, d = _place(action, limb, joint, number)
     trial = Trial(action, drawn, j, d, brief)
-    count = CANDIDATES * (CLOSER if exact else 1)
+    count = min(CANDIDATES * (CLOSER if exact else 1), MOST_TRIED // (action.count * len(drawn.joints)))
     angles = (np.arange(count) + 0.5) * (360.0 / count)
     codes = trial.codes(angles)
     allowed, excluded = trial.parts(trial.runs(angles, codes, FINE if exact else 0), exact)

@@ -15,6 +15,7 @@ from ..rules.rule import LIMBS
 
 FINE = 12           # times that a border is halved where it is asked for exactly
 HAIR = 0.001        # degrees: borders are then given on this grid, for a file rounds its points
+JOINTS_AT_ONCE = 100_000    # in one pass over the rules, so that a long stack needs little memory
 ALLOWED = 0         # the code of an angle that breaks nothing
 # Which rule is named where several are broken: what is said of a bend before what is said of a place.
 _ABOUT = ("bend", "place", "length", "seam", "timing")
@@ -42,6 +43,7 @@ class Trial:
         self.parent = self.whole.z[d, j - 1]
         self.length = float(limb.lengths[j - 1])
         self.reasons = []       # (rule, which of its places, which way), in the order in which they were met
+        self.sizes = None       # how many places each rule has, in the order in which rules are named
         self.best = None        # flags and angle of the place that breaks least
 
     def _z(self, angles):
@@ -102,29 +104,39 @@ class Trial:
                 codes[of[here]] = np.where(sides, two[1], two[0])
 
     def _whole(self, angles):
-        points = np.repeat(self.limb.drawings[None], len(angles), axis=0)
-        z = self._z(angles)
-        points[:, self.d, self.j:] += (as_points(z) - points[:, self.d, self.j])[:, None]
-        m = measured(self.action, self.limb, points)
-        by_rule = {name: flags.flat for name, flags in flagged(m, self.brief).items()} | self._of_limbs(m)
-        names = [name for name in FIRST if name in by_rule]
-        if not names:       # a brief that asks only for what never fails, or for what cannot be judged here
+        at_once = max(1, JOINTS_AT_ONCE // self.whole.z.size)
+        some = [self._flags(angles[first:first + at_once]) for first in range(0, len(angles), at_once)]
+        flags = np.concatenate(some) if len(some) > 1 else some[0]
+        if not self.sizes:  # a brief that asks only for what never fails, or for what cannot be judged here
             self.best = np.zeros(1, bool), float(angles[0])
             return np.zeros(len(angles), int)
-        flags = np.concatenate([by_rule[name] for name in names], axis=-1)
         if self.best is None:
-            broken = flags.sum(axis=-1)
             wanted = self.whole.z[self.d, self.j] - (self.whole.residual[self.d, self.j] if self.whole.enough else 0.0)
-            best = np.lexsort((np.abs(z - wanted), broken))[0]
+            best = np.lexsort((np.abs(self._z(angles) - wanted), flags.sum(axis=-1)))[0]
             self.best = flags[best], float(angles[best])
         new = flags & ~self.best[0]
-        begins = np.cumsum([0, *(by_rule[name].shape[-1] for name in names)])
+        names, begins = list(self.sizes), np.cumsum([0, *self.sizes.values()])
         codes = np.zeros(len(angles), int)
         for i in np.flatnonzero(new.any(axis=-1)):
             at = int(np.argmax(new[i]))
             rule = int(np.searchsorted(begins, at, "right")) - 1
             codes[i] = self._code(names[rule], at - int(begins[rule]), None)
         return codes
+
+    def _flags(self, angles):
+        """What is broken in the whole loop at each angle, (angles, places of all rules), in the order of `sizes`."""
+        points = np.repeat(self.limb.drawings[None], len(angles), axis=0)
+        points[:, self.d, self.j:] += (as_points(self._z(angles)) - points[:, self.d, self.j])[:, None]
+        m = measured(self.action, self.limb, points)
+        by_rule = {name: flags.flat for name, flags in flagged(m, self.brief).items()} | self._of_limbs(m)
+        if self.sizes is None:
+            self.sizes = {name: by_rule[name].shape[-1] for name in FIRST if name in by_rule}
+        found = [np.zeros((len(angles), 0), bool)]
+        for name, size in self.sizes.items():
+            flat = by_rule[name]
+            # A rule may begin to judge, or no longer be able to, as parts swing more or less.
+            found.append(flat if flat.shape[-1] == size else np.repeat(flat.any(axis=-1, keepdims=True), size, axis=-1))
+        return np.concatenate(found, axis=-1)
 
     def _of_limbs(self, m):
         """Where rules about two limbs are broken, with these Measures of the limb, by rule, (..., pairs)."""
@@ -210,6 +222,8 @@ class Trial:
         if self.best is not None and len(found) > 1:
             seen = {(finding.joint, finding.drawings) for finding in self._found(rule, self.best[1])}
             found = [finding for finding in found if (finding.joint, finding.drawings) not in seen] or found
+        if not found:   # a part without length next to it has no angle, and the loop around it may read otherwise
+            return rule, f"The {rule} would not be kept at {self.d + 1}."
         near = min(found, key=lambda finding: _apart(finding, self.d + 1, self.action.count))
         return rule, near.head
 

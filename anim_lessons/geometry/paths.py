@@ -16,6 +16,7 @@ from .roots import bracketed_newton
 # Gauss's eight points: exact for polynomials up to degree 15.
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(8)
 _CLOSE = 1e-12  # of the whole length: a piece is split until its halves agree with it to this
+HOLD = 1e-6  # mm: a place nearer than this to the one before is a hold of it
 _SAMPLES = 64  # on each piece: among them the nearest place is bracketed before it is solved for
 
 
@@ -67,7 +68,7 @@ def path_of_action(points, loop=True):
     ends = np.append(z, z[0]) if loop else z
     gap = np.sqrt(np.abs(np.diff(ends)))
     at = np.concatenate([[0.0], np.cumsum(gap)])
-    new = np.concatenate([[True], gap > 0.0])  # the places that are not a hold of the one before
+    new = np.concatenate([[True], gap > np.sqrt(HOLD)])  # the places that are not a hold of the one before
     if new.sum() == 1:
         curve = PPoly(np.array([[z[0]]]), np.array([0.0, 1.0]))
     else:

@@ -204,7 +204,7 @@ def later(search, causes, others):
         amounts = np.concatenate(amounts)
         amounts = amounts[np.argsort(amounts[:, 2:].sum(axis=-1), kind="stable")]
         z = tries.finest(make, amounts, varies=slice(2, None))
-        if z is not None and not search.wrong(z).any():
+        if z is not None and not search.wrong(z[None]).any():
             break
     if z is None:
         return None

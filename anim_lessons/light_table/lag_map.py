@@ -76,7 +76,7 @@ class LagMap(Revised, Stays, anywidget.AnyWidget):
     @traitlets.validate("chosen")
     def _on_the_map(self, proposal):
         value = proposal["value"]
-        if len(value) != 2 or not all(isinstance(n, (int, float)) and not isinstance(n, bool) and math.isfinite(n) for n in value):
+        if len(value) != 2 or not all(isinstance(n, (int, float)) and not isinstance(n, bool) and abs(n) < math.inf for n in value):
             return [self.own[name] for name in ("swings", "settles")]
         return [min(max(n, axis[0]), axis[-1]) for n, axis in zip(value, (self.swings, self.settles))]
 

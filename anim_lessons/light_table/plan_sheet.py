@@ -12,7 +12,7 @@ import traitlets
 from ..assist import plan
 from ..assist.passes import LimbProgress
 from ..geometry.paths import path_of_action
-from ..model.action import ActionError, Plan
+from ..model.action import LARGEST, ActionError, Plan
 from ..model.words import capital, the, verb
 from ..storage.autosave import Autosave
 from . import page_files
@@ -268,7 +268,7 @@ def _places(value):
 
 
 def _is_number(value):
-    return isinstance(value, (int, float)) and not isinstance(value, bool)
+    return isinstance(value, (int, float)) and not isinstance(value, bool) and abs(value) <= LARGEST
 
 
 def plan_panel(table, joint=None):

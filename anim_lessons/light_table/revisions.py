@@ -89,13 +89,14 @@ class Answering(traitlets.HasTraits):
 
     def _sent(self, _, content, buffers):
         asks = self.asks()
-        if not isinstance(content, dict) or content.get("ask") not in asks:
+        ask = content.get("ask") if isinstance(content, dict) else None
+        if not isinstance(ask, str) or ask not in asks:
             return
         revision = content.get("revision", self.answered + 1)
         try:
             if not is_revision(revision) or revision < self.answered:
                 raise ActionError("something else was done meanwhile; look at it, then do this once more")
-            asks[content["ask"]](content.get("what"))
+            asks[ask](content.get("what"))
         except ActionError as error:
             self.refused(str(error).rstrip("."))
         finally:  # whatever went wrong, the page waits no longer

@@ -39,7 +39,7 @@ class Sliders(Revised, Stays, anywidget.AnyWidget):
         result = {}
         for slider in self.sliders:
             value = self.values.get(slider["name"])
-            if isinstance(value, bool) or not isinstance(value, (int, float)):
+            if isinstance(value, bool) or not isinstance(value, (int, float)) or value != value:     # NaN is not itself
                 value = slider["least"]
             value = min(max(value, slider["least"]), slider["most"])
             result[slider["name"]] = round(value) if isinstance(slider["step"], int) else float(value)

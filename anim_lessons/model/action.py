@@ -35,6 +35,7 @@ __all__ = [
     "Limb",
     "Plan",
     "Step",
+    "off_paper",
 ]
 
 HIGHEST_RATE = 240  # frames a second

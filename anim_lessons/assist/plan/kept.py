@@ -80,10 +80,13 @@ def against(action, brief=DEFAULT):
             path = path_of_action(plan.path, action.loop)
             drawn = limb.drawings[:, limb.joints.index(plan.joint)]
             across, ahead, spacing = _measured(path, plan.chart, drawn)
+            line = None     # of the path, where something lies off it
             may = [np.maximum(brief.tolerance(name) * spacing, LEAST) for name in ("arc", "spacing")]
             for d in np.flatnonzero((across > may[0]) | (np.abs(ahead) > may[1])):
                 amounts = [float(value[d]) for value in (across, ahead, *may)]
-                says = _out_of_reach(limb, plan, path, int(d)) or _says(plan, path, drawn[d], int(d) + 1, *amounts)
+                line = _line(path) if line is None else line
+                side = _side(path, line, drawn[d])
+                says = _out_of_reach(limb, plan, path, int(d)) or _says(plan, side, int(d) + 1, *amounts)
                 off.append(Off(limb.name, plan.joint, int(d) + 1, *amounts, says))
     return Against(tuple((limb.name, plan.joint) for limb in action.limbs for plan in limb.plans), tuple(off))
 
@@ -130,7 +133,7 @@ def _out_of_reach(limb, plan, path, d):
             f"{limb.lengths[j - 1]:.0f} mm from {above}.")
 
 
-def _says(plan, path, place, number, across, ahead, may_across, may_along):
+def _says(plan, side, number, across, ahead, may_across, may_along):
     who = f"{capital(the(plan.joint))} at {number} {verb(plan.joint, 'is', 'are')}"
     its, it = verb(plan.joint, "its", "their"), verb(plan.joint, "it", "them")
     far, may = told_apart(abs(ahead), may_along, 0)
@@ -138,16 +141,19 @@ def _says(plan, path, place, number, across, ahead, may_across, may_along):
     if across <= may_across:
         return (f"{who} on {its} planned path but {along}; {may} mm would pass. "
                 f"Move {it} {'back' if ahead > 0 else 'on'} along the line.")
-    side = _side(path, place)
     far, may = told_apart(across, may_across, 0)
     text = f"{who} {far} mm {side} {its} planned path" + (f" and {along}" if abs(ahead) > may_along else "")
     way = {"inside": "out", "outside": "in"}.get(side, "over")
     return f"{text}; {may} mm would pass. Bring {it} {way}, onto the line."
 
 
-def _side(path, place):
+def _line(path):
+    """The path as many places, complex, mm."""
+    return path.point(path.length * np.arange(_FINE) / _FINE) @ [1.0, 1.0j]
+
+
+def _side(path, line, place):
     """inside, outside; or beside, where a path encloses next to nothing."""
-    line = path.point(path.length * np.arange(_FINE) / _FINE) @ [1.0, 1.0j]
     area = 0.5 * (line.conj() * np.roll(line, -1)).imag.sum()
     if not path.loop or abs(area) < 0.01 * path.length ** 2:
         return "beside"

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ...geometry.paths import path_of_action
-from ...model.action import ActionError
+from ...model.action import ActionError, off_paper
 from ...model.words import amount
 
 BENDS = 8          # waves in a round, or half waves in an open line twice as many: more are tremble
@@ -103,8 +103,8 @@ def _stroke(stroke):
     points = np.asarray(stroke, float) if len(stroke) else np.zeros((0, 2))
     if points.ndim != 2 or points.shape[1] != 2 or len(points) > LONGEST:
         raise ActionError(f"a stroke is a list of places, x and y each, at most {LONGEST}; draw it anew")
-    if not np.isfinite(points).all():
-        raise ActionError("a place of the stroke is not a number; draw it anew")
+    if off_paper(points):
+        raise ActionError("a place of the stroke is not on the paper; draw it anew")
     z = points @ [1.0, 1.0j]
     length = float(np.abs(np.diff(z)).sum()) if len(z) else 0.0
     if length < SHORTEST:
