@@ -1,7 +1,6 @@
 """A pile of hand-ins as one table: files by rules, in the order in which an instructor flips through them."""
 
-from contextlib import suppress
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from html import escape
 from pathlib import Path
 from tempfile import mkdtemp
@@ -10,9 +9,10 @@ from ..judging.brief import DEFAULT, brief_of
 from ..judging.judge import check
 from ..model import action_file
 from ..model.action import Action, ActionError
-from ..model.words import run
+from ..model.words import capital, run
 from ..rules import RULES
 from ..storage.disk import write_whole
+from .from_file import on_files
 
 KEPT, FOLLOWS, NOT_JUDGED = "kept", "follows", "not judged"
 
@@ -93,9 +93,10 @@ def class_table(files, brief=None, start=None):
     brief = brief_of(brief)
     start = start if start is None or isinstance(start, Action) else action_file.read(start)
     rows = []
-    for path, found in action_file.read_many(_paths(files)):
-        rows.append(HandIn(path.stem, says=f"not read: {found.says}") if isinstance(found, ActionError)
-                    else hand_in(path.stem, found, brief, start))
+    for path, found, apart in on_files(_paths(files)):
+        row = (HandIn(path.stem, says=f"not read: {found.says}") if isinstance(found, ActionError)
+               else hand_in(path.stem, found, brief, start))
+        rows.append(replace(row, says=f"{capital(apart)} {row.says}") if apart else row)
     return ClassTable(_asked(brief), tuple(rows))
 
 
@@ -129,9 +130,9 @@ def readable(files):
         Where there is none.
     """
     found = {}
-    for path in _paths(files):
-        with suppress(ActionError):
-            found[path.stem] = action_file.read(path)
+    for path, action, apart in on_files(_paths(files)):
+        if not isinstance(action, ActionError):
+            found[path.stem + (" (not as on its light table)" if apart else "")] = action
     if not found:
         raise ActionError("none of the hand-ins can be read; the class table says why")
     return found
