@@ -232,6 +232,42 @@ def test_a_save_that_takes_long_is_told_from_another_thread_and_then_it_is_saved
     assert "saved" == table.saved["state"]
 
 
+def test_the_cell_of_a_table_whose_save_hangs_comes_back(slow_disk, tmp_path, monkeypatch):
+    table = open_table("wave.json", start=wave())
+    at_work, goes_on, save = threading.Event(), threading.Event(), Store.save
+
+    def hangs(self, data):
+        at_work.set()
+        assert goes_on.wait(PATIENCE * 4)
+        return save(self, data)
+
+    monkeypatch.setattr(Store, "save", hangs)
+    monkeypatch.setattr(saving, "LONG", 0.01)
+    told = threading.Event()
+    table.observe(lambda change: change["new"]["state"] == "saving" and told.set(), "saved")
+    table.action = wave(12)
+    saves = started(table.save)
+    assert at_work.wait(PATIENCE) and told.wait(PATIENCE)
+    again = []
+    all_end(started(lambda: again.append(open_table("wave.json", start=wave()))))
+    assert [table] == again and 12 == table.action.count
+    goes_on.set()
+    all_end(saves)
+    assert 12 == action_file.read(tmp_path / "wave.json").count
+
+
+def test_where_no_more_threads_start_it_is_saved_all_the_same(table, glass, monkeypatch):
+    def none(seconds, ring):
+        timer = glass.timer(seconds, ring)
+        timer.start = lambda: (_ for _ in ()).throw(RuntimeError("can't start new thread"))
+        return timer
+
+    table.action = wave(12)
+    monkeypatch.setattr(table.saver, "_timer", none)
+    table.save()
+    assert "saved" == table.saved["state"] and 12 == action_file.read(table.store.path).count
+
+
 def test_a_ring_that_comes_too_late_tells_nothing(table, glass):
     rings = []
     monkeyed = table.saver._timer

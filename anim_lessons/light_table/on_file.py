@@ -73,13 +73,13 @@ def on_file(path):
 
 
 def _tables(path):
-    """Open tables whose drawings are saved in that file, or were to be."""
-    saving = [table for table in list(alive) if table.store is not None]
+    """Open tables whose drawings are saved in that file, or were to be; None where the disk does not answer."""
+    saving = [table for table in list(alive) if table.store is not None and table.comm is not None]
     at_once = [table for table in saving if path.absolute() in (table.store.asked, table.store.path)]
-    if at_once or not saving:
-        return [table for table in at_once if table.comm is not None]
+    if at_once or not saving:  # known without asking the disk
+        return at_once
     found = _within(PATIENCE, lambda: open_on(path) or [table for table in saving if same_file(table.store.path, path)])
-    return found[0] if found else None  # the disk does not answer
+    return found[0] if found else None
 
 
 def _once_saved(table, path):
@@ -108,7 +108,8 @@ def _compared(table, path, earlier, why=""):
     if store.path != store.asked and not same_file(store.path, path):
         judged = store.path
         there, unread = _read(judged)
-    return OnFile(there, _says(path, why or _why(table), judged if there is not None else None), unread)
+    return OnFile(there, _says(path, why or _why(table), judged if there is not None else None),
+                  unread if os.path.lexists(judged) else None)
 
 
 def _why(table):

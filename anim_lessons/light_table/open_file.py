@@ -39,6 +39,10 @@ def open_table(path, exercise="", brief=None, start=None, under=None):
     brief = None if brief is None else brief_of(brief)
     store = Store(path)
     table = _open_here(store.asked)
+    if table is not None and table.saved["state"] == "saving":  # the disk does not answer, and nobody waits for it here
+        if brief is not None:
+            table.brief = brief
+        return table
     if table is not None:
         if start is not None and not os.path.lexists(store.asked):
             table.saver.begin_again(start)
@@ -77,8 +81,10 @@ def _lay_under(table, under):
 
 def open_on(path):
     """The tables of this kernel that were opened on that file, however its path is spelt."""
-    return [table for table in list(alive)
-            if table.store is not None and table.comm is not None and same_file(table.store.asked, path)]
+    path = Path(path).absolute()
+    tables = [table for table in list(alive) if table.store is not None and table.comm is not None]
+    return ([table for table in tables if table.store.asked == path]  # known without asking the disk
+            or [table for table in tables if same_file(table.store.asked, path)])
 
 
 def _open_here(path):

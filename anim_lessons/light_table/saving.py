@@ -4,7 +4,7 @@ The order of locks is that of `storage.autosave`: the save's before the table's.
 """
 
 import threading
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 
 from ..model import action_file
 from ..model.action import ActionError
@@ -62,7 +62,7 @@ class Saver:
         else:  # a fault of this program, or of what it runs on: no reason to stop saving
             what = f"{type(error).__name__}: {error}".rstrip(" :.")
             why = "an error in the program"
-            says = (f"{shown(self.store.path)} could not be saved: {why} ({what}). It is tried again every {AGAIN:.0f} s; "
+            says = (f"{shown(self.store.path)} could not be saved: {why} ({what}). It is tried again after {AGAIN:.0f} s; "
                     'keep a copy meanwhile, and show this line to whoever looks after the program.')
         self.tell(state="failed", why=why, says=says)
 
@@ -85,7 +85,7 @@ class Saver:
             try:
                 data = self.store.take_the_files() if self.store else action_file.dumps(self.table.action)
                 action = action_file.loads(data, self._file())
-            except Exception as error:
+            except (StoreError, ActionError) as error:
                 return self.failed(error)
             self.as_in_the_file(self.table.lay(action))
 
@@ -125,7 +125,8 @@ class Saver:
         def ring_in(seconds, told):
             timer = self._timer(seconds, lambda: ring(told))
             timer.daemon = True
-            timer.start()
+            with suppress(RuntimeError):  # no more threads: it is saved all the same
+                timer.start()
             return timer
 
         def ring(seconds):
@@ -165,7 +166,7 @@ def _open_too(store):
 
 def _takes_long(path, seconds):
     return (f"{shown(path)} is still being saved, for {seconds:.0f} s: the disk or the network folder answers slowly. "
-            "You can go on drawing; your drawings are kept in this browser meanwhile.")
+            "You can go on drawing.")
 
 
 def _saved_at(store):

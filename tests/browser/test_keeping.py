@@ -124,6 +124,9 @@ def test_a_read_only_folder_is_said_and_the_drawings_stay(new_desk):
     assert action_file.dumps(wave()) == (desk.folder / "drawings" / "wave.json").read_bytes()
 
 
+KEPT = "Your drawings are kept in this browser."
+
+
 def words(desk):
     return desk.table.locator(".saved").inner_text(), desk.table.locator(".told").inner_text()
 
@@ -142,6 +145,7 @@ table.store.save, saving.LONG = hangs, 0.2""")
         desk.drag("wrist", 40, 10)
         desk.table.get_by_text("is still being saved, for").wait_for()
         assert re.fullmatch(r"not saved yet: still being saved, for \d+ s", words(desk)[0])
+        assert words(desk)[1].endswith("You can go on drawing. " + KEPT)
         desk.ready()  # the rules go on looking
         kept = desk.page.evaluate("JSON.parse(localStorage.getItem('anim-lessons light table wave wave.json')).pose.drawings[0][0]")
         assert np.allclose(kept, on_screen(desk), atol=0.06)
@@ -151,9 +155,6 @@ table.store.save, saving.LONG = hangs, 0.2""")
     assert same(on_screen(desk), desk.saved())
     assert "" == words(desk)[1]
     desk.page.wait_for_function("localStorage.getItem('anim-lessons light table wave wave.json') === null")
-
-
-KEPT = "Your drawings are kept in this browser."
 
 
 def test_saving_that_nobody_speaks_of_is_told_by_the_page_after_eight_seconds(stopped):

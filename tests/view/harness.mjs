@@ -197,7 +197,7 @@ model.filed = { state: "saved", at: "13:26" };
 model.delay = Number(ask.get("delay") ?? 30);
 if (state === "untouched") model.state.saved.state = "as in the file";
 if (state === "not-saved") model.filed = Object.assign(model.state.saved, { state: "failed", why: "the folder is full" }) && { state: "failed" };
-if (state === "saving") Object.assign(model.state.saved, { state: "saving", why: "still being saved, for 8 s", revision: 0, says: `"${file}" is still being saved, for 8 s: the disk or the network folder answers slowly. You can go on drawing; your drawings are kept in this browser meanwhile.` });
+if (state === "saving") Object.assign(model.state.saved, { state: "saving", why: "still being saved, for 8 s", revision: 0, says: `"${file}" is still being saved, for 8 s: the disk or the network folder answers slowly. You can go on drawing.` });
 if (state === "elsewhere") Object.assign(model.state.saved, { state: "elsewhere", says: "another table changed the file; yours is in wave_the_boat_in (2).json" });
 if (state === "waiting") { model.answers = false; model.state.pose = { ...pose, revision: 2 }; }
 if (state === "kernel-gone") model.answers = false;

@@ -161,6 +161,8 @@ function kept_words(t, state) {
 
 /** What there is to say of the file, in whole sentences: Python's, or where none come what the page knows by itself. */
 function told_words(t, gone) {
+  const kept = `Your drawings ${kept_here(t) ? "are kept in this browser" : "are not kept in this browser: keep a copy"}.`;
+  if (!gone && saved(t).state === "saving") return `${saved(t).says} ${kept}`;
   if (!late(t) || (!gone && told_of_it(t))) return gone ? "" : (saved(t).says ?? "");
   const [why, then] = t.dead
     ? ["the kernel has stopped", "Run this cell again"]
@@ -170,8 +172,7 @@ function told_words(t, gone) {
           "Wait for the cell that is still running, or interrupt it; if none is, restart the kernel and run this cell again",
         ]
       : ["the kernel answers, the disk or the network folder does not", "Wait, or save elsewhere"];
-  const kept = kept_here(t) ? "are kept in this browser" : "are not kept in this browser: keep a copy";
-  return `Nothing has been saved for ${LATE / 1000} s or more: ${why}. Your drawings ${kept}. ${then}.`;
+  return `Nothing has been saved for ${LATE / 1000} s or more: ${why}. ${kept} ${then}.`;
 }
 
 /** Python has said itself why they are not saved. */

@@ -102,4 +102,6 @@ export const stale = (t) => verdict(t).revision !== t.pose.revision;
 export const silent = (t) => stale(t) && t.unanswered !== null && performance.now() - t.unanswered > SILENCE;
 /** What lies here is not saved, as far as Python has told. */
 export const behind = (t) => (saved(t).revision ?? t.pose.revision) < t.pose.revision;
-export const late = (t) => behind(t) && t.unsaved !== null && performance.now() - t.unsaved > LATE;
+/** Word of it has been waited for too long; a model is saved nowhere, and nobody waits. */
+export const late = (t) =>
+  Boolean(t.head.file) && behind(t) && t.unsaved !== null && performance.now() - t.unsaved > LATE;
