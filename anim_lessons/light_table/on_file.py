@@ -7,7 +7,7 @@ drawings, not of what the table was told of its last save: it holds for whatever
 A copy kept beside is judged in the place of the file: it holds what the learner sees and has just asked about. It is no
 pass all the same, for the file that was asked for is the one that is handed in and marked.
 
-Nothing here waits for a disk longer than PATIENCE.
+Where a table is open, every wait for the disk has an end.
 """
 
 import os
@@ -122,8 +122,8 @@ def _why(table):
     if not os.path.lexists(store.path):
         return ("the file has gone from its folder. Go on drawing, and it is saved there again; or run the cell with the light "
                 "table again, to begin anew.")
-    return ("another program changed the file after it was saved. Run the cell with the light table again: it lays what is in the "
-            "file on the table.")
+    return ("another program changed the file after it was saved. Run the cell with the light table again: it lays what is in "
+            "the file on the table.")
 
 
 def _says(path, why, judged=None):

@@ -135,7 +135,8 @@ class Saver:
                 if self._under_way is not mine:
                     return
                 timer = ring_in(LONG, seconds + LONG)
-                self.tell(state="saving", why=f"still being saved, for {seconds:.0f} s", says=_takes_long(self.store.path, seconds))
+                self.tell(state="saving", why=f"still being saved, for {seconds:.0f} s",
+                          says=_takes_long(self.store.path, seconds))
 
         with self.table.holding():
             self._under_way = mine
