@@ -5,6 +5,7 @@ from xml.etree import ElementTree
 
 import numpy as np
 import pytest
+from hourglass import Hourglass
 
 from anim_lessons.assist.plan import charted, planned
 from anim_lessons.ferry.actions import DEMOS, FAULTS, longer, wave
@@ -19,32 +20,6 @@ from anim_lessons.rules import RULES
 from anim_lessons.rules.finding import Verdict
 from anim_lessons.storage.autosave import Autosave
 from anim_lessons.storage.store import Store, StoreError
-
-
-class Hourglass:
-    """A clock that stands still, and timers that ring only when it is moved on by hand."""
-
-    def __init__(self):
-        self.now, self.timers = 0.0, []
-
-    def clock(self):
-        return self.now
-
-    def timer(self, seconds, ring):
-        timer = type("Timer", (), {})()
-        timer.at, timer.ring = self.now + seconds, ring
-        timer.start = lambda: self.timers.append(timer)
-        timer.cancel = lambda: self.timers.remove(timer) if timer in self.timers else None
-        return timer
-
-    def go_on(self, seconds):
-        until = self.now + seconds
-        while due := [timer for timer in self.timers if timer.at <= until]:
-            timer = min(due, key=lambda timer: timer.at)
-            self.timers.remove(timer)
-            self.now = timer.at
-            timer.ring()
-        self.now = until
 
 
 @pytest.fixture

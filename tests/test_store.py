@@ -199,6 +199,96 @@ def test_opening_and_reading_leave_the_folder_as_it_was(path):
     assert ["wave.json"] == os.listdir(path.parent)
 
 
+# ---- what lies in the folder of kept versions ---------------------------------------------
+
+# As programs that carry folders between machines name their copies (common practice, no source), and other names that
+# begin as ours do.
+ODD = ["1 (conflicted copy).json", "3 2.json", "2-PC.json", "2.conflict.json", "4.txt", "04.json", "1\u00b2.json", "\u0663.json", "9" * 200 + ".json",
+       "9999999999.json", "7 ", "0.json", "lock 2", "open-x", "open-", "open-1700000000-0123abcd 2", "open-1700000000-0123ABCD",
+       "open-\u0661-0123abcd", "open-" + "9" * 30 + "-0123abcd", "open-nan-0123abcd", "new-x", "new-0123456789abcdef 2", "new-", ".DS_Store"]
+
+
+def folder_of(path):
+    return path.parent / ".kept" / path.name
+
+
+@pytest.mark.parametrize("make", [lambda path: path.write_bytes(b"not ours"), Path.mkdir, lambda path: path.symlink_to("nowhere")],
+                         ids=["files", "folders", "links"])
+def test_what_is_not_ours_in_the_hidden_folder_is_passed_over_and_stays(path, make):
+    store = Store(path)
+    store.save(b"0")
+    for name in ODD:
+        make(folder_of(path) / name)
+    before = {name: (folder_of(path) / name).lstat() for name in ODD}
+    other = Store(path)
+    assert (b"0", (), ()) == (other.read(), other.versions(), other.announce())
+    for n in range(1, 6):
+        assert store.save(b"%d" % n).conflict is None
+    assert [b"4", b"3", b"2"] == kept(store)
+    assert before == {name: (folder_of(path) / name).lstat() for name in ODD}
+    other.close()
+
+
+def test_our_own_names_given_to_folders_are_passed_over(path):
+    store = Store(path)
+    store.save(b"0")
+    names = ["1.json", "2.json", "4.json", "new-0123456789abcdef", "open-1700000000-0123abcd"]
+    for name in names:
+        (folder_of(path) / name).mkdir()
+    for n in range(1, 5):
+        store.save(b"%d" % n)
+    assert () == store.announce()
+    assert [b"3", b"2", b"1"] == kept(store)
+    assert all((folder_of(path) / name).is_dir() for name in names)
+
+
+def test_the_numbers_of_versions_do_not_run_out(path):
+    store = Store(path)
+    store.save(b"0")
+    (folder_of(path) / "999999999.json").write_bytes(b"an older one")
+    for n in range(1, 5):
+        store.save(b"%d" % n)
+    assert [b"3", b"2", b"1"] == kept(store)
+
+
+def test_a_version_that_cannot_be_read_or_taken_away_keeps_no_save_back(path, monkeypatch):
+    store = Store(path)
+    for n in range(5):
+        store.save(b"%d" % n)
+    whole, unlink = disk.read_whole, Path.unlink
+
+    def unreadable(at, *more):
+        if at.parent == folder_of(path):
+            raise OSError(errno.EIO, os.strerror(errno.EIO))
+        return whole(at, *more or [1000])
+
+    def held(at, missing_ok=False):
+        if at.parent == folder_of(path):
+            raise PermissionError(errno.EACCES, "in use by another program")
+        unlink(at, missing_ok)
+
+    with monkeypatch.context() as patch:
+        patch.setattr(disk, "read_whole", unreadable)
+        patch.setattr(Path, "read_bytes", lambda at: unreadable(at)[0])
+        patch.setattr(Path, "unlink", held)
+        assert store.save(b"5").conflict is None
+        assert b"5" == path.read_bytes() and 4 == len(store.versions())
+    store.save(b"6")
+    assert [b"5", b"4", b"3"] == kept(store)
+
+
+def test_a_version_that_is_odd_to_read(path):
+    store = Store(path)
+    store.save(b"0"), store.save(b"1")
+    (version,) = store.versions()
+    os.utime(version.path, (2**40, 2**40))  # a time that no calendar has
+    assert 1 == len(store.versions())
+    version.path.unlink()
+    version.path.mkdir()
+    assert () == store.versions()
+    assert "the name belongs to a folder" == refusal(store.read_version, version).why
+
+
 # ---- another notebook -----------------------------------------------------------------
 
 def test_a_file_changed_elsewhere_is_not_overwritten(path):
@@ -659,6 +749,34 @@ def test_a_file_locked_by_another_program(path):
         other.kill()  # the system lets go of a killed program's locks
         other.wait()
         assert store.save(b"new").conflict is None
+
+
+# ---- one file by several paths --------------------------------------------------------------
+
+
+def test_one_file_by_several_paths(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "sub").mkdir()
+    (tmp_path / "linked").symlink_to(tmp_path / "sub")
+    Path("sub/wave.json").write_bytes(b"1")
+    for path in ("linked/wave.json", "./sub/wave.json", "sub/../sub/wave.json", tmp_path / "linked" / "wave.json"):
+        assert disk.same_file("sub/wave.json", path) and disk.same_file(path, "sub/wave.json")
+    assert disk.same_file("linked/none yet.json", "sub/none yet.json")
+    Path("wave.json").write_bytes(b"1")
+    assert not disk.same_file("wave.json", "sub/wave.json")
+    assert not disk.same_file("linked/../wave.json", "sub/wave.json")
+    os.link("wave.json", "by another name.json")  # the first save parts them
+    assert not disk.same_file("wave.json", "by another name.json")
+    assert not disk.same_file("none.json", "None.json") and not disk.same_file("a\0.json", "wave.json")
+
+
+def test_other_capitals_are_the_same_file_where_the_system_says_so(path, monkeypatch):
+    path.write_bytes(b"1")
+    other = path.with_name("Wave.JSON")
+    assert not disk.same_file(path, other)
+    monkeypatch.setattr(os.path, "samefile", lambda *_: True)  # as a file system says that tells no capitals apart
+    assert disk.same_file(path, other)
+    assert not disk.same_file(path, path.with_name("wave 2.json"))
 
 
 def test_every_reason_fits_its_sentence():

@@ -1,6 +1,6 @@
 """A pile of hand-ins as one table: files by rules, in the order in which an instructor flips through them."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from html import escape
 from pathlib import Path
 from tempfile import mkdtemp
@@ -10,9 +10,10 @@ from ..judging.files import judged, names
 from ..judging.judge import check
 from ..model import action_file
 from ..model.action import Action, ActionError
-from ..model.words import run
+from ..model.words import capital, run
 from ..rules import RULES
 from ..storage.disk import write_whole
+from .from_file import on_files
 
 KEPT, FOLLOWS, NOT_JUDGED = "kept", "follows", "not judged"
 
@@ -95,11 +96,18 @@ def class_table(files, brief=None, start=None):
     """
     brief = brief_of(brief)
     start = start if start is None or isinstance(start, Action) else action_file.read(start)
-    paths = _paths(files)
     rows = []
-    for name, one in zip(names(paths), judged(paths, brief)):
+    paths, apart = _paths(files), {}
+
+    def read(paths):
+        for path, found, apart[path] in on_files(paths):
+            yield path, found
+
+    for name, one in zip(names(paths), judged(paths, brief, read)):
         row, error = one.told(lambda file: _row(name, file.action, file.verdict, brief, start))
-        rows.append(row if error is None else HandIn(name, says=f"not read: {error.says}" if one.action is None else error.says))
+        if error is not None:
+            row = HandIn(name, says=f"not read: {error.says}" if one.action is None else error.says)
+        rows.append(replace(row, says=f"{capital(apart[one.path])} {row.says}") if apart[one.path] else row)
     return ClassTable(_asked(brief), tuple(rows))
 
 
@@ -133,8 +141,8 @@ def readable(files):
         Where there is none.
     """
     paths = _paths(files)
-    read = zip(names(paths), action_file.read_many(paths))
-    found = {name: action for name, (_, action) in read if not isinstance(action, ActionError)}
+    found = {name + (" (not as on its light table)" if apart else ""): action
+             for name, (_, action, apart) in zip(names(paths), on_files(paths)) if not isinstance(action, ActionError)}
     if not found:
         raise ActionError("none of the hand-ins can be read; the class table says why")
     return found

@@ -9,6 +9,8 @@ from ..model import action_file
 from ..model.action import Action, ActionError
 from ..model.words import the
 from ..rules import opposition, overlap
+from ..storage.disk import same_file
+from .from_file import on_file
 from .progress import note
 from .report import DONE, NOT_STARTED, report
 
@@ -154,7 +156,7 @@ def follow(file, mine=None, start=None, brief=None):
     if not told.lecture:
         raise ActionError(f"{file}: no lecture is recorded in it; ask for the file of the lecture")
     own = Path(file).with_name(f"my_{Path(file).name}") if mine is None else Path(mine)
-    if own.absolute() == Path(file).absolute():
+    if same_file(own, file):
         raise ActionError(f"{own}: is the lecture itself; give another name to your own drawings, so that it stays whole")
     begin = (told if start is None else _start(start)).replace(lecture=())
     if not fits(begin, told):
@@ -171,8 +173,9 @@ def follow(file, mine=None, start=None, brief=None):
 def verdict(file, brief=None, start=None):
     """The check cell: reads the file, prints one line a rule, and raises unless all of them pass.
 
-    It looks at the file and never at the table, and a line that passes holds nothing that could
-    differ between two right answers.
+    It judges the file and never the table, and a line that passes holds nothing that could
+    differ between two right answers. What an open table has not saved yet is saved first; where the table holds
+    other drawings than the file all the same, the first line says why, and nothing passes.
 
     Parameters
     ----------
@@ -186,17 +189,22 @@ def verdict(file, brief=None, start=None):
     Raises
     ------
     RulesBroken
-        Unless every line is a pass. Also where the file cannot be read.
+        Unless every line is a pass. Also where the file cannot be read, or is not what lies on the table.
     """
-    _save_tables(file)
     try:
-        said = report(action_file.read(file), brief_of(brief), None if start is None else _start(start))
+        action, apart = _drawings(file)
+        said = report(action, brief_of(brief), None if start is None else _start(start))
     except ActionError as error:
         if Path(file).exists():
             print(f"NOT READ  {error}")
         else:
             print(f"NOT STARTED  there is no {file} yet. Run the cell with the light table, then draw.")
         raise RulesBroken("there are no drawings to check yet; the line above says what to do.") from None
+    if apart:
+        # The last line says that the exercise is done, or how to go on with the table: neither holds for these drawings.
+        for line in said.lines[:-1]:
+            print(line)
+        raise RulesBroken(APART)
     for line in said.lines:
         print(line)
     note(file, brief, said)
@@ -216,9 +224,8 @@ def plan_verdict(file, brief=None):
     """
     from ..assist.plan import against
 
-    _save_tables(file)
     try:
-        action = action_file.read(file)
+        action, apart = _drawings(file)
         found = against(action, brief_of(brief))
     except ActionError as error:
         print(f"NOT READ  {error}")
@@ -231,8 +238,13 @@ def plan_verdict(file, brief=None):
         name = f"plan of {the(joint)}" + (f", {limb}" if len(action.limbs) > 1 else "")
         for line in [f"FAIL  {name} — {one.says}" for one in off] or [f"PASS  {name} — every drawing on its path and by its chart"]:
             print(line)
+    if apart:
+        raise RulesBroken(APART)
     if found.off:
         raise RulesBroken("not yet as planned. Mend what the lines above name, or plan it otherwise; then run this cell again.")
+
+
+APART = "what lies on the light table is not in the file; the first line says what to do. Then run this cell again."
 
 
 def verdict_lines(action, brief=None, start=None):
@@ -240,13 +252,16 @@ def verdict_lines(action, brief=None, start=None):
     return [str(line) for line in report(action, brief_of(brief), None if start is None else _start(start)).lines]
 
 
-def _save_tables(file):
-    """Drawings that are on a table of this kernel and not saved yet belong to the file."""
-    import sys
-
-    table = sys.modules.get("anim_lessons.light_table")
-    if table is not None:
-        table.save_open(file)
+def _drawings(file):
+    """The action to judge, and whether it is another one than lies on an open table; if so, a line says it first."""
+    action, apart, unread = on_file(file)
+    if apart:
+        print(f"NOT IN THE FILE  {apart}")
+    if unread:
+        print(f"NOT READ  {unread}")
+    if action is None:
+        raise RulesBroken("there are no drawings to check; the first line says what to do.")
+    return action, bool(apart)
 
 
 # ---- measure it --------------------------------------------------------------------------

@@ -78,21 +78,23 @@ class Corrector:
         self._stacks, self._found, self._cures = {}, {}, {}
         self._patience = Patience()
         self.findings = ()      # of the verdict, in its order
+        self._looked_at = 0     # how many of them
 
     def __call__(self, finding):
         """The Correction of a cause, or None where none is known that the rules pass."""
-        for cause in self.findings:     # in reading order, so that patience ends at the same one whoever asks first
-            if finding.named in self._found:
-                break
-            if cause.follows is None and cause.named not in self._found:
-                self._found[cause.named] = self._within_patience(cause)
-        if finding.named not in self._found:
-            self._found[finding.named] = self._within_patience(finding)
-        return self._found[finding.named]
+        asked = finding.named
+        # In reading order, so that patience ends at the same one whoever asks first.
+        while asked not in self._found and self._looked_at < len(self.findings):
+            self._look_at(self.findings[self._looked_at])
+            self._looked_at += 1
+        if asked not in self._found:
+            self._look_at(finding)
+        return self._found[asked]
 
-    def _within_patience(self, finding):
-        self._patience.begin()
-        return None if self._patience.over else self._corrected(finding)
+    def _look_at(self, finding):
+        if finding.follows is None:
+            self._patience.begin()
+            self._found[finding.named] = None if self._patience.over else self._corrected(finding)
 
     def together(self, verdict, causes):
         """A Correction of several causes in one limb at once, by the least that passes; or None."""
@@ -175,9 +177,9 @@ class _Trial:
     def __init__(self, corrector, stack, causes, moves):
         self.corrector, self.stack, self.causes = corrector, stack, causes
         findings = corrector.findings
-        of_causes = [other for other in findings if other in causes
-                     or other.follows is not None and findings[other.follows] in causes]
-        others = [other for other in findings if other.limb == stack.limb.name and other not in of_causes]
+        asked = {cause.named for cause in causes}
+        others = [other for other in findings if other.limb == stack.limb.name and other.named not in asked
+                  and (other.follows is None or findings[other.follows].named not in asked)]
         self.also = sorted({number - 1 for other in others if other.follows is None for number in other.moves} - set(moves))
         may_stay = np.zeros(len(stack.cells), bool)
         may_stay[stack.cells_of(others)] = True

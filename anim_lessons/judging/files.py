@@ -30,21 +30,23 @@ class Judged:
             return None, _not_judged(self.path, error)
 
 
-def judged(paths, brief):
+def judged(paths, brief, read=action_file.read_many):
     """Read and judge files; those of one shape go through the rules together, a number at a time.
 
     Parameters
     ----------
     paths : iterable of str or Path
     brief : Brief
+    read : function
+        Of the paths, (path, Action or ActionError) of each, as `action_file.read_many`.
 
     Yields
     ------
     Judged
         In the order of the paths.
     """
-    read = action_file.read_many(paths)
-    while chunk := list(islice(read, TOGETHER)):
+    found = read(paths)
+    while chunk := list(islice(found, TOGETHER)):
         actions = [found for _, found in chunk if not isinstance(found, ActionError)]
         try:
             verdicts = iter(list(check_many(actions, brief)))

@@ -11,6 +11,7 @@ Imports `model`, `storage`, `geometry`, `measures`, `judging`, `assist`, `pictur
     desk, guided  what they show in the page
     saving        saving a short while after the last change
     open_file     a learner's file on a table
+    on_file       what a check judges of a file that lies on an open table
     plan_sheet    a path of action and its chart, planned beside a table
     lecture_strip, recorder, follower   a lecture recorded and followed beside a table
     sliders       named sliders for a model action
@@ -20,7 +21,8 @@ Imports `model`, `storage`, `geometry`, `measures`, `judging`, `assist`, `pictur
     page_files    what runs in the page, page/, as the one text a widget is handed
 """
 
-from .open_file import open_table, save_open
+from .on_file import OnFile, on_file
+from .open_file import open_table
 from .table import LightTable
 
-__all__ = ["LightTable", "open_table", "save_open"]
+__all__ = ["LightTable", "OnFile", "on_file", "open_table"]

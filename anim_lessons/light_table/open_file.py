@@ -6,6 +6,7 @@ from pathlib import Path
 from ..judging.brief import brief_of
 from ..model import action_file
 from ..model.action import ActionError
+from ..storage.disk import same_file
 from ..storage.store import Store, StoreError
 from .table import LightTable, alive
 
@@ -38,6 +39,10 @@ def open_table(path, exercise="", brief=None, start=None, under=None):
     brief = None if brief is None else brief_of(brief)
     store = Store(path)
     table = _open_here(store.asked)
+    if table is not None and table.saved["state"] == "saving":  # the disk does not answer, and nobody waits for it here
+        if brief is not None:
+            table.brief = brief
+        return table
     if table is not None:
         if start is not None and not os.path.lexists(store.asked):
             table.saver.begin_again(start)
@@ -57,12 +62,12 @@ def open_table(path, exercise="", brief=None, start=None, under=None):
         data = action_file.dumps(start)
         try:
             store.save(data)
-        except StoreError as error:
+        except Exception as error:
             failed = error  # the drawings go on the table all the same
     table = LightTable(action_file.loads(data, str(path)), store, brief, exercise, start=start)
     table.saver.as_in_the_file()
     if failed:
-        table.saver.failed(failed)
+        table.saver.not_saved(failed)
     _lay_under(table, under)
     return table
 
@@ -74,18 +79,16 @@ def _lay_under(table, under):
         table.saver.tell(says=f"Nothing lies under your drawings: {error}.")
 
 
-def save_open(path):
-    """Save at once what a table of this kernel has not saved of that file yet."""
-    table = _open_here(Store(path).asked)
-    if table is not None:
-        table.save()
+def open_on(path):
+    """The tables of this kernel that were opened on that file, however its path is spelt."""
+    path = Path(path).absolute()
+    tables = [table for table in list(alive) if table.store is not None and table.comm is not None]
+    return ([table for table in tables if table.store.asked == path]  # known without asking the disk
+            or [table for table in tables if same_file(table.store.asked, path)])
 
 
 def _open_here(path):
-    for table in list(alive):
-        if table.store is not None and table.store.asked == path and table.comm is not None:
-            return table
-    return None
+    return next(iter(open_on(path)), None)
 
 
 def _changed_elsewhere(store):

@@ -4,14 +4,18 @@ The order of locks is that of `storage.autosave`: the save's before the table's.
 """
 
 import threading
-from datetime import datetime
+from contextlib import contextmanager, suppress
 
 from ..model import action_file
 from ..model.action import ActionError
 from ..storage.autosave import Autosave
+from ..storage.disk import shown
+from ..storage.kept_folder import when
 from ..storage.store import StoreError
 
 AGAIN = 5.0  # seconds after which a save that failed is tried again
+LONG = 8.0   # seconds after which, and again each of them, a save under way is told to take long; more than a Store waits
+             # for a file that another program has locked
 
 
 class Saver:
@@ -31,6 +35,8 @@ class Saver:
     def __init__(self, table, store, delay, timer=threading.Timer):
         self.table, self.store = table, store
         self.autosave = Autosave(self._save, delay, timer=timer)
+        self._timer = timer
+        self._under_way = None  # the save that is under way, changed while the table is held
 
     def first(self):
         """What is told of a table that nobody has touched."""
@@ -48,9 +54,22 @@ class Saver:
             self.table.saved = {**self.table.saved, "why": "", "says": "", **news}
 
     def failed(self, error):
-        """Tell of a StoreError, or of an ActionError about what is in the file."""
-        why = error.why or str(error) if isinstance(error, StoreError) else "the file cannot be read"
-        self.tell(state="failed", why=why, says=str(error))
+        """Tell of a StoreError, of an ActionError about what is in the file, or of any other error while saving."""
+        if isinstance(error, StoreError):
+            why, says = error.why or str(error), str(error)
+        elif isinstance(error, ActionError):
+            why, says = "the file cannot be read", str(error)
+        else:  # a fault of this program, or of what it runs on: no reason to stop saving
+            what = f"{type(error).__name__}: {error}".rstrip(" :.")
+            why = "an error in the program"
+            says = (f"{shown(self.store.path)} could not be saved: {why} ({what}). It is tried again after {AGAIN:.0f} s; "
+                    'keep a copy meanwhile, and show this line to whoever looks after the program.')
+        self.tell(state="failed", why=why, says=says)
+
+    def not_saved(self, error):
+        """Tell of an error while saving, and try again. May be called while the table is held."""
+        self.autosave.changed(after=AGAIN)
+        self.failed(error)
 
     def as_in_the_file(self, revision=1):
         """Tell that nothing of this revision differs from the file."""
@@ -74,22 +93,60 @@ class Saver:
         """Lay `start` in the place of a file that was deleted. What lay on the table is saved first, so that it stays
         among the versions kept."""
         with self.autosave.alone():
-            self._save()
+            if not self._save():
+                return  # what lies on the table is nowhere else
             revision = self.table.lay(start)
-            self._save()
-            if self.table.saved["state"] == "saved":
+            if self._save() and self.table.saved["state"] == "saved":
                 self.as_in_the_file(revision)
 
     def _save(self):
-        with self.table.holding():
-            revision, data = self.table.pose["revision"], action_file.dumps(self.table.action)
+        """Whether it is saved. No error ends the thread that saves, or is lost: it is told, and the save tried again."""
         try:
-            done = self.store.save(data)
-        except StoreError as error:
-            self.failed(error)
-            return self.autosave.changed(after=AGAIN)
-        self.tell(state="elsewhere" if done.conflict else "saved", at=f"{done.at:%H:%M}", file=done.path.name,
-                  revision=revision, says=done.says or _open_too(self.store))
+            with self.table.holding():
+                revision, data = self.table.pose["revision"], action_file.dumps(self.table.action)
+            with self._told_if_long():
+                done = self.store.save(data)
+                says = done.says or _open_too(self.store)
+            self.tell(state="elsewhere" if done.conflict else "saved", at=f"{done.at:%H:%M}", file=done.path.name,
+                      revision=revision, says=says)
+            return True
+        except Exception as error:
+            self.not_saved(error)
+            return False
+        except BaseException:  # a cell that was interrupted
+            self.autosave.changed(after=AGAIN)
+            raise
+
+    @contextmanager
+    def _told_if_long(self):
+        """While the block lasts, tell from another thread that it is still at work, and for how long."""
+        mine = object()
+
+        def ring_in(seconds, told):
+            timer = self._timer(seconds, lambda: ring(told))
+            timer.daemon = True
+            with suppress(RuntimeError):  # no more threads: it is saved all the same
+                timer.start()
+            return timer
+
+        def ring(seconds):
+            nonlocal timer
+            with self.table.holding():
+                if self._under_way is not mine:
+                    return
+                timer = ring_in(LONG, seconds + LONG)
+                self.tell(state="saving", why=f"still being saved, for {seconds:.0f} s",
+                          says=_takes_long(self.store.path, seconds))
+
+        with self.table.holding():
+            self._under_way = mine
+            timer = ring_in(LONG, LONG)
+        try:
+            yield
+        finally:
+            with self.table.holding():  # a ring that comes from now on tells nothing
+                self._under_way = None
+                timer.cancel()
 
     def _file(self):
         return self.store.path.name if self.store else ""
@@ -97,7 +154,10 @@ class Saver:
 
 def _open_too(store):
     """A sentence where another notebook has the file open, else an empty text."""
-    others = [opening for opening in store.announce() if not opening.here]
+    try:
+        others = [opening for opening in store.announce() if not opening.here]
+    except Exception:  # it is good to know, and keeps nobody from the own drawings
+        return ""
     if not others:
         return ""
     since = min(opening.since for opening in others)
@@ -105,8 +165,13 @@ def _open_too(store):
             "Draw in one of them only: what the second one changes is kept in a file beside it.")
 
 
+def _takes_long(path, seconds):
+    return (f"{shown(path)} is still being saved, for {seconds:.0f} s: the disk or the network folder answers slowly. "
+            "You can go on drawing.")
+
+
 def _saved_at(store):
     try:
-        return f"{datetime.fromtimestamp(store.path.stat().st_mtime):%H:%M}"
+        return f"{when(store.path.stat().st_mtime):%H:%M}"
     except OSError:
         return ""

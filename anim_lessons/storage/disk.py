@@ -5,8 +5,10 @@ import hashlib
 import os
 import secrets
 import stat
+import unicodedata
 from contextlib import contextmanager, suppress
 from itertools import count
+from pathlib import Path
 
 from filelock import Timeout
 
@@ -14,7 +16,7 @@ from ..model.whole_file import read_whole
 
 __all__ = [
     "LONGEST_NAME", "READING", "REASONS", "StoreError", "digest", "flush_folder", "names_beside", "place", "plainly",
-    "read_whole", "shown", "write_new", "write_whole",
+    "read_whole", "same_file", "shown", "write_new", "write_whole",
 ]
 
 LONGEST_NAME = 255  # bytes, what common file systems allow one name
@@ -84,6 +86,25 @@ def place(new, free):
             return False
         os.rename(new, free)  # a file system without links
     return True
+
+
+def same_file(one, other):
+    """Whether two paths lead to the same file: by another folder's link, by "..", or by other capitals where the system
+    tells no capitals apart. Two names of one file that differ otherwise (hard links) are two files to us: a save leaves
+    the other name with what it had.
+    """
+    one, other = Path(one).absolute(), Path(other).absolute()
+    if one == other:
+        return True  # known without asking the disk
+    try:
+        one, other = Path(os.path.realpath(one)), Path(os.path.realpath(other))
+        return one == other or _folded(one.name) == _folded(other.name) and os.path.samefile(one, other)
+    except (OSError, ValueError):  # one of them is not there, or cannot be a name
+        return False
+
+
+def _folded(name):
+    return unicodedata.normalize("NFC", name).casefold()
 
 
 def names_beside(path):

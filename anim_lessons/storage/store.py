@@ -3,6 +3,8 @@
 Knows bytes and paths, nothing of what is in them. Everything it needs lies in
 one hidden folder beside the file, `.kept/<name of the file>/`: the versions
 kept, the lock held while saving, one mark for each table that has it open.
+Programs that carry folders between machines put copies there under names of
+their own; whatever is not named exactly as ours (`kept_folder`) is passed over and stays.
 
 A save writes the new bytes there and flushes them to the disk, keeps the
 present file as a version, and only then puts the new one in its place
@@ -12,20 +14,18 @@ the file is the old one or the new one, never half of each.
 
 import errno
 import os
-import secrets
 import stat
 import threading
-import time
-import weakref
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from filelock import FileLock, Timeout
+from filelock import FileLock
 
-from . import disk
+from . import disk, kept_folder
 from .disk import READING, StoreError, plainly, shown
+from .kept_folder import remove, when
 
 MAX_BYTES = 4_000_000  # bytes, as for the action file
 
@@ -47,14 +47,6 @@ class Version:
 
     path: Path
     at: datetime
-
-
-@dataclass(frozen=True)
-class Opening:
-    """Another table that has the file open: in this process (`here`), or in another one."""
-
-    here: bool
-    since: datetime
 
 
 class Store:
@@ -111,8 +103,12 @@ class Store:
 
     def versions(self):
         """The versions kept, newest first, as a tuple of Version."""
+        found = []
         with plainly(self.path, "read", READING):
-            return tuple(Version(p, _when(p.stat().st_mtime)) for _, p in reversed(_numbered(self._kept())))
+            for _, path in reversed(self._numbered(self._kept())):
+                with suppress(OSError):  # it went meanwhile
+                    found.append(Version(path, when(path.stat().st_mtime)))
+        return tuple(found)
 
     def read_version(self, version):
         """The bytes of one of `versions()`, to be saved again: what they replace is kept in its turn."""
@@ -144,7 +140,7 @@ class Store:
         found, info = self._on_disk()
         if found == digest:
             self._known = {digest}
-            return self._saved(digest, _when(info.st_mtime))
+            return self._saved(digest, when(info.st_mtime))
         if info is not None and not os.access(self.path, os.W_OK):
             raise PermissionError(errno.EACCES, "the file itself is read-only")
         gone = found is None and bool(self._known)
@@ -156,15 +152,15 @@ class Store:
                 try:
                     os.replace(new, self.path)
                 except OSError:
-                    version.unlink()  # what it holds is still the file
+                    remove(version)  # what it holds is still the file
                     raise
             elif found is not None or not disk.place(new, self.path):
                 self._save_beside(new)
         finally:
-            new.unlink(missing_ok=True)
+            remove(new)
         self._known = {digest}
-        for _, old in _numbered(kept)[: -self.keep or None]:
-            old.unlink(missing_ok=True)
+        for _, old in self._numbered(kept)[: -self.keep or None]:
+            remove(old)
         disk.flush_folder(self.path.parent)
         return self._saved(digest, datetime.now().astimezone(), gone)
 
@@ -189,12 +185,14 @@ class Store:
         return disk.digest(data), info
 
     def _keep_version(self, kept, found):
-        versions = _numbered(kept)
+        versions = self._numbered(kept)
         last, newest = versions[-1] if versions else (0, None)
         # Killed after this step last time, it left the file as the newest version already.
-        if newest and disk.digest(newest.read_bytes()) == found:
+        if newest and self._holds(newest, found):
             return newest
-        version = kept / f"{last + 1}{self.path.suffix[:20]}"
+        if last == kept_folder.MOST:
+            last = self._count_anew(kept, versions)
+        version = self._free(kept, last + 1)
         try:
             os.link(self.path, version)
         except OSError:  # a file system without links
@@ -204,6 +202,38 @@ class Store:
             os.replace(copy, version)
         disk.flush_folder(kept)
         return version
+
+    def _holds(self, version, digest):
+        try:
+            return disk.digest(disk.read_whole(version, self.max_bytes)[0]) == digest
+        except OSError:  # a version that cannot be read keeps no save back
+            return False
+
+    def _free(self, kept, number):
+        """The path of a version with this number, or the next one whose name nobody has taken."""
+        while os.path.lexists(path := kept / f"{number}{self._ending()}"):
+            number += 1
+        return path
+
+    def _count_anew(self, kept, versions):
+        """Number the versions from 1 again; the last number."""
+        last = 0
+        for _, version in versions:
+            path = self._free(kept, last + 1)
+            os.rename(version, path)
+            last = int(kept_folder.VERSION.fullmatch(path.name)[1])
+        return last
+
+    def _numbered(self, kept):
+        """(number, path) of the versions in `kept`, oldest first."""
+        found = []
+        for path, name in kept_folder.ours(kept, kept_folder.VERSION):
+            if (name[2] or "").lower() == self._ending().lower():
+                found.append((int(name[1]), path))
+        return sorted(found)
+
+    def _ending(self):
+        return self.path.suffix[:20]
 
     def _save_beside(self, new):
         for free in disk.names_beside(self.asked):
@@ -225,8 +255,8 @@ class Store:
                 if not stat.S_ISDIR(folder.lstat().st_mode):
                     raise OSError(errno.ENOTDIR, "not a folder")
             with FileLock(kept / "lock", timeout=self.timeout):
-                for stale in kept.glob("new-*"):  # written under this lock, so its process has ended
-                    stale.unlink()
+                for stale, _ in kept_folder.ours(kept, kept_folder.NEW):  # written under this lock, so its process has ended
+                    remove(stale)
                 yield kept
 
     # ---- who has it open -----------------------------------------------------
@@ -240,8 +270,9 @@ class Store:
         """
         with self._threads, suppress(StoreError), self._alone() as kept:
             if self._withdraw is None:
-                self._mark, self._withdraw = _mark(self, kept)
-            others = [_opening(mark) for mark in sorted(kept.glob("open-*")) if mark != self._mark]
+                self._mark, self._withdraw = kept_folder.mark(self, kept)
+            others = [kept_folder.opening(mark, int(name[1])) for mark, name in kept_folder.ours(kept, kept_folder.MARK)
+                      if mark != self._mark]
             return tuple(opening for opening in others if opening)
         return ()
 
@@ -257,44 +288,3 @@ class Store:
         if self._withdraw is not None:
             self.close()
             self.announce()
-
-
-_marks_here = set()  # names of the marks that this process holds
-
-
-def _mark(store, kept):
-    path = kept / f"open-{int(time.time())}-{secrets.token_hex(4)}"
-    lock = FileLock(path, timeout=0, thread_local=False)  # may be let go by another thread
-    lock.acquire()
-    _marks_here.add(path.name)
-    return path, weakref.finalize(store, _unmark, path, lock, os.getpid())
-
-
-def _unmark(path, lock, pid):
-    if os.getpid() == pid:  # a forked child has no say in its parent's mark
-        lock.release(force=True)
-        _marks_here.discard(path.name)
-        with suppress(OSError):
-            path.unlink()
-
-
-def _opening(mark):
-    since = _when(float(mark.name.split("-")[1]))
-    if mark.name in _marks_here:
-        return Opening(True, since)
-    try:
-        with FileLock(mark, timeout=0):
-            pass
-    except Timeout:
-        return Opening(False, since)
-    mark.unlink(missing_ok=True)  # left by a process that was killed
-    return None
-
-
-def _numbered(kept):
-    """(number, path) of the versions in `kept`, oldest first."""
-    return sorted((int(path.name.split(".")[0]), path) for path in kept.glob("[0-9]*"))
-
-
-def _when(seconds):
-    return datetime.fromtimestamp(seconds).astimezone()

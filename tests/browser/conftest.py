@@ -3,6 +3,8 @@
 Nothing sleeps: the light table says in its data- attributes where it stands, and the tests wait
 for that. A console error or a kernel error fails the test in which it appears.
 """
+import functools
+import http.server
 import json
 import os
 import re
@@ -11,11 +13,13 @@ import shutil
 import subprocess
 import sys
 import tempfile
+import threading
 import time
 import urllib.request
 from pathlib import Path
 
 import nbformat
+import numpy as np
 import pytest
 from ports import free_port
 
@@ -427,3 +431,77 @@ def desk(shared_desk):
     desk.table.scroll_into_view_if_needed()
     yield desk
     desk.check_errors()
+
+
+# ---- a bare page ----------------------------------------------------------------------------------
+
+
+@pytest.fixture(scope="session")
+def served():
+    """The repository over http; the page's address."""
+    class Quiet(http.server.SimpleHTTPRequestHandler):
+        def log_message(self, *_):
+            pass
+
+    server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), functools.partial(Quiet, directory=Path(__file__).parents[2]))
+    threading.Thread(target=server.serve_forever, daemon=True).start()
+    yield f"http://127.0.0.1:{server.server_address[1]}/tests/view/harness.html"
+    server.shutdown()
+
+
+class Harness(Desk):
+    """A light table in a bare page; `model` there stands for Python."""
+
+    def __init__(self, page, address):
+        self.page, self.errors = page, []
+        page.on("pageerror", self._failed)
+        page.goto(address)
+        page.wait_for_function("window.ready")
+
+    def _failed(self, error):
+        self.errors.append(error.stack or str(error))
+
+    def guide(self, state="fresh"):
+        self.table.locator(f"xpath=self::*[@data-guide='{state}']").wait_for()
+        return self
+
+    def angle(self, joint, parent):
+        """Of the part that ends in a joint, degrees counter-clockwise, as it is seen."""
+        (x, y), (px, py) = self.centre(self.handle(joint).locator(".knob")), self.centre(self.handle(parent).locator(".knob"))
+        return float(np.degrees(np.arctan2(py - y, x - px))) % 360
+
+    def allowed(self):
+        return [tuple(map(float, arc.get_attribute("data-allowed").split())) for arc in self.table.locator("[data-allowed]").all()]
+
+    def stands(self):
+        return self.table.locator(".stands").inner_text()
+
+
+@pytest.fixture
+def harness(browser, served):
+    pages = []
+
+    def opened(query="state=clean&guide=wrist&number=6", width=1280, height=720, **context):
+        page = browser.new_context(viewport={"width": width, "height": height}, **context).new_page()
+        pages.append(Harness(page, f"{served}?{query}" + ("" if "theme=" in query else "&theme=light")))
+        return pages[-1]
+
+    yield opened
+    for page in pages:
+        page.page.context.close()
+        assert page.errors == []
+
+
+@pytest.fixture
+def stopped(harness):
+    """A table in a page whose clock stands still, and goes on as far as it is told."""
+    def opened(query, width=1280, height=720):
+        desk = harness(query, width, height)
+        clock = desk.page.clock
+        clock.install()
+        desk.page.reload()
+        desk.page.wait_for_function("window.ready")
+        clock.pause_at(desk.page.evaluate("Date.now()") + 1000)
+        return desk, clock
+
+    return opened

@@ -5,75 +5,11 @@ held back; the answers of Python itself are asked for in `test_guide_in_a_notebo
 References: the equation of a circle; WCAG 2.2 (W3C), success criterion 2.3.1 Three Flashes or Below Threshold (seen), with
 the numbers of its general flash (from memory); shift and trace: common practice, no source.
 """
-import functools
-import http.server
 import io
-import threading
-from pathlib import Path
 
 import numpy as np
 import pytest
-from conftest import Desk
 from PIL import Image
-
-ROOT = Path(__file__).parents[2]
-
-
-@pytest.fixture(scope="module")
-def served():
-    """The repository over http; the page's address."""
-    class Quiet(http.server.SimpleHTTPRequestHandler):
-        def log_message(self, *_):
-            pass
-
-    server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), functools.partial(Quiet, directory=ROOT))
-    threading.Thread(target=server.serve_forever, daemon=True).start()
-    yield f"http://127.0.0.1:{server.server_address[1]}/tests/view/harness.html"
-    server.shutdown()
-
-
-class Harness(Desk):
-    """A light table in a bare page; `model` there stands for Python."""
-
-    def __init__(self, page, address):
-        self.page, self.errors = page, []
-        page.on("pageerror", self._failed)
-        page.goto(address)
-        page.wait_for_function("window.ready")
-
-    def _failed(self, error):
-        self.errors.append(error.stack or str(error))
-
-    def guide(self, state="fresh"):
-        self.table.locator(f"xpath=self::*[@data-guide='{state}']").wait_for()
-        return self
-
-    def angle(self, joint, parent):
-        """Of the part that ends in a joint, degrees counter-clockwise, as it is seen."""
-        (x, y), (px, py) = self.centre(self.handle(joint).locator(".knob")), self.centre(self.handle(parent).locator(".knob"))
-        return float(np.degrees(np.arctan2(py - y, x - px))) % 360
-
-    def allowed(self):
-        return [tuple(map(float, arc.get_attribute("data-allowed").split())) for arc in self.table.locator("[data-allowed]").all()]
-
-    def stands(self):
-        return self.table.locator(".stands").inner_text()
-
-
-@pytest.fixture
-def harness(browser, served):
-    pages = []
-
-    def opened(query="state=clean&guide=wrist&number=6", width=1280, height=720, **context):
-        page = browser.new_context(viewport={"width": width, "height": height}, **context).new_page()
-        pages.append(Harness(page, f"{served}?{query}" + ("" if "theme=" in query else "&theme=light")))
-        return pages[-1]
-
-    yield opened
-    for page in pages:
-        page.page.context.close()
-        assert page.errors == []
-
 
 def is_open(angle, allowed):
     return any((angle - start) % 360 <= end - start + 1e-6 for start, end in allowed)
@@ -526,21 +462,6 @@ def test_the_measure_of_flashing_knows_a_flash():
     quarter = dark.copy()
     quarter[100:228, 300:470] = 1  # 128 x 170 px, just under a quarter
     assert 0.249 == pytest.approx(flashing(dark, quarter), abs=1e-3)
-
-
-@pytest.fixture
-def stopped(harness):
-    """A table in a page whose clock stands still, and goes on as far as it is told."""
-    def opened(query, width=1280, height=720):
-        desk = harness(query, width, height)
-        clock = desk.page.clock
-        clock.install()
-        desk.page.reload()
-        desk.page.wait_for_function("window.ready")
-        clock.pause_at(desk.page.evaluate("Date.now()") + 1000)
-        return desk, clock
-
-    return opened
 
 
 @pytest.mark.parametrize("look, width, height", [("theme=light", 1280, 720), ("theme=dark", 1280, 720), ("theme=light&lecture=1", 1920, 1080)])

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from anim_lessons.ferry.actions import wave
+from anim_lessons.light_table.saving import LONG
 from anim_lessons.model import action_file
 
 IN_A_FOLDER = ("from anim_lessons import lessons", 'table = lessons.light_table("drawings/wave.json", start="wave")', "table")
@@ -121,6 +122,91 @@ def test_a_read_only_folder_is_said_and_the_drawings_stay(new_desk):
     assert "not saved: the folder is read-only" in desk.table.inner_text()
     assert same(on_screen(desk), desk.action())
     assert action_file.dumps(wave()) == (desk.folder / "drawings" / "wave.json").read_bytes()
+
+
+KEPT = "Your drawings are kept in this browser."
+
+
+def words(desk):
+    return desk.table.locator(".saved").inner_text(), desk.table.locator(".told").inner_text()
+
+
+def test_a_disk_that_hangs_is_told_by_python_and_the_drawings_are_on_the_shelf_meanwhile(new_desk):
+    desk = new_desk()
+    desk.run("""
+import threading
+from anim_lessons.light_table import saving
+goes_on, save = threading.Event(), table.store.save
+def hangs(data):
+    goes_on.wait()
+    return save(data)
+table.store.save, saving.LONG = hangs, 0.2""")
+    try:
+        desk.drag("wrist", 40, 10)
+        desk.table.get_by_text("is still being saved, for").wait_for()
+        assert re.fullmatch(r"not saved yet: still being saved, for \d+ s", words(desk)[0])
+        assert words(desk)[1].endswith("You can go on drawing. " + KEPT)
+        desk.ready()  # the rules go on looking
+        kept = desk.page.evaluate("JSON.parse(localStorage.getItem('anim-lessons light table wave wave.json')).pose.drawings[0][0]")
+        assert np.allclose(kept, on_screen(desk), atol=0.06)
+        assert desk.table.get_by_role("button", name="save elsewhere").first.is_visible()
+    finally:
+        desk.run(f"goes_on.set(); saving.LONG = {LONG}")
+    assert same(on_screen(desk), desk.saved())
+    assert "" == words(desk)[1]
+    desk.page.wait_for_function("localStorage.getItem('anim-lessons light table wave wave.json') === null")
+
+
+def test_saving_that_nobody_speaks_of_is_told_by_the_page_after_eight_seconds(stopped):
+    """The page's clock is moved on by hand."""
+    desk, clock = stopped("state=findings&number=6")
+    desk.page.evaluate("model.saves_files = false")
+    desk.handle("wrist").focus()
+    desk.page.keyboard.press("ArrowUp")
+    clock.run_for(7900)
+    assert ("saving", "") == words(desk)
+    clock.run_for(200)
+    assert "not saved yet: the disk does not answer" == words(desk)[0]
+    assert words(desk)[1].startswith("Nothing has been saved for 8 s or more: the kernel answers, the disk or the network folder does not.")
+    assert KEPT in words(desk)[1] and words(desk)[1].endswith("Wait, or save elsewhere.")
+    assert desk.table.get_by_role("button", name="save elsewhere").first.is_visible()
+    assert desk.page.evaluate("JSON.parse(Object.values(localStorage)[0]).revision === model.get('pose').revision")
+
+    desk.page.evaluate("model.set('saved', {...model.get('saved'), at: '13:27', revision: model.get('pose').revision})")
+    assert ("saved 13:27", "") == words(desk)
+    desk.page.keyboard.press("ArrowUp")  # and the next change has eight seconds of its own
+    clock.run_for(7000)
+    assert ("saving", "") == words(desk)
+
+
+def test_changes_that_come_one_after_the_other_do_not_put_the_word_off(stopped):
+    desk, clock = stopped("state=findings&number=6")
+    desk.page.evaluate("model.saves_files = false")
+    desk.handle("wrist").focus()
+    for _ in range(4):
+        assert "saving" in words(desk)[0] or "saved" in words(desk)[0]
+        desk.page.keyboard.press("ArrowUp")
+        clock.run_for(2100)
+    assert "not saved yet: the disk does not answer" == words(desk)[0]
+
+
+def test_a_kernel_that_does_not_answer_is_named_and_what_to_do(stopped):
+    desk, clock = stopped("state=findings&number=6")
+    desk.page.evaluate("model.answers = false")
+    desk.handle("wrist").focus()
+    desk.page.keyboard.press("ArrowUp")
+    clock.run_for(8200)
+    desk.state("kernel-gone")
+    saved, told = words(desk)
+    assert "kept in this browser" == saved
+    assert told.startswith("Nothing has been saved for 8 s or more: the kernel does not answer. " + KEPT)
+    assert "interrupt it; if none is, restart the kernel and run this cell again." in told
+    desk.page.evaluate("model.answers = true; model.saves_files = false; model.answer()")  # the cell has ended
+    clock.run_for(100)
+    assert ("saving", "") == words(desk), "from here on it is the disk that is waited for"
+    desk.page.evaluate("model.saves_files = true; model.answer()")
+    clock.run_for(100)
+    assert ("saved 13:26", "") == words(desk)
 
 
 # ---- several at once -----------------------------------------------------------------------------------------

@@ -1,6 +1,6 @@
 /* A stand-in for the notebook: a model as anywidget hands one to a view, and a ferry-landing arm to draw.
  *
- * ?state=   untouched findings clean waiting not-saved elsewhere kernel-gone offer
+ * ?state=   untouched findings clean waiting not-saved saving elsewhere kernel-gone offer
  * &guide=wrist (a joint) &shows=all|sector|circle|nothing
  * &drawings=16 &limbs=1 &theme=light|dark &lecture=1 &views=1 &delay=30 (ms to a verdict)
  *
@@ -135,7 +135,7 @@ export function mended_on({ pose, verdict }, finding) {
 
 /** What anywidget hands to a view: get, set, save_changes, send, on, off. */
 export class Model {
-  constructor(state) { this.state = state; this.listeners = []; this.sent = []; this.saves = 0; this.answers = true; this.delay = 30; this.dirty = new Set(); }
+  constructor(state) { this.state = state; this.listeners = []; this.sent = []; this.saves = 0; this.answers = this.saves_files = true; this.delay = 30; this.dirty = new Set(); }
   get(name) { return this.state[name]; }
   set(name, value) {
     if (this.state[name] === value) return;
@@ -167,7 +167,7 @@ export class Model {
     setTimeout(() => {
       if (!this.answers) return;
       this.set("verdict", verdict_on(pose, this.kind));
-      this.set("saved", { ...this.state.saved, ...this.filed, revision: pose.revision });
+      if (this.saves_files) this.set("saved", { ...this.state.saved, ...this.filed, revision: pose.revision });
       this.dirty.clear();
     }, this.delay);
   }
@@ -197,6 +197,7 @@ model.filed = { state: "saved", at: "13:26" };
 model.delay = Number(ask.get("delay") ?? 30);
 if (state === "untouched") model.state.saved.state = "as in the file";
 if (state === "not-saved") model.filed = Object.assign(model.state.saved, { state: "failed", why: "the folder is full" }) && { state: "failed" };
+if (state === "saving") Object.assign(model.state.saved, { state: "saving", why: "still being saved, for 8 s", revision: 0, says: `"${file}" is still being saved, for 8 s: the disk or the network folder answers slowly. You can go on drawing.` });
 if (state === "elsewhere") Object.assign(model.state.saved, { state: "elsewhere", says: "another table changed the file; yours is in wave_the_boat_in (2).json" });
 if (state === "waiting") { model.answers = false; model.state.pose = { ...pose, revision: 2 }; }
 if (state === "kernel-gone") model.answers = false;

@@ -21,7 +21,7 @@ import { listen_to_keys } from "./table/keys.mjs";
 import { paint_handles } from "./table/limbs.mjs";
 import { take_up_steps } from "./table/mending.mjs";
 import { repaint } from "./table/paint.mjs";
-import { deep, layer_now, saved, stale, verdict, withheld } from "./table/questions.mjs";
+import { behind, deep, layer_now, saved, SILENCE, stale, verdict, withheld } from "./table/questions.mjs";
 import { place_reasons, what_is_told } from "./table/reasons.mjs";
 import { clear_shelf, keep_now, look_on_the_shelf } from "./table/shelf.mjs";
 import { new_table } from "./table/state.mjs";
@@ -53,11 +53,15 @@ function render({ model, el }) {
       if (!same) t.guide_since = t.pose.revision;
       t.last_sent = performance.now();
       t.unanswered ??= stale(t) ? t.last_sent : null;
+      t.unsaved ??= behind(t) ? t.last_sent : null;
       if (!same) t.repaint();
       else t.repaint("head");
     },
     "change:verdict": () => {
       t.dead = false;
+      // it was Python that kept it waiting: the disk has had it from now on
+      if (t.unanswered !== null && performance.now() - t.unanswered > SILENCE && behind(t))
+        t.unsaved = performance.now();
       t.unanswered = stale(t) ? performance.now() : null;
       if (t.held_back && !withheld(t)) t.touched = true; // somebody has looked, and asks what the rules found
       t.held_back = withheld(t);
@@ -68,6 +72,7 @@ function render({ model, el }) {
     "change:saved": () => {
       t.dead = false;
       if (t.unanswered !== null) t.unanswered = performance.now();
+      t.unsaved = behind(t) ? performance.now() : null;
       if (
         t.kept_revision !== null &&
         ["saved", "as in the file", "elsewhere"].includes(saved(t).state) &&
@@ -142,6 +147,7 @@ function render({ model, el }) {
     t.last_sent = t.unanswered = performance.now();
     ask(t, "verdict");
   }
+  if (behind(t)) t.unsaved = performance.now();
   t.repaint();
   return () => {
     if (t.keep_timer) keep_now(t);

@@ -16,6 +16,8 @@ import {
 } from "./questions.mjs";
 import { keep } from "./shelf.mjs";
 
+const AT_REST = 1000; // ms between two changes; Python does not save sooner than the hand is at rest
+
 /** Ask something of Python that is no change. */
 export function ask(t, what, more = {}) {
   try {
@@ -50,8 +52,10 @@ export function lay(t, change, swung = null) {
     t.guide_since = t.pose.revision;
   t.touched = true;
   t.hint = "";
-  t.last_sent = performance.now();
-  t.unanswered ??= t.last_sent;
+  const now = performance.now();
+  if (t.unsaved === null || now - t.last_sent < AT_REST) t.unsaved = now;
+  t.last_sent = now;
+  t.unanswered ??= now;
   t.model.set("pose", t.pose);
   try {
     t.model.save_changes();

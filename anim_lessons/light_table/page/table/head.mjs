@@ -6,8 +6,11 @@ import { guided, standing_words } from "./guide_answer.mjs";
 import { keep_a_copy, leave_kept, start_again, take_the_file, take_up_kept } from "./keeping.mjs";
 import { step_now, step_says } from "./mending.mjs";
 import {
+  behind,
   causes,
   count,
+  LATE,
+  late,
   look_first,
   number,
   points,
@@ -73,7 +76,7 @@ function standing(t) {
 export function paint_head(t) {
   const state = standing(t);
   const gone = state === "kernel-gone";
-  const failed = saved(t).state === "failed" && !gone;
+  const failed = !gone && (told_of_it(t) || late(t));
   put(t.root, {
     "data-drawing": number(t),
     "data-drawings": count(t),
@@ -88,7 +91,7 @@ export function paint_head(t) {
   say_with_bold(t, t.checked, checked_words(t, state));
   say_with_bold(t, t.kept_line, kept_words(t, state));
   put(t.kept_line, { class: failed ? "saved failed" : "saved" });
-  const words = gone ? "" : (saved(t).says ?? "");
+  const words = told_words(t, gone);
   if (t.told.textContent !== words) {
     t.told.textContent = words;
     t.repaint("notes");
@@ -146,14 +149,37 @@ function kept_words(t, state) {
   const gone = state === "kernel-gone";
   if (file.state === "failed" && !gone)
     return ["", `not saved: ${file.why || "the folder cannot be written"}`];
-  const behind = (file.revision ?? t.pose.revision) < t.pose.revision;
-  if (file.state === "elsewhere" && !behind) return [`saved ${file.at ?? ""}, in ${file.file}`];
+  if (file.state === "saving" && !gone) return ["", `not saved yet: ${file.why}`];
+  if (file.state === "elsewhere" && !behind(t)) return [`saved ${file.at ?? ""}, in ${file.file}`];
   if (state === "dragging") return ["not saved yet"];
-  if (gone) return [t.can_keep ? "kept in this browser" : "not kept: keep a copy"];
-  if (behind) return ["saving"];
+  if (gone) return [kept_here(t) ? "kept in this browser" : "not kept: keep a copy"];
+  if (late(t)) return ["", "not saved yet: the disk does not answer"];
+  if (behind(t)) return ["saving"];
   if (file.state === "saved") return [`saved ${file.at ?? ""}`.trim()];
   return [file.file ? "as in the file" : "not in a file"];
 }
+
+/** What there is to say of the file, in whole sentences: Python's, or where none come what the page knows by itself. */
+function told_words(t, gone) {
+  const kept = `Your drawings ${kept_here(t) ? "are kept in this browser" : "are not kept in this browser: keep a copy"}.`;
+  if (!gone && saved(t).state === "saving") return `${saved(t).says} ${kept}`;
+  if (!late(t) || (!gone && told_of_it(t))) return gone ? "" : (saved(t).says ?? "");
+  const [why, then] = t.dead
+    ? ["the kernel has stopped", "Run this cell again"]
+    : gone
+      ? [
+          "the kernel does not answer",
+          "Wait for the cell that is still running, or interrupt it; if none is, restart the kernel and run this cell again",
+        ]
+      : ["the kernel answers, the disk or the network folder does not", "Wait, or save elsewhere"];
+  return `Nothing has been saved for ${LATE / 1000} s or more: ${why}. ${kept} ${then}.`;
+}
+
+/** Python has said itself why they are not saved. */
+const told_of_it = (t) => ["failed", "saving"].includes(saved(t).state);
+
+// what is offered stays on the shelf until a choice is made, and nothing newer goes there
+const kept_here = (t) => t.can_keep && !(t.offered && behind(t));
 
 /** Words in a line, every second part bold. */
 function say_with_bold(t, line, parts) {
@@ -165,10 +191,12 @@ function say_with_bold(t, line, parts) {
 function look_again(t) {
   clearTimeout(t.timer);
   t.timer = 0;
-  if (!stale(t) || t.drag || silent(t)) return;
+  if (t.drag) return;
   const now = performance.now();
-  const due = [t.last_sent + HEADROOM, (t.unanswered ?? now) + SILENCE + 1].filter((when) => when > now);
-  if (due.length) t.timer = setTimeout(() => paint_head(t), Math.min(...due) - now + 1);
+  const due = behind(t) && t.unsaved !== null ? [t.unsaved + LATE + 1] : [];
+  if (stale(t) && !silent(t)) due.push(t.last_sent + HEADROOM, (t.unanswered ?? now) + SILENCE + 1);
+  const next = Math.min(...due.filter((when) => when > now));
+  if (next < Infinity) t.timer = setTimeout(() => paint_head(t), next - now + 1);
 }
 
 /** While a joint moves: how far it is, to the ghost if there is one for it. */

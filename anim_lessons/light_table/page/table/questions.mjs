@@ -3,6 +3,7 @@ import { exposures, plans_of, under_of } from "../drawings.mjs";
 import { SHEET } from "../lines.mjs";
 
 export const SILENCE = 4000; // ms of silence after which nobody seems to be checking
+export const LATE = 8000; // ms without word that a change is saved after which the head says what is wrong
 
 export const count = (t) => t.pose.drawings[0].length;
 // a drag stays on its drawing
@@ -99,3 +100,8 @@ export const open_note = (t) => {
 export const withheld = (t) => verdict(t).passed === null;
 export const stale = (t) => verdict(t).revision !== t.pose.revision;
 export const silent = (t) => stale(t) && t.unanswered !== null && performance.now() - t.unanswered > SILENCE;
+/** What lies here is not saved, as far as Python has told. */
+export const behind = (t) => (saved(t).revision ?? t.pose.revision) < t.pose.revision;
+/** Word of it has been waited for too long; a model is saved nowhere, and nobody waits. */
+export const late = (t) =>
+  Boolean(t.head.file) && behind(t) && t.unsaved !== null && performance.now() - t.unsaved > LATE;

@@ -87,6 +87,7 @@ export function new_table(model, el) {
     settled: "untouched", // the state before the last change
     unanswered: null, // when the oldest change without an answer was sent
     last_sent: 0,
+    unsaved: null, // since when word is waited for that a change is saved
     dead: false, // the line to Python is cut
     timer: 0, // until the head says something else
     shelf: "", // name under which drawings are kept in the browser
