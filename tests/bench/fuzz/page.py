@@ -8,7 +8,7 @@ import json
 import traitlets
 
 from anim_lessons.assist import lecture
-from anim_lessons.light_table import LightTable, desk
+from anim_lessons.light_table import LightTable, desk, poses
 from anim_lessons.light_table.follower import Follower
 from anim_lessons.light_table.lag_map import LagMap
 from anim_lessons.light_table.plan_sheet import PlanSheet
@@ -19,7 +19,7 @@ from anim_lessons.model.action import Action
 from anim_lessons.storage.store import Store
 
 from . import bent, made
-from .actions import JUDGED, REFUSED, asked, brief, plain, round_trip
+from .actions import JUDGED, REFUSED, asked, brief, given, plain, round_trip
 
 MESSAGES = 5  # at most, to one widget
 HOUR = 3600.0  # seconds: no timer rings while a case lasts
@@ -58,7 +58,7 @@ def table_of(case, store=False):
     if store:
         kept = Store(case.folder / "wave.json")
         kept.save(action_file.dumps(action))
-    start = rng.choice((None, action, lecture.traced(action)))
+    start = rng.choice((None, action, given(rng, action)))
     return LightTable(action, kept, brief(rng), start=start, withheld=rng.choice(("", "", "look first.")), timer=Still)
 
 
@@ -84,7 +84,8 @@ def as_ever(widget):
 
 def table_as_ever(table):
     asked(isinstance(table.action, Action), "no action lies on the table")
-    asked(table.pose == desk.pose(table.action, table.pose["revision"]), "what the page has is not what lies on the table")
+    shown = poses.read(table.pose, table.action)
+    asked(shown.drawn_as(table.action) and shown.exposure == table.action.exposure, "what the page has is not what lies on the table")
     asked(table.verdict["revision"] == table.pose["revision"], "the verdict is of another revision than the pose")
     as_ever(table)
     round_trip(table.action)
@@ -226,7 +227,7 @@ def follower(case):
     whole = document(rng)
     whole["lecture"] = [made.step(rng, whole["limbs"], len(whole["limbs"][0]["drawings"])) for _ in range(rng.choice((0, 1, 3)))]
     told = action_of(whole)
-    start = lecture.traced(lecture.bare(told)) if rng.random() < 0.5 else lecture.bare(told)
+    start = given(rng, lecture.bare(told))
     mine = start if rng.random() < 0.7 else action_of(document(rng))
     table = LightTable(mine, timer=Still)
     strip = Follower(table, told.lecture, start)

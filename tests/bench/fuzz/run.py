@@ -28,6 +28,10 @@ HANGS = 20        # seconds after which a case is stopped
 STUCK = 30        # seconds after which its whole process is
 MOST_MEMORY = 6_000_000_000  # bytes of a worker's address space
 CHUNK = 250       # cases a process does before it ends
+_VARIES = (       # what is left out of a message, so that failures of one cause stand together
+    (re.compile(r"/\S+/fuzz\w+"), "FOLDER"), (re.compile(r"(['\"]).*?\1"), '"…"'), (re.compile(r"(['\"]|\[|\{).*"), "…"),
+    (re.compile(r"-?\d+(\.\d+)?(e[-+]?\d+)?"), "#"),
+)
 
 
 @dataclass(frozen=True)
@@ -151,7 +155,9 @@ def _heard():
 
 
 def _last_line(error):
-    says = re.sub(r"\d+(\.\d+)?", "#", f"{type(error).__name__}: {error}".split("\n")[0])
+    says = f"{type(error).__name__}: {error}".split("\n")[0]
+    for varies, stands_for in _VARIES:
+        says = varies.sub(stands_for, says)
     return f"{_place(error)}: {says[:160]}"
 
 
