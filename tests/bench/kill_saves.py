@@ -203,6 +203,7 @@ def looked_at(path, acknowledged, announced, chance, tally):
 def killed(folder, kills, seed):
     """Kill so many, half of them while a Store saves, half while a light table does; a Tally of each."""
     chance = random.Random(seed)
+    LightTable(numbered(0)).close()  # what the first table loads is there then in every process that is forked
     for way in WAYS:
         path, n, tally, start = Path(folder) / way / "lantern.json", 0, Tally(way), time.monotonic()
         path.parent.mkdir()

@@ -16,7 +16,7 @@ EXAMPLES = 5     # of each
 
 def table(outcomes):
     """Lines of a table in Markdown, a target a row."""
-    yield "| target | cases | refused | judged | tracebacks | warnings | slow, large or killed | slowest, s | most memory, MB |"
+    yield "| target | cases | refused | judged | tracebacks | warnings | slow, large or killed | slowest, s of the processor | most memory, MB |"
     yield "|---|---|---|---|---|---|---|---|---|"
     rows = {target: [one for one in outcomes if one.target == target] for target in TARGETS}
     for target, of_it in [*rows.items(), ("all", outcomes)]:
