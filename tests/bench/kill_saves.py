@@ -1,10 +1,11 @@
 """Saves killed at random moments, many times: python tests/bench/kill_saves.py --kills 1000 --seed 20261130
 
-A process of its own saves one drawing after the other, by a Store or by a light table with its autosave. Before each
-save it says the drawings' number, and says it again once `save` has returned. It is killed at a random moment, every other
-time a moment after it began to save. Then the file is looked at by whoever opens it next.
+A process of its own saves one drawing after the other, by a Store or by a light table with its autosave.
+Before each save it says the drawings' number, and says it again once `save` has returned. It is killed at a
+random moment, every other time a moment after it began to save. Then the file is looked at by whoever opens
+it next.
 
-The judge is the operating system: SIGKILL (POSIX.1-2017, signal.h: cannot be caught). Power cuts are not tried here.
+The judge is the operating system: SIGKILL (POSIX.1-2017, signal.h: cannot be caught). No power is cut here.
 """
 
 import argparse
@@ -31,9 +32,9 @@ from anim_lessons.storage.store import Store, StoreError
 SAVING, SAVED = 0, 1
 WORD = struct.Struct("=Bi")  # SAVING or SAVED, and a number
 KEEP = 3
-LONG = 0.02    # seconds, within which a process is killed that has saved once
+LONG = 0.02  # seconds, within which a process is killed that has saved once
 SHORT = 0.004  # seconds, within which one is killed that has just begun to save
-OPENED = 20    # of so many kills, after one the file is opened on a light table
+OPENED = 20  # of so many kills, after one the file is opened on a light table
 
 
 # ---- drawings that say their number ---------------------------------------------------
@@ -42,9 +43,20 @@ OPENED = 20    # of so many kills, after one the file is opened on a light table
 def numbered(n):
     """An action of 4 to 43 drawings that is told from all others: its number is in every drawing."""
     count = 4 + n % 40
-    drawings = [[[n % 10_000, n // 10_000],
-                 [100 + 50 * math.cos(2 * math.pi * d / count), 100 + 50 * math.sin(2 * math.pi * d / count) + n % 7]] for d in range(count)]
-    return Action((Limb("lantern", ("hook", "lantern"), [50.0], [[-360, 360]], drawings),), title="killed while it was saved")
+    drawings = [
+        [
+            [n % 10_000, n // 10_000],
+            [
+                100 + 50 * math.cos(2 * math.pi * d / count),
+                100 + 50 * math.sin(2 * math.pi * d / count) + n % 7,
+            ],
+        ]
+        for d in range(count)
+    ]
+    return Action(
+        (Limb("lantern", ("hook", "lantern"), [50.0], [[-360, 360]], drawings),),
+        title="killed while it was saved",
+    )
 
 
 def number_in(data):
@@ -73,7 +85,7 @@ def by_store(path, n, tell):
 
 
 def by_table(path, n, tell):
-    """As a kernel does it: poses come from the page, and a thread of its own saves a moment after the last one."""
+    """As a kernel does it: poses come from the page, and a thread of its own saves a moment after the last."""
     store = Store(path, keep=KEEP)
     if path.exists():
         store.read()
@@ -128,12 +140,12 @@ class Tally:
     kills: int = 0
     within_a_save: int = 0
     acknowledged: int = 0
-    lost: int = 0          # what was acknowledged is not in the file any more
-    unreadable: int = 0    # files and versions that are none of the actions that were saved
+    lost: int = 0  # what was acknowledged is not in the file any more
+    unreadable: int = 0  # files and versions that are none of the actions that were saved
     versions_wrong: int = 0  # not as many as were to be kept, or not the ones before
-    most_stale: int = 0    # files half written, before the next save
-    stale_after: int = 0   # the same after it
-    not_opened: int = 0    # a next save or opening that failed, or found the file locked or taken
+    most_stale: int = 0  # files half written, before the next save
+    stale_after: int = 0  # the same after it
+    not_opened: int = 0  # a next save or opening that failed, or found the file locked or taken
     seconds: float = 0.0
 
 
@@ -145,7 +157,7 @@ def kill(way, path, n, chance, tally):
     for _ in range(chance.randrange(10)):  # some saves further on
         words += os.read(heard, WORD.size)
     if chance.random() < 0.5:
-        while words[-WORD.size:-WORD.size + 1] != bytes([SAVING]) and (more := os.read(heard, WORD.size)):
+        while words[-WORD.size : -WORD.size + 1] != bytes([SAVING]) and (more := os.read(heard, WORD.size)):
             words += more
         time.sleep(chance.uniform(0, SHORT))
     else:
@@ -167,8 +179,10 @@ def kill(way, path, n, chance, tally):
 
 
 def looked_at(path, acknowledged, announced, chance, tally):
-    """What the next one finds who opens the file and saves: the last that was acknowledged or a later one, all versions,
-    no lock, nobody else, nothing half written. The number that this one has saved."""
+    """What the next one finds who opens the file and saves; the number that this one has saved.
+
+    Looked for are the drawings acknowledged last or later ones, all versions, no lock, nobody else, nothing half written.
+    """
     found = number_in(path.read_bytes()) if path.exists() else 0
     if found is None:
         tally.unreadable += 1
@@ -203,7 +217,9 @@ def looked_at(path, acknowledged, announced, chance, tally):
 def killed(folder, kills, seed):
     """Kill so many, half of them while a Store saves, half while a light table does; a Tally of each."""
     chance = random.Random(seed)
-    LightTable(numbered(0)).close()  # what the first table loads is there then in every process that is forked
+    LightTable(
+        numbered(0)
+    ).close()  # what the first table loads is there then in every process that is forked
     for way in WAYS:
         path, n, tally, start = Path(folder) / way / "lantern.json", 0, Tally(way), time.monotonic()
         path.parent.mkdir()

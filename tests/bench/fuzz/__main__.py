@@ -4,26 +4,31 @@ import argparse
 import os
 import sys
 import time
+from contextlib import suppress
 from pathlib import Path
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # before numpy is loaded
 
 from .run import TARGETS, run_case, run_many
 
-MOST_TOLD = 40   # different failures
-EXAMPLES = 5     # of each
+KINDS = ("refused", "judged", "traceback", "warning", "slow", "large", "killed")
+MOST_TOLD = 40  # different failures
+EXAMPLES = 5  # of each
+
+
+HEADS = ("target", "cases", *KINDS, "slowest, s of the processor", "most memory, MB")
 
 
 def table(outcomes):
     """Lines of a table in Markdown, a target a row."""
-    yield "| target | cases | refused | judged | tracebacks | warnings | slow, large or killed | slowest, s of the processor | most memory, MB |"
-    yield "|---|---|---|---|---|---|---|---|---|"
+    yield f"| {' | '.join(HEADS)} |"
+    yield "|---" * len(HEADS) + "|"
     rows = {target: [one for one in outcomes if one.target == target] for target in TARGETS}
     for target, of_it in [*rows.items(), ("all", outcomes)]:
         if of_it:
-            count = {kind: sum(one.kind == kind for one in of_it) for kind in ("refused", "judged", "traceback", "warning", "slow", "large", "killed")}
-            yield (f"| {target} | {len(of_it)} | {count['refused']} | {count['judged']} | {count['traceback']} | {count['warning']} "
-                   f"| {count['slow'] + count['large'] + count['killed']} | {max(one.seconds for one in of_it):.2f} | {max(one.mb for one in of_it):.0f} |")
+            counts = [sum(one.kind == kind for one in of_it) for kind in KINDS]
+            seconds, mb = max(one.seconds for one in of_it), max(one.mb for one in of_it)
+            yield f"| {target} | {len(of_it)} | {' | '.join(map(str, counts))} | {seconds:.2f} | {mb:.0f} |"
 
 
 def failures(outcomes, seed):
@@ -36,7 +41,8 @@ def failures(outcomes, seed):
         yield f"{len(of_it)} x {kind}: {last}"
         for target in dict.fromkeys(one.target for one in of_it):
             numbers = sorted(one.number for one in of_it if one.target == target)[:EXAMPLES]
-            yield f'    --seed {seed} --only "{target}" --case {numbers[0]}    (cases {", ".join(map(str, numbers))})'
+            others = f"    (cases {', '.join(map(str, numbers))})" if numbers[1:] else ""
+            yield f'    --seed {seed} --only "{target}" --case {numbers[0]}{others}'
 
 
 def main():
@@ -44,7 +50,9 @@ def main():
     asks.add_argument("--cases", type=int, default=10_000, help="in all, shared out among the targets")
     asks.add_argument("--seed", type=int, default=20261130)
     asks.add_argument("--only", choices=TARGETS, help="one target")
-    asks.add_argument("--case", type=int, help="make this one case again, here, with its traceback; needs --only")
+    asks.add_argument(
+        "--case", type=int, help="make this one case again, here, with its traceback; needs --only"
+    )
     asks.add_argument("--processes", type=int, default=2)
     asks.add_argument("--keep", type=Path, help="a folder for the files of cases that fail")
     given = asks.parse_args()
@@ -58,7 +66,9 @@ def main():
     targets = [given.only] if given.only else [*TARGETS]
     jobs = [(target, number) for target in targets for number in range(given.cases // len(targets))]
     start = time.monotonic()
-    outcomes = list(run_many(given.seed, jobs, given.processes, given.keep))
+    outcomes = []
+    with suppress(KeyboardInterrupt):  # the table of what is done until then
+        outcomes.extend(run_many(given.seed, jobs, given.processes, given.keep))
     print("\n".join(table(outcomes)))
     print(f"\nSeed {given.seed}, {time.monotonic() - start:.0f} s in {given.processes} processes.")
     told = "\n".join(failures(outcomes, given.seed))

@@ -1,14 +1,10 @@
-"""Targets that read files: actions, plans and lectures, briefs, hand-ins, the record of progress.
+"""Targets that read action files, with plans and lectures; and what all targets ask of an answer.
 
 A target takes a Case and returns REFUSED or JUDGED; whatever else happens is a failure.
 """
 
 import json
-import os
 import re
-from contextlib import contextmanager
-from html.parser import HTMLParser
-from pathlib import Path
 from xml.etree import ElementTree
 
 import numpy as np
@@ -16,9 +12,9 @@ import numpy as np
 from anim_lessons.assist import lecture, plan
 from anim_lessons.assist.guide import guide
 from anim_lessons.assist.mend import mend
-from anim_lessons.course import marking, progress, terminal
-from anim_lessons.course.report import Report, report
-from anim_lessons.judging.brief import DEFAULT, Brief, brief_of
+from anim_lessons.course import marking, terminal
+from anim_lessons.course.report import report
+from anim_lessons.judging.brief import DEFAULT, Brief
 from anim_lessons.judging.judge import check
 from anim_lessons.light_table import desk
 from anim_lessons.light_table.answer import Answer
@@ -31,8 +27,11 @@ from anim_lessons.rules import TOLERANCES
 from . import bent, made
 
 REFUSED, JUDGED = "refused", "judged"
-SHEETS = 40  # of so many judged actions one is put on a contact sheet, which takes a hundred times as long as the rest
-_WHAT_TO_DO = re.compile(r"; |\b(must|needs?|give|name|keep|choose|take|add|draw|ask|there is|is not one of)\b|No part ends in it", re.IGNORECASE)
+SHEETS = 40  # of so many cases one is put on a contact sheet, which takes far longer than the rest
+_WHAT_TO_DO = re.compile(
+    r"; |\b(must|needs?|give|name|keep|choose|take|add|draw|ask|there is|is not one of)\b|No part ends in it",
+    re.IGNORECASE,
+)
 
 
 class Wrong(AssertionError):
@@ -48,7 +47,10 @@ def refusal(error, file=""):
     """A refusal says where, what, and what to do next, and can be printed."""
     says = str(error)
     asked(not file or says.startswith(file), f"a refusal that does not begin with its file: {says[:200]!r}")
-    asked(error.do or _WHAT_TO_DO.search(error.what), f"a refusal that does not say what to do: {error.what.split('(')[0][:200]}")
+    asked(
+        error.do or _WHAT_TO_DO.search(error.what),
+        f"a refusal that does not say what to do: {error.what.split('(')[0][:200]}",
+    )
     asked(shown(says).isprintable(), "a refusal that cannot be printed")
     asked(len(says) < 100_000, "a refusal of more than 100,000 letters")
     error.says.encode("utf-8")
@@ -73,7 +75,7 @@ def action_bytes(case):
 
 
 def action_values(case):
-    """An action file in which values, keys or entries are others; or one value is written as no writer would."""
+    """An action file in which values, keys or entries are others; or one is written as no writer would."""
     rng = case.rng
     document = made.document(rng)
     if rng.random() < 0.15:
@@ -103,7 +105,9 @@ def plans_and_lecture(case):
     rng = case.rng
     document = made.document(rng, planned=1.0, big=0.0)
     if rng.random() < 0.5:
-        keys = [("lecture",)] * ("lecture" in document) + [("limbs", i, "plans") for i, one in enumerate(document["limbs"]) if one["plans"]]
+        keys = [("lecture",)] * ("lecture" in document) + [
+            ("limbs", i, "plans") for i, one in enumerate(document["limbs"]) if one["plans"]
+        ]
         if keys:
             *way, last = rng.choice(keys)
             holder = document
@@ -115,7 +119,10 @@ def plans_and_lecture(case):
     except ActionError as error:
         return refusal(error, "plan.json")
     found = plan.against(action, brief(rng))
-    plain([[one.drawing, one.across, one.ahead, one.may_across, one.may_along, one.says] for one in found.off], "what left the plan")
+    plain(
+        [[one.drawing, one.across, one.ahead, one.may_across, one.may_along, one.says] for one in found.off],
+        "what left the plan",
+    )
     plain(plan.under(action), "what lies under the drawings")
     start = given(rng, lecture.bare(action))
     mine = start if rng.random() < 0.5 else action
@@ -148,9 +155,15 @@ def agreed(path, action, judged_by=DEFAULT):
     asked((error is None) == (action is not None), f"`check` is of another mind than `read`: {error}")
     json.loads(plain(terminal.record(path, verdict, error), "the record of `check`"))
     if verdict is not None:
-        asked(all(shown(line).isprintable() for line in terminal.lines(path, verdict)), "a line that cannot be printed")
+        asked(
+            all(shown(line).isprintable() for line in terminal.lines(path, verdict)),
+            "a line that cannot be printed",
+        )
     table = marking.class_table([path], judged_by)
-    asked(table.rows[0].says.startswith("not read: ") == (action is None), f"the class table is of another mind: {table.rows[0].says}")
+    asked(
+        table.rows[0].says.startswith("not read: ") == (action is None),
+        f"the class table is of another mind: {table.rows[0].says}",
+    )
     asked(len(str(table).splitlines()) == 3, "a class table of one file in more than three lines")
 
 
@@ -158,8 +171,13 @@ def all_said(case, action, judged_by):
     rng = case.rng
     verdict = check(action, judged_by)
     for finding in verdict.findings:
-        asked(finding.says and (finding.follows is not None or finding.advice), f"a finding without words: {finding!r}")
-        asked(all(1 <= n <= action.count for n in finding.drawings), f"a drawing that is not there: {finding!r}")
+        asked(
+            finding.says and (finding.follows is not None or finding.advice),
+            f"a finding without words: {finding!r}",
+        )
+        asked(
+            all(1 <= n <= action.count for n in finding.drawings), f"a drawing that is not there: {finding!r}"
+        )
         if finding.correction is not None:
             asked(finding.correction.says, "a correction without words")
             finding.correction.laid_in(action)
@@ -170,8 +188,15 @@ def all_said(case, action, judged_by):
     plain([str(line) for line in report(action, judged_by, start).lines], "the report")
     before = action_file.dumps(action)
     mended = mend(action, judged_by)
-    plain([[move.drawing, move.limb, move.points.tolist(), move.says, move.mm] for move in mended.moves] + [mended.says], "what was mended")
-    asked(mended.passes == check(mended.action, judged_by).passed, "mended drawings pass or fail otherwise than it says")
+    plain(
+        [[move.drawing, move.limb, move.points.tolist(), move.says, move.mm] for move in mended.moves]
+        + [mended.says],
+        "what was mended",
+    )
+    asked(
+        mended.passes == check(mended.action, judged_by).passed,
+        "mended drawings pass or fail otherwise than it says",
+    )
     guided(rng, action, judged_by, verdict)
     round_trip(mended.action)
     round_trip(action)
@@ -190,22 +215,47 @@ def given(rng, action):
         except ActionError as error:  # traced in the lengths of the model sheet it may lie off the paper
             refusal(error)
     first = rng.randrange(1, action.count + 1)
-    return action.redrawn(*(np.concatenate([limb.drawings[:first], np.repeat(limb.drawings[:1], action.count - first, 0)]) for limb in action.limbs))
+    return action.redrawn(
+        *(
+            np.concatenate([limb.drawings[:first], np.repeat(limb.drawings[:1], action.count - first, 0)])
+            for limb in action.limbs
+        )
+    )
 
 
 def guided(rng, action, judged_by, verdict):
     limb = rng.choice(action.limbs)
     joint, number = rng.choice(limb.joints), rng.randint(1, action.count)
     try:
-        found = guide(action, limb.name, joint, number, judged_by, exact=rng.random() < 0.1, verdict=rng.choice((None, verdict)))
+        found = guide(
+            action,
+            limb.name,
+            joint,
+            number,
+            judged_by,
+            exact=rng.random() < 0.1,
+            verdict=rng.choice((None, verdict)),
+        )
     except ActionError as error:
         asked(joint == limb.joints[0], f"no guide for a joint that is no root: {error}")
         refusal(error)
         return
-    plain([found.centre, found.radius, found.drawn, found.traced, found.asked, found.allowed,
-           [[part.start, part.end, part.rule, part.says] for part in found.excluded]], "the guide")
+    plain(
+        [
+            found.centre,
+            found.radius,
+            found.drawn,
+            found.traced,
+            found.asked,
+            found.allowed,
+            [[part.start, part.end, part.rule, part.says] for part in found.excluded],
+        ],
+        "the guide",
+    )
     asked(found.says and found.where, "a guide without words")
-    covered = sum(end - start for start, end in found.allowed) + sum(part.end - part.start for part in found.excluded)
+    covered = sum(end - start for start, end in found.allowed) + sum(
+        part.end - part.start for part in found.excluded
+    )
     asked(abs(covered - 360) < 1, f"a guide that covers {covered:g} degrees of 360")
 
 
@@ -214,8 +264,13 @@ def round_trip(action):
     again = action_file.loads(data, "written")
     asked(action_file.dumps(again) == data, "written, read and written again it is another file")
     asked(again.drawn_as(action), "written and read again it is drawn otherwise")
-    asked(all(np.array_equal(a.lengths, b.lengths) and np.array_equal(a.stops, b.stops) for a, b in zip(again.limbs, action.limbs)),
-          "written and read again it has other lengths or stops")
+    asked(
+        all(
+            np.array_equal(a.lengths, b.lengths) and np.array_equal(a.stops, b.stops)
+            for a, b in zip(again.limbs, action.limbs)
+        ),
+        "written and read again it has other lengths or stops",
+    )
 
 
 def on_a_sheet(action, findings):
@@ -228,7 +283,7 @@ def on_a_sheet(action, findings):
         raise Wrong(f"a contact sheet that is no XML: {error}") from None
 
 
-# ---- briefs ---------------------------------------------------------------------------
+# ---- the brief it is judged by --------------------------------------------------------
 
 
 def brief(rng):
@@ -242,149 +297,15 @@ def brief(rng):
     if isinstance(asked.get("drawings"), int):
         asked["drawings"] = (asked["drawings"],) * 2
     if rng.random() < 0.3:
-        asked["tolerances"] = {name: rng.choice((0, 1e-310, 0.5, 5, 999_999.0)) for name in rng.sample(sorted(TOLERANCES), 2)}
+        asked["tolerances"] = {
+            name: rng.choice((0, 1e-310, 0.5, 5, 999_999.0)) for name in rng.sample(sorted(TOLERANCES), 2)
+        }
     return Brief(**asked)
 
 
-def brief_bytes(case):
-    """A brief's TOML with bent bytes."""
-    return brief_read(case, bent.bytes_bent(case.rng, made.brief_file(made.brief(case.rng))))
-
-
-def brief_values(case):
-    """A brief with other values, keys and entries."""
-    rng = case.rng
-    asked = made.brief(rng)
-    if rng.random() < 0.3:
-        asked["tolerances"] = {rng.choice(sorted(TOLERANCES)): rng.choice(bent.NUMBERS) for _ in range(3)}
-    if rng.random() < 0.8:
-        asked = bent.values_bent(rng, asked)
-    if not isinstance(asked, dict):
-        asked = {"rules": asked}
-    with case.number_limits():
-        data = made.brief_file(asked)
-    return brief_read(case, data)
-
-
-def brief_read(case, data):
-    path = case.folder / "brief.toml"
-    path.write_bytes(data)
-    try:
-        found = brief_of(path)
-    except ActionError as error:
-        return refusal(error, str(path))
-    action = action_file.loads(json.dumps(made.document(case.rng, big=0.0)).encode())
-    verdict = check(action, found)
-    plain(terminal.record("x.json", verdict, None), "the record of `check`")
-    plain(desk.judged(Answer(action, found), 1), "the verdict of the desk")
-    str(report(action, found).lines)
-    str(marking.hand_in("x", action, found))
-    return JUDGED
-
-
-# ---- hand-ins -------------------------------------------------------------------------
-
-
-class Tags(HTMLParser):
-    """The names of all tags of a page."""
-
-    def __init__(self, html):
-        super().__init__()
-        self.found = set()
-        self.feed(html)
-
-    def handle_starttag(self, tag, attrs):
-        self.found.add(tag)
-
-
-def hand_ins(case):
-    """A folder of hand-ins under any names, with folders, links and pipes among them."""
-    rng, folder = case.rng, case.folder / "hand-ins"
-    folder.mkdir()
-    for _ in range(rng.choice((0, 1, 2, 4))):
-        name = made.text(rng, 0.1).replace("/", "_").replace("\0", "_")
-        name = os.fsencode(name)[:rng.choice((3, 30, 247))] + rng.choice((b"", b"", b"\xff", b"\xed\xa0\x80")) + b".json"
-        path = Path(os.fsdecode(bytes(folder) + b"/" + name))
-        if os.path.lexists(path):
-            continue
-        kind = rng.randrange(12)
-        if kind == 0:
-            path.mkdir()
-        elif kind == 1:
-            path.symlink_to(rng.choice((folder, path, "/nowhere", "/dev/null")))
-        elif kind == 2:
-            os.mkfifo(path)
-        else:
-            data = made.written(rng, made.document(rng, big=0.0))
-            path.write_bytes(bent.bytes_bent(rng, data) if kind < 6 else data)
-    judged_by = brief(rng)
-    try:
-        table = marking.class_table(folder, judged_by)
-    except ActionError as error:
-        asked(not list(folder.glob("*.json")), f"a pile was refused: {error}")
-        return refusal(error, str(folder))
-    lines = str(table).splitlines()
-    asked(len(lines) == len(table.rows) + 2 and all(line.isprintable() for line in lines), "a class table with lines broken or not printable")
-    tags = Tags(table._repr_html_()).found
-    asked(tags <= {"table", "thead", "tbody", "tfoot", "tr", "th", "td"}, f"tags of a file's own in the table: {tags}")
-    paths = sorted(folder.glob("*.json"))
-    errors = [error for _, _, error in terminal.judged(paths, judged_by)]
-    asked([row.says.startswith("not read: ") for row in table.rows] == [error is not None for error in errors],
-          "class table and `check` differ in what they read")
-    plain(table.to_mend, "what is to mend")
-    return JUDGED
-
-
-# ---- the record of progress -----------------------------------------------------------
-
-
-@contextmanager
-def no_test_run():
-    """Under pytest nothing is noted; here it shall be."""
-    kept = {name: os.environ.pop(name) for name in progress.TEST_RUN & os.environ.keys()}
-    try:
-        yield
-    finally:
-        os.environ.update(kept)
-
-
-def progress_file(case):
-    """my_progress.txt as anybody may have left it; it is shown, and a check is noted in it."""
-    rng, path = case.rng, case.folder / progress.NAME
-    data = made.record(rng)
-    data = bent.bytes_bent(rng, data) if rng.random() < 0.6 else data
-    kind = rng.randrange(20)
-    if kind == 0:
-        path.mkdir()
-    elif kind == 1:
-        path.symlink_to(case.folder / "elsewhere")
-    elif kind > 2:
-        path.write_bytes(data)
-    before = data.removeprefix(b"\xef\xbb\xbf").splitlines() if kind > 2 else []
-    seen(progress.Record(case.folder))
-    said = Report((), rng.choice(("done", "almost", "keep going")))
-    name = made.text(rng, 0.3).replace("/", "_").replace("\0", "_")[:60] or "x"
-    with no_test_run():
-        progress.note(case.folder / f"{name}.json", None, said)
-    record = progress.Record(case.folder)
-    seen(record)
-    if kind < 2:
-        return REFUSED
-    last = progress.checks(case.folder)
-    if " ".join(name.split()):
-        asked(last and last[-1].step == said.step, f"the check of {name!r} is not noted last")
-    kept = b"\n".join(one.read_bytes() for one in case.folder.glob("my_progress*") if one.is_file())
-    lost = [line for line in before if line.strip() and not progress._ours(line.decode("utf-8", "replace"))
-            and line not in kept]
-    asked(not lost, f"the learner's own words are lost: {lost[:1]!r}")
-    return JUDGED
-
-
-def seen(record):
-    str(record)
-    tags = Tags(record._repr_html_()).found
-    asked(tags <= {"table", "thead", "tbody", "tr", "th", "td", "p", "code", "a"}, f"tags of the file's own in the record: {tags}")
-
-
-TARGETS = {"action bytes": action_bytes, "action values": action_values, "action geometry": action_geometry, "plans and lecture": plans_and_lecture,
-           "brief bytes": brief_bytes, "brief values": brief_values, "hand-ins": hand_ins, "progress file": progress_file}
+TARGETS = {
+    "action bytes": action_bytes,
+    "action values": action_values,
+    "action geometry": action_geometry,
+    "plans and lecture": plans_and_lecture,
+}

@@ -1,16 +1,23 @@
-"""Input with something wrong in it: bytes bent without regard to what they mean, or values of a document exchanged."""
+"""Input with something wrong in it: bytes bent whatever they mean, or values of a document exchanged."""
 
 import json
 
 from .made import HALF, ODD_TEXTS
 
+# fmt: off
 LITERALS = (  # as a hand or another program may write a value; some are no JSON
-    "1e-310", "1e999", "-1e999", "1E400", "1e-5000", "-0.0", "-0", "01", "+1", ".5", "1.", "0x1F", "NaN", "Infinity", "-Infinity", "nan",
-    "1" * 40, "1" * 5000, "-" + "9" * 5000, "0." + "3" * 5000, "1_000", "True", "None", "undefined", "'x'", '"\\ud800"', '"\\udfff\\ud800"',
-    '"\\u0000"', '"\\x41"', '"\n"', "[" * 40 + "]" * 40, '{"a":' * 40 + "1" + "}" * 40, "[" * 3000 + "]" * 3000, "", "1,2", "/* */ 1", '"a" "b"',
+    "1e-310", "1e999", "-1e999", "1E400", "1e-5000", "-0.0", "-0", "01", "+1", ".5", "1.", "0x1F", "1_000",
+    "NaN", "Infinity", "-Infinity", "nan", "True", "None", "undefined", "", "1,2", "/* */ 1", '"a" "b"', "'x'",
+    "1" * 40, "1" * 5000, "-" + "9" * 5000, "0." + "3" * 5000,
+    '"\\ud800"', '"\\udfff\\ud800"', '"\\u0000"', '"\\x41"', '"\n"',
+    "[" * 40 + "]" * 40, '{"a":' * 40 + "1" + "}" * 40, "[" * 3000 + "]" * 3000,
 )
-NUMBERS = (0, 1, -1, 2, 3, 7, -0.0, 0.5, 1.0, 2.0, 1e-310, 5e-324, 1e-9, 1e9, 1e300, -1e300, 360, 360.0000001, -360.1, 10_000, 10_000.000001,
-           -10_001, 240, 241, 2001, 10**30, 2**53, 2**63, 2**64, float("nan"), float("inf"), -float("inf"))
+NUMBERS = (
+    0, 1, -1, 2, 3, 7, -0.0, 0.5, 1.0, 2.0, 1e-310, 5e-324, 1e-9, 1e9, 1e300, -1e300,
+    360, 360.0000001, -360.1, 10_000, 10_000.000001, -10_001, 240, 241, 2001, 10**30, 2**53, 2**63, 2**64,
+    float("nan"), float("inf"), -float("inf"),
+)
+# fmt: on
 _MARK = "literal stands here: "
 
 
@@ -23,25 +30,47 @@ def odd_value(rng):
     if kind == 4:
         return rng.choice((None, True, False))
     if kind == 5:
-        return rng.choice(([], {}, [[]], [{}], {"": 0}, [None], [0], [0, 0], [0, 0, 0], [[0, 0]], [[0, 0, "z"]], [[0, 0], [0]], [1] * 2001, ["a"] * 201))
+        return rng.choice(
+            (
+                [],
+                {},
+                [[]],
+                [{}],
+                {"": 0},
+                [None],
+                [0],
+                [0, 0],
+                [0, 0, 0],
+                [[0, 0]],
+                [[0, 0, "z"]],
+                [[0, 0], [0]],
+                [1] * 2001,
+                ["a"] * 201,
+            )
+        )
     if kind == 6:
-        return rng.choice(("x" * 501, "x" * 100_000, "0", "12", "true", "[1, 2]", {"limb": "arm", "joint": "elbow"}, {"x": 1, "y": 2}))
+        return rng.choice(
+            (
+                "x" * 501,
+                "x" * 100_000,
+                "0",
+                "12",
+                "true",
+                "[1, 2]",
+                {"limb": "arm", "joint": "elbow"},
+                {"x": 1, "y": 2},
+            )
+        )
     return [rng.choice(NUMBERS) for _ in range(rng.choice((1, 2, 3, 8)))]
-
-
-def places(value, way=()):
-    """The ways to all values within a document, each a tuple of keys and indices."""
-    yield way
-    items = value.items() if isinstance(value, dict) else enumerate(value) if isinstance(value, list | tuple) else ()
-    for key, item in items:
-        yield from places(item, (*way, key))
 
 
 def place(rng, document):
     """The way to one value: as likely near the top as deep within."""
     way, value = (), document
     while True:
-        keys = list(value) if isinstance(value, dict) else list(range(len(value))) if isinstance(value, list) else []
+        keys = list(value) if isinstance(value, dict | list) else []
+        if isinstance(value, list):
+            keys = range(len(value))
         if not keys or rng.random() < 0.12:
             return way
         key = rng.choice(keys)
@@ -75,9 +104,17 @@ def values_bent(rng, document, times=None):
             other = rng.randrange(len(holder))
             holder[last], holder[other] = holder[other], holder[last]
         elif isinstance(holder[last], list):
-            del holder[last][rng.randrange(len(holder[last]) + 1):]
+            del holder[last][rng.randrange(len(holder[last]) + 1) :]
         elif isinstance(holder[last], int | float) and not isinstance(holder[last], bool):
-            holder[last] = rng.choice((-holder[last], holder[last] * 1e6, holder[last] + 1e-9, float(holder[last]), holder[last] + 1))
+            holder[last] = rng.choice(
+                (
+                    -holder[last],
+                    holder[last] * 1e6,
+                    holder[last] + 1e-9,
+                    float(holder[last]),
+                    holder[last] + 1,
+                )
+            )
         if not isinstance(document, dict | list):
             return document
     return document
@@ -122,8 +159,33 @@ def _cut(rng, data):
 
 def _put_in(rng, data):
     a = rng.randrange(len(data) + 1)
-    extra = rng.choice((b"\0", b"\xef\xbb\xbf", b"\xff", b"\xed\xa0\x80", b"\xc0\x80", b'"', b"{", b"}", b"[", b"]", b",", b":", b"\\", b"\n", b"-", b"1e999",
-                        b"NaN", b"[" * 100_000, b'{"a":' * 20_000, b"9" * 6000, b" " * 50_000, b"\\u0000" * 9, bytes(rng.randrange(256) for _ in range(20))))
+    extra = rng.choice(
+        (
+            b"\0",
+            b"\xef\xbb\xbf",
+            b"\xff",
+            b"\xed\xa0\x80",
+            b"\xc0\x80",
+            b'"',
+            b"{",
+            b"}",
+            b"[",
+            b"]",
+            b",",
+            b":",
+            b"\\",
+            b"\n",
+            b"-",
+            b"1e999",
+            b"NaN",
+            b"[" * 100_000,
+            b'{"a":' * 20_000,
+            b"9" * 6000,
+            b" " * 50_000,
+            b"\\u0000" * 9,
+            bytes(rng.randrange(256) for _ in range(20)),
+        )
+    )
     return data[:a] + extra + data[a:]
 
 
@@ -135,7 +197,7 @@ def _repeated(rng, data):
 def _spliced(rng, data):
     a, b = _part(rng, data)
     c = rng.randrange(len(data) + 1)
-    return data[:c] + data[a:b] + data[c + b - a:]
+    return data[:c] + data[a:b] + data[c + b - a :]
 
 
 def _digits(rng, data):
@@ -144,19 +206,38 @@ def _digits(rng, data):
     if not at:
         return data
     i = rng.choice(at)
-    return data[:i] + rng.choice((b"0", b"9", b".", b"-", b"e", b"00", b"e9", b"e-320", b"99999")) + data[i + 1:]
+    return (
+        data[:i]
+        + rng.choice((b"0", b"9", b".", b"-", b"e", b"00", b"e9", b"e-320", b"99999"))
+        + data[i + 1 :]
+    )
 
 
 def _other_code(rng, data):
     text = data.decode("utf-8", "replace")
-    return rng.choice((lambda: b"\xef\xbb\xbf" + data, lambda: text.encode("utf-16"), lambda: text.encode("utf-16-le"), lambda: text.encode("utf-32"),
-                       lambda: text.encode("latin-1", "replace"), lambda: data.replace(b"\n", b"\r\n"), lambda: data + data, lambda: data + b"\0" * 9,
-                       lambda: b"", lambda: data[::-1], lambda: bytes(rng.randrange(256) for _ in range(200)), lambda: b"[" + data + b"]"))()
+    return rng.choice(
+        (
+            lambda: b"\xef\xbb\xbf" + data,
+            lambda: text.encode("utf-16"),
+            lambda: text.encode("utf-16-le"),
+            lambda: text.encode("utf-32"),
+            lambda: text.encode("latin-1", "replace"),
+            lambda: data.replace(b"\n", b"\r\n"),
+            lambda: data + data,
+            lambda: data + b"\0" * 9,
+            lambda: b"",
+            lambda: data[::-1],
+            lambda: bytes(rng.randrange(256) for _ in range(200)),
+            lambda: b"[" + data + b"]",
+        )
+    )()
 
 
 def _key_again(rng, data):
     """A key with its value once more, at the front."""
-    key = rng.choice((b'"title": "x", ', b'"loop": false, ', b'"limbs": [], ', b'"rate": 12, ', b'"moon": 1, "moon": 1, ')) * rng.choice((1, 1, 2000))
+    key = rng.choice(
+        (b'"title": "x", ', b'"loop": false, ', b'"limbs": [], ', b'"rate": 12, ', b'"moon": 1, "moon": 1, ')
+    ) * rng.choice((1, 1, 2000))
     return data.replace(b"{", b"{" + key, 1)
 
 

@@ -1,17 +1,34 @@
-"""Valid input: action documents, briefs, records. Nothing here is shared with the ferry landing or tests/loops.py."""
+"""Valid input: action documents, briefs, records.
+
+Nothing here is shared with the ferry landing or tests/loops.py.
+"""
 
 import json
-import math
 
+from .drawn import PLACED
+
+# fmt: off
 ODD_TEXTS = (
-    "", " ", "a", "arm", "the end", "élève", "手", "🖐🏽", "a\u202eb", "line\u2028line", "tab\tline\nnext\r", "bell\x07\x1b[31m",
-    "nul\0", "\x7f\x85", "=1+1", "@SUM(A1)", "-2+3", "<script>alert(1)</script>", "</text><b>&amp;", "'\"`\\", "$x^2$ \\frac", "%s {0} {x}",
-    "x" * 500, "é" * 500, "\ufeffmark", "e\u0301\u0301\u0301", "joint 2", "hands", "glass", "\U000e0041", "\u200b", "NaN", "null",
+    "", " ", "a", "arm", "the end", "élève", "手", "🖐🏽", "a\u202eb", "line\u2028line", "tab\tline\nnext\r",
+    "bell\x07\x1b[31m", "nul\0", "\x7f\x85", "=1+1", "@SUM(A1)", "-2+3", "<script>alert(1)</script>",
+    "</text><b>&amp;", "'\"`\\", "$x^2$ \\frac", "%s {0} {x}", "x" * 500, "é" * 500, "\ufeffmark",
+    "e\u0301\u0301\u0301", "joint 2", "hands", "glass", "\U000e0041", "\u200b", "NaN", "null",
 )
+# fmt: on
 HALF = ("\ud800", "a\udfff", "\udc80x")  # half a character: JSON can write it, UTF-8 cannot
-NAMES = ("shoulder", "elbow", "wrist", "fingertips", "knuckles", "fingertip", "hook", "lantern", "mast", "tip")
+NAMES = (
+    "shoulder",
+    "elbow",
+    "wrist",
+    "fingertips",
+    "knuckles",
+    "fingertip",
+    "hook",
+    "lantern",
+    "mast",
+    "tip",
+)
 RULES = ("length", "arc", "spacing", "opening", "opposition", "stops", "drag", "overlap", "link-up", "hold")
-TINY = (1e-310, 5e-324, 1e-200, 1e-12, 1e-9)
 
 
 def text(rng, plain=0.6):
@@ -20,96 +37,17 @@ def text(rng, plain=0.6):
 
 def names(rng, count):
     """So many different names."""
-    found = list(NAMES[:count]) if count <= len(NAMES) and rng.random() < 0.7 else [f"joint {n}" for n in range(count)]
+    found = (
+        list(NAMES[:count])
+        if count <= len(NAMES) and rng.random() < 0.7
+        else [f"joint {n}" for n in range(count)]
+    )
     if rng.random() < 0.2:
         odd = text(rng, 0.0)
         if odd not in found:
             found[rng.randrange(count)] = odd
     return found
 
-
-# ---- how it lies on the paper ---------------------------------------------------------
-
-
-def swing(rng, count, lengths):
-    """Each part turns to and fro, later the farther out it is; that may be a sound loop or not."""
-    root = rng.uniform(20, 280), rng.uniform(20, 190)
-    first, wide, late = rng.uniform(-180, 180), rng.uniform(0, 80), rng.uniform(-0.05, 0.2)
-    bend = [rng.uniform(-60, 60) for _ in lengths]
-    found = []
-    for d in range(count):
-        at, angle, points = root, first, [list(root)]
-        for k, length in enumerate(lengths):
-            angle += bend[k] + wide * math.sin(2 * math.pi * (d / count - late * k)) / (k + 1)
-            at = at[0] + length * math.cos(math.radians(angle)), at[1] + length * math.sin(math.radians(angle))
-            points.append(list(at))
-        found.append(points)
-    return found
-
-
-def walk(rng, count, lengths):
-    step = rng.choice((0.001, 1.0, 30.0, 5000.0))
-    points = [[rng.uniform(0, 200), rng.uniform(0, 200)] for _ in range(len(lengths) + 1)]
-    found = []
-    for _ in range(count):
-        points = [[min(max(v + rng.gauss(0, step), -10_000), 10_000) for v in point] for point in points]
-        found.append(points)
-    return found
-
-
-def one_place(rng, count, lengths):
-    place = rng.choice(([0.0, 0.0], [100.0, 50.0], [1e4, -1e4], [rng.uniform(0, 9), 3]))
-    return [[place] * (len(lengths) + 1) for _ in range(count)]
-
-
-def identical(rng, count, lengths):
-    return swing(rng, 1, lengths) * count
-
-
-def on_its_parent(rng, count, lengths):
-    """A joint lies on the one before it, in one drawing or in all."""
-    found = swing(rng, count, lengths)
-    if lengths:
-        k, once = rng.randrange(len(lengths)), rng.randrange(count)
-        for d in range(count) if rng.random() < 0.3 else [once]:
-            found[d][k + 1] = list(found[d][k])
-    return found
-
-
-def in_a_row(rng, count, lengths):
-    """All joints on one line, all drawings along it."""
-    way = rng.choice(((1.0, 0.0), (0.0, 1.0), (0.6, 0.8)))
-    return [[[(d + sum(lengths[:k])) % 9000 * w for w in way] for k in range(len(lengths) + 1)] for d in range(count)]
-
-
-def corners(rng, count, lengths):
-    return [[[rng.choice((-1e4, 1e4)), rng.choice((-1e4, 1e4, 0, -0.0))] for _ in range(len(lengths) + 1)] for _ in range(count)]
-
-
-def shrunk(rng, count, lengths):
-    """All of it within next to nothing."""
-    scale = rng.choice(TINY)
-    return [[[x * scale, y * scale] for x, y in points] for points in swing(rng, count, lengths)]
-
-
-def repeated(rng, count, lengths):
-    """Sound drawings, some of them traced from the one before, some swapped."""
-    found = swing(rng, count, lengths)
-    for _ in range(rng.randint(1, 4)):
-        a, b = rng.randrange(count), rng.randrange(count)
-        found[a] = [list(point) for point in found[b]]
-    return found
-
-
-def nudged(rng, count, lengths):
-    """Sound drawings with one joint off in one of them."""
-    found = swing(rng, count, lengths)
-    point = found[rng.randrange(count)][rng.randrange(len(lengths) + 1)]
-    point[rng.randrange(2)] += rng.choice((1e-9, 0.5, 5.0, 80.0, -5.0))
-    return found
-
-
-PLACED = (swing, swing, swing, nudged, nudged, walk, one_place, identical, on_its_parent, in_a_row, corners, shrunk, repeated)
 
 # ---- the action -----------------------------------------------------------------------
 
@@ -122,7 +60,13 @@ def limb(rng, name, count, joints):
         drawn = [[[round(v, 3) for v in point] for point in points] for points in drawn]
     wide = rng.choice(((-180, 180), (-360, 360), (0, 150), (10, 10), (-90, 0)))
     drawn = [[[min(max(v, -10_000.0), 10_000.0) for v in point] for point in points] for points in drawn]
-    return {"name": name, "joints": names(rng, joints), "lengths": lengths, "stops": [list(wide) for _ in lengths], "drawings": drawn}
+    return {
+        "name": name,
+        "joints": names(rng, joints),
+        "lengths": lengths,
+        "stops": [list(wide) for _ in lengths],
+        "drawings": drawn,
+    }
 
 
 def plans(rng, limb, count):
@@ -133,8 +77,16 @@ def plans(rng, limb, count):
             if rng.random() < 0.3:
                 path = [[x, 50.0] for x, _ in path] if rng.random() < 0.5 else path + path
             if rng.random() < 0.1:
-                path = [[x * 1e-300, y] for x, y in path] if rng.random() < 0.5 else [[x * 1e-300, y * 1e-300] for x, y in path]
-            chart = sorted(rng.random() for _ in range(count)) if rng.random() < 0.8 else [rng.choice((0.0, 0.5, 1.0))] * count
+                path = (
+                    [[x * 1e-300, y] for x, y in path]
+                    if rng.random() < 0.5
+                    else [[x * 1e-300, y * 1e-300] for x, y in path]
+                )
+            chart = (
+                sorted(rng.random() for _ in range(count))
+                if rng.random() < 0.8
+                else [rng.choice((0.0, 0.5, 1.0))] * count
+            )
             made.append({"joint": joint, "path": path, "chart": chart})
     return made
 
@@ -142,21 +94,36 @@ def plans(rng, limb, count):
 def step(rng, limbs, count):
     of, number = rng.choice(limbs), rng.randint(1, count)
     points = of["drawings"][number - 1] if rng.random() < 0.5 else of["drawings"][rng.randrange(count)]
-    return {"drawing": number, "limb": of["name"], "joint": rng.choice(of["joints"]), "points": points, "says": text(rng)}
+    return {
+        "drawing": number,
+        "limb": of["name"],
+        "joint": rng.choice(of["joints"]),
+        "points": points,
+        "says": text(rng),
+    }
 
 
 def document(rng, planned=0.2, big=0.004):
     """A valid action as the dict of its file; now and then with very many limbs, joints or drawings."""
     count, limbs, joints = rng.choice((2, 3, 4, 5, 8, 12, 16, 24)), rng.choice((1, 1, 1, 1, 2, 3)), None
     if rng.random() < big:
-        count, limbs, joints = rng.choice(((200, 1, 4), (2, 50, 4), (12, 1, 200), (8, 12, 12), (2, 1, 200), (600, 1, 3)))
+        count, limbs, joints = rng.choice(
+            ((200, 1, 4), (2, 50, 4), (12, 1, 200), (8, 12, 12), (2, 1, 200), (600, 1, 3))
+        )
     called = [name for name in names(rng, limbs)]
     made = [limb(rng, name, count, joints or rng.choice((1, 2, 2, 3, 4, 4, 5, 7))) for name in called]
     whole = {
-        "format": "anim-lessons/action", "version": 1, "title": text(rng), "by": text(rng),
-        "rate": rng.choice((24, 24, 12, 1, 240)), "loop": rng.random() < 0.7,
-        "paper": rng.choice(({"width": 297, "height": 210}, {"width": 1e-3, "height": 1e4}, {"width": 5e-324, "height": 1})),
-        "exposure": rng.choice((1, 2, 2, 10_000, [rng.choice((1, 2, 3, 10_000)) for _ in range(count)])), "limbs": made,
+        "format": "anim-lessons/action",
+        "version": 1,
+        "title": text(rng),
+        "by": text(rng),
+        "rate": rng.choice((24, 24, 12, 1, 240)),
+        "loop": rng.random() < 0.7,
+        "paper": rng.choice(
+            ({"width": 297, "height": 210}, {"width": 1e-3, "height": 1e4}, {"width": 5e-324, "height": 1})
+        ),
+        "exposure": rng.choice((1, 2, 2, 10_000, [rng.choice((1, 2, 3, 10_000)) for _ in range(count)])),
+        "limbs": made,
     }
     if rng.random() < 0.9:
         whole["paper"] = {"width": 297, "height": 210}
@@ -170,8 +137,11 @@ def document(rng, planned=0.2, big=0.004):
 
 def written(rng, document):
     """JSON of a document in one of many layouts, as bytes."""
-    layout = {"ensure_ascii": rng.random() < 0.5 or _halved(document), "indent": rng.choice((None, None, 0, 1, "\t")),
-              "separators": rng.choice((None, (",", ":"), (" ,\n", " : ")))}
+    layout = {
+        "ensure_ascii": rng.random() < 0.5 or _halved(document),
+        "indent": rng.choice((None, None, 0, 1, "\t")),
+        "separators": rng.choice((None, (",", ":"), (" ,\n", " : "))),
+    }
     if rng.random() < 0.3 and isinstance(document, dict):
         keys = list(document)
         rng.shuffle(keys)
@@ -197,9 +167,15 @@ def brief(rng):
     if rng.random() < 0.6:
         found["rules"] = rng.sample(RULES, rng.randint(1, len(RULES)))
     for key, value in (
-        ("title", text(rng)), ("text", text(rng)), ("drawings", rng.choice((2, 8, [2, 99], [12, 12]))), ("exposure", rng.choice((1, 2, 7))),
-        ("may_break", rng.random() < 0.5), ("hand", rng.random() < 0.5), ("guide", rng.choice(("nothing", "circle", "sector", "all"))),
-        ("way", rng.choice(("straight ahead", "pose to pose"))), ("weights", {rng.choice(RULES): rng.choice((0, 1, 2.5, 99999))}),
+        ("title", text(rng)),
+        ("text", text(rng)),
+        ("drawings", rng.choice((2, 8, [2, 99], [12, 12]))),
+        ("exposure", rng.choice((1, 2, 7))),
+        ("may_break", rng.random() < 0.5),
+        ("hand", rng.random() < 0.5),
+        ("guide", rng.choice(("nothing", "circle", "sector", "all"))),
+        ("way", rng.choice(("straight ahead", "pose to pose"))),
+        ("weights", {rng.choice(RULES): rng.choice((0, 1, 2.5, 99999))}),
     ):
         if rng.random() < 0.3:
             found[key] = value
@@ -211,7 +187,9 @@ def toml(value):
     if isinstance(value, bool):
         return str(value).lower()
     if isinstance(value, str):
-        return json.dumps(value.encode("utf-8", "replace").decode(), ensure_ascii=True).replace("\\ud83d\\udd90", "\\U0001f590")
+        return json.dumps(value.encode("utf-8", "replace").decode(), ensure_ascii=True).replace(
+            "\\ud83d\\udd90", "\\U0001f590"
+        )
     if isinstance(value, dict):
         return "{" + ", ".join(f"{toml(str(key))} = {toml(item)}" for key, item in value.items()) + "}"
     if isinstance(value, list | tuple):
@@ -220,19 +198,41 @@ def toml(value):
 
 
 def brief_file(brief):
-    return "\n".join(f"{toml(str(key)) if key not in _BARE else key} = {toml(value)}" for key, value in brief.items()).encode("utf-8", "replace")
+    return "\n".join(
+        f"{toml(str(key)) if key not in _BARE else key} = {toml(value)}" for key, value in brief.items()
+    ).encode("utf-8", "replace")
 
 
-_BARE = {"title", "text", "rules", "tolerances", "weights", "drawings", "exposure", "may_break", "hand", "guide", "way"}
+_BARE = {
+    "title",
+    "text",
+    "rules",
+    "tolerances",
+    "weights",
+    "drawings",
+    "exposure",
+    "may_break",
+    "hand",
+    "guide",
+    "way",
+}
 
 
 def record(rng):
     """Lines of a record of progress, some of them the learner's own words; as bytes."""
     lines = ["My progress.", ""]
     for _ in range(rng.choice((0, 1, 5, 40, 2100))):
-        lines.append(rng.choice((
-            f"2026-11-{rng.randint(1, 31):02} 20:31  {rng.choice(('01_buoy', '06_looping_arm', text(rng)))}  "
-            f"{rng.choice(('done', 'almost', 'keep going'))}" + rng.choice(("", "  drag", "  drag, length, moon")),
-            text(rng), "2026-11-25 20:31  x  done  ", "2026-99-99 99:99  y  almost  ,,,", "",
-        )))
+        lines.append(
+            rng.choice(
+                (
+                    f"2026-11-{rng.randint(1, 31):02} 20:31  {rng.choice(('01_buoy', '06_looping_arm', text(rng)))}  "
+                    f"{rng.choice(('done', 'almost', 'keep going'))}"
+                    + rng.choice(("", "  drag", "  drag, length, moon")),
+                    text(rng),
+                    "2026-11-25 20:31  x  done  ",
+                    "2026-99-99 99:99  y  almost  ,,,",
+                    "",
+                )
+            )
+        )
     return rng.choice(("\n", "\n", "\r\n", "\r", "\u2028")).join(lines).encode()

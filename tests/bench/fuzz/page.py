@@ -4,6 +4,7 @@ A page is taken to send JSON of any kind: nothing but a refusal in words may com
 """
 
 import json
+from contextlib import suppress
 
 import traitlets
 
@@ -23,7 +24,15 @@ from .actions import JUDGED, REFUSED, asked, brief, given, plain, round_trip
 
 MESSAGES = 5  # at most, to one widget
 HOUR = 3600.0  # seconds: no timer rings while a case lasts
-OWN = ("layout", "_model_module", "_model_name", "_view_module", "_view_name", "_esm", "_css")  # the machinery's, not ours
+OWN = (
+    "layout",
+    "_model_module",
+    "_model_name",
+    "_view_module",
+    "_view_name",
+    "_esm",
+    "_css",
+)  # the machinery's, not ours
 
 
 class Still:
@@ -59,13 +68,18 @@ def table_of(case, store=False):
         kept = Store(case.folder / "wave.json")
         kept.save(action_file.dumps(action))
     start = rng.choice((None, action, given(rng, action)))
-    return LightTable(action, kept, brief(rng), start=start, withheld=rng.choice(("", "", "look first.")), timer=Still)
+    return LightTable(
+        action, kept, brief(rng), start=start, withheld=rng.choice(("", "", "look first.")), timer=Still
+    )
 
 
 def state(rng, widget):
     """Traits as a page may send them: one to three, some of them not there."""
     keys = [key for key in widget.keys if key not in OWN and not key.startswith("_")]
-    return {rng.choice(keys) if rng.random() < 0.9 else made.text(rng): bent.odd_value(rng) for _ in range(rng.choice((1, 1, 2, 3)))}
+    return {
+        rng.choice(keys) if rng.random() < 0.9 else made.text(rng): bent.odd_value(rng)
+        for _ in range(rng.choice((1, 1, 2, 3)))
+    }
 
 
 def place(rng, action):
@@ -85,8 +99,14 @@ def as_ever(widget):
 def table_as_ever(table):
     asked(isinstance(table.action, Action), "no action lies on the table")
     shown = poses.read(table.pose, table.action)
-    asked(shown.drawn_as(table.action) and shown.exposure == table.action.exposure, "what the page has is not what lies on the table")
-    asked(table.verdict["revision"] == table.pose["revision"], "the verdict is of another revision than the pose")
+    asked(
+        shown.drawn_as(table.action) and shown.exposure == table.action.exposure,
+        "what the page has is not what lies on the table",
+    )
+    asked(
+        table.verdict["revision"] == table.pose["revision"],
+        "the verdict is of another revision than the pose",
+    )
     as_ever(table)
     round_trip(table.action)
 
@@ -119,7 +139,12 @@ def light_table(case):
         for _ in range(rng.randint(1, MESSAGES)):
             kind = rng.randrange(8)
             if kind < 3:
-                table.set_state(sent({"pose": pose(rng, table)} | ({"number": rng.randint(0, 30)} if rng.random() < 0.3 else {})))
+                table.set_state(
+                    sent(
+                        {"pose": pose(rng, table)}
+                        | ({"number": rng.randint(0, 30)} if rng.random() < 0.3 else {})
+                    )
+                )
             elif kind == 3:
                 table.set_state(sent({"settings": settings(rng, table)}))
             elif kind == 4:
@@ -127,12 +152,18 @@ def light_table(case):
             elif kind == 5:
                 table.set_state(sent(state(rng, table)))
             else:
-                ask = {"ask": rng.choice(("verdict", "mend", "mend", "take the file's", bent.odd_value(rng))), "finding": rng.choice((None, 0, 1, bent.odd_value(rng)))}
+                ask = {
+                    "ask": rng.choice(("verdict", "mend", "mend", "take the file's", bent.odd_value(rng))),
+                    "finding": rng.choice((None, 0, 1, bent.odd_value(rng))),
+                }
                 table._asked(table, sent(rng.choice((ask, ask, bent.values_bent(rng, ask)))), [])
             table_as_ever(table)
         table.save()
         if table.store is not None and table.saved["state"] == "saved":
-            asked(action_file.dumps(table.action) == table.store.path.read_bytes(), "what is saved is not what lies on the table")
+            asked(
+                action_file.dumps(table.action) == table.store.path.read_bytes(),
+                "what is saved is not what lies on the table",
+            )
         return REFUSED if table.action is before else JUDGED
     finally:
         table.close()
@@ -149,17 +180,20 @@ def beside(case, table, widget, whats):
         for _ in range(rng.randint(1, MESSAGES)):
             kind = rng.randrange(8)
             if kind == 0:
-                try:
+                with suppress(traitlets.TraitError):  # a trait of another type: the machinery's own refusal
                     widget.set_state(sent(state(rng, widget)))
-                except traitlets.TraitError:
-                    pass  # a trait of another type is refused by the widget's own machinery
             elif kind == 1:
                 table.set_state(sent({"pose": pose(rng, table)}))
             elif kind == 2:
                 table.set_state(sent({"number": rng.choice((1, table.action.count, 99))}))
             else:
                 asks = [*widget.asks()]
-                ask = {"ask": rng.choice(asks), "revision": rng.choice((widget.answered + 1, widget.answered + 1, widget.answered, 0, bent.odd_value(rng)))}
+                ask = {
+                    "ask": rng.choice(asks),
+                    "revision": rng.choice(
+                        (widget.answered + 1, widget.answered + 1, widget.answered, 0, bent.odd_value(rng))
+                    ),
+                }
                 ask["what"] = whats(rng, ask["ask"]) if rng.random() < 0.7 else bent.odd_value(rng)
                 if rng.random() < 0.1:
                     ask = bent.values_bent(rng, ask)
@@ -185,8 +219,7 @@ def plan_sheet(case):
             return bent.values_bent(rng, chart) if rng.random() < 0.4 else chart
         return rng.choice(("slow out", "even", "no such chart", None)) if ask == "how" else None
 
-    found = beside(case, table, sheet, whats)
-    return found
+    return beside(case, table, sheet, whats)
 
 
 def stroke(rng):
@@ -225,7 +258,10 @@ def follower(case):
     """A lecture followed on a table of its own make, or of another."""
     rng = case.rng
     whole = document(rng)
-    whole["lecture"] = [made.step(rng, whole["limbs"], len(whole["limbs"][0]["drawings"])) for _ in range(rng.choice((0, 1, 3)))]
+    whole["lecture"] = [
+        made.step(rng, whole["limbs"], len(whole["limbs"][0]["drawings"]))
+        for _ in range(rng.choice((0, 1, 3)))
+    ]
     told = action_of(whole)
     start = given(rng, lecture.bare(told))
     mine = start if rng.random() < 0.7 else action_of(document(rng))
@@ -237,31 +273,41 @@ def follower(case):
 def sliders_and_map(case):
     """Values and places chosen on sliders and on a map."""
     rng = case.rng
-    sliders = Sliders.of([("drawings", "drawings", 4, 48, 1, ""), ("swing", "swing", 0.5, 90.0, 0.5, "deg")], {"drawings": 12, "swing": 30.0}, "x")
+    sliders = Sliders.of(
+        [("drawings", "drawings", 4, 48, 1, ""), ("swing", "swing", 0.5, 90.0, 0.5, "deg")],
+        {"drawings": 12, "swing": 30.0},
+        "x",
+    )
     chart = LagMap(swings=[0.5, 1.0, 2.0], settles=[0.1, 0.5, 1.0], own={"swings": 1.0, "settles": 0.5})
+    of_python = ("sliders", "own", "swings", "settles")  # no view changes these
     try:
         for _ in range(rng.randint(1, MESSAGES)):
-            for widget in (sliders, chart):
-                news = state(rng, widget)
-                if rng.random() < 0.7:
-                    news = {"revision": rng.choice((1, 2, 9, bent.odd_value(rng))), "values": {"drawings": bent.odd_value(rng), "swing": bent.odd_value(rng)}} \
-                        if widget is sliders else {"revision": 5, "chosen": [bent.odd_value(rng), rng.random()]}
-                if widget is sliders:
-                    news.pop("sliders", None)  # Python's own, as are axes and standing of the map
-                else:
-                    news = {key: value for key, value in news.items() if key not in ("own", "swings", "settles")}
-                try:
-                    widget.set_state(sent(news))
-                except traitlets.TraitError:
-                    continue
+            values = {"drawings": bent.odd_value(rng), "swing": bent.odd_value(rng)}
+            revision = rng.choice((1, 2, 9, bent.odd_value(rng)))
+            chosen = [bent.odd_value(rng), rng.random()]
+            for widget, news in (
+                (sliders, {"revision": revision, "values": values}),
+                (chart, {"revision": revision, "chosen": chosen}),
+            ):
+                news |= state(rng, widget) if rng.random() < 0.3 else {}
+                with suppress(traitlets.TraitError):
+                    widget.set_state(sent({key: news[key] for key in news if key not in of_python}))
             numbers = sliders.numbers
-            asked(4 <= numbers["drawings"] <= 48 and 0.5 <= numbers["swing"] <= 90.0, f"a slider beyond its ends: {numbers}")
-            if len(chart.chosen):
-                asked(0.5 <= chart.chosen[0] <= 2.0 and 0.1 <= chart.chosen[1] <= 1.0, f"a place off the map: {chart.chosen}")
+            inside = 4 <= numbers["drawings"] <= 48 and 0.5 <= numbers["swing"] <= 90.0
+            asked(inside, f"a slider beyond its ends: {numbers}")
+            if chart.chosen:
+                swings, settles = chart.chosen
+                asked(0.5 <= swings <= 2.0 and 0.1 <= settles <= 1.0, f"a place off the map: {chart.chosen}")
         return JUDGED
     finally:
         sliders.close()
         chart.close()
 
 
-TARGETS = {"light table": light_table, "plan sheet": plan_sheet, "recorder": recorder, "follower": follower, "sliders and map": sliders_and_map}
+TARGETS = {
+    "light table": light_table,
+    "plan sheet": plan_sheet,
+    "recorder": recorder,
+    "follower": follower,
+    "sliders and map": sliders_and_map,
+}

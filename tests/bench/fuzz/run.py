@@ -22,17 +22,19 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
-from . import actions, page
+from . import actions, folders, page
 
-TARGETS = actions.TARGETS | page.TARGETS
-SLOW = 3.0        # seconds of the processor, beyond which a case is a failure
-LARGE = 300       # MB that a case needs beyond what there was before
-HANGS = 20        # seconds of the processor after which a case is stopped
-STUCK = 180       # seconds by the clock after which its whole process is
+TARGETS = actions.TARGETS | folders.TARGETS | page.TARGETS
+SLOW = 3.0  # seconds of the processor, beyond which a case is a failure
+LARGE = 300  # MB that a case needs beyond what there was before
+HANGS = 20  # seconds of the processor after which a case is stopped
+STUCK = 180  # seconds by the clock after which its whole process is
 MOST_MEMORY = 6_000_000_000  # bytes of a worker's address space
-CHUNK = 250       # cases a process does before it ends
-_VARIES = (       # what is left out of a message, so that failures of one cause stand together
-    (re.compile(r"/\S+/fuzz\w+"), "FOLDER"), (re.compile(r"(['\"]).*?\1"), '"…"'), (re.compile(r"(['\"]|\[|\{).*"), "…"),
+CHUNK = 250  # cases a process does before it ends
+_VARIES = (  # what is left out of a message, so that failures of one cause stand together
+    (re.compile(r"/\S+/fuzz\w+"), "FOLDER"),
+    (re.compile(r"(['\"]).*?\1"), '"…"'),
+    (re.compile(r"(['\"]|\[|\{).*"), "…"),
     (re.compile(r"-?\d+(\.\d+)?(e[-+]?\d+)?"), "#"),
 )
 
@@ -58,7 +60,10 @@ class Case:
 
 @dataclass(frozen=True)
 class Outcome:
-    """Of one case: `kind` is refused, judged, traceback, warning, slow, large or killed; `last` says where and what."""
+    """Of one case: `kind` is refused, judged, traceback, warning, slow, large or killed.
+
+    `last` says where and what, `full` the whole traceback.
+    """
 
     target: str
     number: int
@@ -117,7 +122,13 @@ def run_case(seed, target, number, keep=None):
             kind, last = "large", f"{target}: {kind} with more than {LARGE} MB"
     outcome = Outcome(target, number, kind, seconds, mb, last, full)
     if keep and outcome.failed:
-        shutil.copytree(folder, Path(keep) / f"{target} {number}", symlinks=True, dirs_exist_ok=True, copy_function=_copied)
+        shutil.copytree(
+            folder,
+            Path(keep) / f"{target} {number}",
+            symlinks=True,
+            dirs_exist_ok=True,
+            copy_function=_copied,
+        )
     shutil.rmtree(folder, ignore_errors=True)
     return outcome
 
@@ -167,7 +178,11 @@ def _last_line(error):
 def _place(error):
     """File and line of the last step within the library; of the target where it did not get there."""
     steps = [step for step in traceback.extract_tb(error.__traceback__) if step.filename != __file__]
-    ours = [step for step in steps if "/anim_lessons/" in step.filename] if not isinstance(error, actions.Wrong) else []
+    ours = (
+        [step for step in steps if "/anim_lessons/" in step.filename]
+        if not isinstance(error, actions.Wrong)
+        else []
+    )
     step = (ours or steps)[-1]
     return f"{'/'.join(Path(step.filename).parts[-3:])}:{step.lineno}"
 
@@ -204,7 +219,7 @@ def run_many(seed, jobs, processes=2, keep=None):
     ------
     Outcome
     """
-    waiting = [jobs[at:at + CHUNK] for at in range(0, len(jobs), CHUNK)]
+    waiting = [jobs[at : at + CHUNK] for at in range(0, len(jobs), CHUNK)]
     waiting.reverse()
     fork = multiprocessing.get_context("fork")
     with tempfile.TemporaryDirectory() as folder:
@@ -223,9 +238,16 @@ def run_many(seed, jobs, processes=2, keep=None):
                 yield from done
                 if len(done) < len(chunk):
                     target, number = chunk[len(done)]
-                    yield Outcome(target, number, "killed", STUCK, 0.0, f"{target}: its process ended ({process.exitcode})")
-                    if chunk[len(done) + 1:]:
-                        waiting.append(chunk[len(done) + 1:])
+                    yield Outcome(
+                        target,
+                        number,
+                        "killed",
+                        STUCK,
+                        0.0,
+                        f"{target}: its process ended ({process.exitcode})",
+                    )
+                    if chunk[len(done) + 1 :]:
+                        waiting.append(chunk[len(done) + 1 :])
 
 
 def _work(seed, chunk, results, keep):
