@@ -15,6 +15,7 @@ ODD_TEXTS = (
     "e\u0301\u0301\u0301", "joint 2", "hands", "glass", "\U000e0041", "\u200b", "NaN", "null",
 )
 # fmt: on
+JOINTS = (1, 2, 2, 3, 4, 4, 5, 7) * 4 + (12, 20)  # of a limb: an arm, a hand, now and then a rope
 HALF = ("\ud800", "a\udfff", "\udc80x")  # half a character: JSON can write it, UTF-8 cannot
 NAMES = (
     "shoulder",
@@ -111,7 +112,7 @@ def document(rng, planned=0.2, big=0.004):
             ((200, 1, 4), (2, 50, 4), (12, 1, 200), (8, 12, 12), (2, 1, 200), (600, 1, 3))
         )
     called = [name for name in names(rng, limbs)]
-    made = [limb(rng, name, count, joints or rng.choice((1, 2, 2, 3, 4, 4, 5, 7))) for name in called]
+    made = [limb(rng, name, count, joints or rng.choice(JOINTS)) for name in called]
     whole = {
         "format": "anim-lessons/action",
         "version": 1,
