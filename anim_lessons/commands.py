@@ -119,17 +119,20 @@ def check(files, brief, as_json):
     """
     from .course import terminal
     from .judging.brief import brief_of
+    from .judging.files import judged
 
-    asked = brief_of(brief)
+    tell = terminal.record if as_json else terminal.lines
     worst = 0
-    for path, verdict, error in terminal.judged(files, asked):
-        if error:
-            _complain(error)
-        worst = max(worst, 2 if error else 0 if verdict.passed else 1)
+    for one in judged(files, brief_of(brief)):
+        told, error = one.told(lambda file: tell(file.path, file.verdict))
+        if error is not None:
+            _complain(str(error))
+            told = terminal.unread(one.path, error)
+        worst = max(worst, 2 if error is not None else 0 if one.verdict.passed else 1)
         if as_json:
-            click.echo(json.dumps(terminal.record(path, verdict, error), allow_nan=False))
-        elif verdict:
-            click.echo("\n".join(shown(line) for line in terminal.lines(path, verdict)))
+            click.echo(json.dumps(told, allow_nan=False))
+        elif error is None:
+            click.echo("\n".join(shown(line) for line in told))
     return worst
 
 

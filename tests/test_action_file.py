@@ -33,7 +33,7 @@ SCHEMA = {
         "loop": {"type": "boolean"},
         "paper": {
             "type": "object",
-            "properties": {side: {"type": "number", "exclusiveMinimum": 0} for side in ("width", "height")},
+            "properties": {side: {"type": "number", "minimum": 0.1} for side in ("width", "height")},
             "required": ["width", "height"],
             "additionalProperties": False,
         },
@@ -47,7 +47,7 @@ SCHEMA = {
                 "properties": {
                     "name": TEXT,
                     "joints": {"type": "array", "minItems": 1, "items": TEXT},
-                    "lengths": {"type": "array", "items": {"type": "number", "exclusiveMinimum": 0}},
+                    "lengths": {"type": "array", "items": {"type": "number", "minimum": 0.1}},
                     "stops": {"type": "array", "items": {
                         "type": "array", "items": {"type": "number"}, "minItems": 2, "maxItems": 2}},
                     "drawings": {"type": "array", "minItems": 2, "items": {"type": "array", "items": {
@@ -84,7 +84,7 @@ coordinates = st.floats(-10_000, 10_000)
 def limbs(draw, name, count):
     joints = draw(st.lists(texts, min_size=1, max_size=4, unique=True))
     segments = len(joints) - 1
-    lengths = draw(arrays.arrays(float, segments, elements=st.floats(1e-3, 10_000)))
+    lengths = draw(arrays.arrays(float, segments, elements=st.floats(0.1, 10_000)))
     stops = np.sort(draw(arrays.arrays(float, (segments, 2), elements=st.floats(-360, 360))), axis=1)
     planned = draw(st.lists(st.sampled_from(joints), max_size=2, unique=True))
     return Limb(name, tuple(joints), lengths, stops,

@@ -106,7 +106,7 @@ def test_what_is_refused_names_the_file_and_the_place(brief, tmp_path, text, say
 def test_a_brief_that_is_not_there(tmp_path):
     with pytest.raises(ActionError, match="the brief cannot be opened"):
         read_brief(tmp_path / "none.toml")
-    with pytest.raises(ActionError, match="the brief cannot be opened"):
+    with pytest.raises(ActionError, match="is no brief but a folder or a device"):
         read_brief(tmp_path)
 
 

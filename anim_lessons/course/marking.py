@@ -1,12 +1,12 @@
 """A pile of hand-ins as one table: files by rules, in the order in which an instructor flips through them."""
 
-from contextlib import suppress
 from dataclasses import dataclass, field
 from html import escape
 from pathlib import Path
 from tempfile import mkdtemp
 
 from ..judging.brief import DEFAULT, brief_of
+from ..judging.files import judged, names
 from ..judging.judge import check
 from ..model import action_file
 from ..model.action import Action, ActionError
@@ -60,9 +60,12 @@ def hand_in(name, action, brief=DEFAULT, start=None):
     A rule under which everything only follows counts as holding, so that one slip costs once. A rule that could not be
     judged counts as not holding where the brief names its rules, and not at all where it does not.
     """
+    return _row(name, action, check(action, brief), brief, start)
+
+
+def _row(name, action, found, brief, start):
     if start is not None and action.drawn_as(start):
         return HandIn(name, says="as given; nothing is drawn yet")
-    found = check(action, brief)
     marks = {rule: _mark(rule, found) for rule in _asked(brief)}
     named = brief.names_rules
     weights = {rule: brief.weights.get(rule, 1.0) for rule, mark in marks.items() if named or mark != NOT_JUDGED}
@@ -92,10 +95,11 @@ def class_table(files, brief=None, start=None):
     """
     brief = brief_of(brief)
     start = start if start is None or isinstance(start, Action) else action_file.read(start)
+    paths = _paths(files)
     rows = []
-    for path, found in action_file.read_many(_paths(files)):
-        rows.append(HandIn(path.stem, says=f"not read: {found.says}") if isinstance(found, ActionError)
-                    else hand_in(path.stem, found, brief, start))
+    for name, one in zip(names(paths), judged(paths, brief)):
+        row, error = one.told(lambda file: _row(name, file.action, file.verdict, brief, start))
+        rows.append(row if error is None else HandIn(name, says=f"not read: {error.says}" if one.action is None else error.says))
     return ClassTable(_asked(brief), tuple(rows))
 
 
@@ -112,7 +116,7 @@ def pile(folder, invented):
     Path
     """
     folder = Path(folder)
-    if folder.is_dir() and any(folder.glob("*.json")):
+    if folder.is_dir() and _action_files(folder):
         return folder
     other = Path(mkdtemp())
     for name, action in invented.items():
@@ -128,10 +132,9 @@ def readable(files):
     ActionError
         Where there is none.
     """
-    found = {}
-    for path in _paths(files):
-        with suppress(ActionError):
-            found[path.stem] = action_file.read(path)
+    paths = _paths(files)
+    read = zip(names(paths), action_file.read_many(paths))
+    found = {name: action for name, (_, action) in read if not isinstance(action, ActionError)}
     if not found:
         raise ActionError("none of the hand-ins can be read; the class table says why")
     return found
@@ -143,10 +146,18 @@ def _paths(files):
     folder = Path(files)
     if not folder.is_dir():
         raise ActionError(f"{folder}: is no folder; name the folder of the hand-ins, or give a list of files")
-    paths = sorted(folder.glob("*.json"))
+    paths = _action_files(folder)
     if not paths:
         raise ActionError(f"{folder}: holds no action file; a hand-in ends in .json")
     return paths
+
+
+def _action_files(folder):
+    """Whatever in a folder ends in .json or .JSON: also what is no file has a row that says so."""
+    try:
+        return sorted(path for path in folder.iterdir() if path.suffix.lower() == ".json")
+    except OSError as error:
+        raise ActionError(f"{folder}: cannot be opened ({error.strerror}); check that it is yours to read") from None
 
 
 @dataclass(frozen=True)
@@ -202,8 +213,8 @@ def _mark(rule, found):
     causes = [cause for cause in found.causes if cause.rule == rule]
     if not causes:
         return FOLLOWS
-    drawings = sorted({number for cause in causes for number in cause.drawings})
-    return f"mend at {run(causes[0].drawings)}" + (" …" if len(causes) > 1 else "") if drawings else "mend"
+    at = f" at {run(causes[0].drawings)}" if causes[0].drawings else ""
+    return f"mend{at}{' …' if len(causes) > 1 else ''}"
 
 
 def _shown(text):

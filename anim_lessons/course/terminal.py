@@ -1,43 +1,15 @@
-"""What the command line says of action files: a verdict in lines or as a JSON record, safe on any terminal."""
+"""What the command line says of an action file: a verdict in lines or as a JSON record."""
 
-from itertools import islice
-
-from ..judging.judge import TOGETHER, check, check_many
-from ..model import action_file
-from ..model.action import ActionError
 from ..model.printable import path_text, shown
 
 
-def judged(paths, brief):
-    """Path, verdict and error of each file, in order; of verdict and error one is None. Files are judged together, a
-    number at a time."""
-    read = action_file.read_many(paths)
-    while chunk := list(islice(read, TOGETHER)):
-        actions = [found for _, found in chunk if not isinstance(found, ActionError)]
-        try:
-            verdicts = iter([(verdict, None) for verdict in check_many(actions, brief)])
-        except Exception:  # noqa: BLE001 - one of them cannot be judged: each by itself tells which
-            verdicts = (_judged_alone(action, brief) for action in actions)
-        for path, found in chunk:
-            if isinstance(found, ActionError):
-                yield path, None, str(found)
-            else:
-                verdict, why = next(verdicts)
-                yield path, verdict, f"{path}: {why}" if why else None
+def unread(path, error):
+    """A file that could not be read or not be judged, as a record for JSON."""
+    return {"file": path_text(path), "readable": False, "error": shown(str(error))}
 
 
-def _judged_alone(action, brief):
-    try:
-        return check(action, brief), None
-    except Exception as error:  # noqa: BLE001 - one file must not keep the others of a class from being judged
-        return None, (f"could not be judged ({type(error).__name__}: {error}). That is a fault of "
-                      "anim-lessons, not of the drawings; please tell your instructor")
-
-
-def record(path, verdict, error):
-    """One file as a record for JSON; of verdict and error one is None."""
-    if error:
-        return {"file": path_text(path), "readable": False, "error": shown(error)}
+def record(path, verdict):
+    """One file and the verdict on it as a record for JSON."""
     return {
         "file": path_text(path),
         "readable": True,

@@ -1,13 +1,16 @@
 """A brief: what an assignment asks for, which rules it checks and how strictly."""
 
+import errno
+import os
 import tomllib
 from dataclasses import dataclass, field
-from pathlib import Path
 
 from ..model.action import ActionError
+from ..model.whole_file import TooLarge, read_whole
 from ..rules import RULES, TOLERANCES
 
 WAYS = ("straight ahead", "pose to pose")  # in which order a layer is drawn
+MOST_BYTES = 1_000_000
 GUIDES = ("nothing", "circle", "sector", "all")  # how much the guide shows: a hint need not be the answer
 
 
@@ -106,19 +109,23 @@ def read_brief(path):
     ActionError
         Where the file is no TOML, or holds a key, a rule or a value that is not known here.
     """
-    path = Path(path)
+    where = os.fspath(path)
     try:
-        if path.stat().st_size > 1_000_000:
-            raise ActionError(f"{path}: is too large for a brief")
-        table = tomllib.loads(path.read_bytes().decode("utf-8-sig"))   # some editors put a mark before the text
+        data, _ = read_whole(path, MOST_BYTES, links=True)
+        table = tomllib.loads(data.decode("utf-8-sig"))   # some editors put a mark before the text
+    except TooLarge:
+        raise ActionError("is too large for a brief", "name the brief itself, a short text in TOML", file=where) from None
     except OSError as error:
-        raise ActionError(f"{path}: the brief cannot be opened ({error.strerror})") from None
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError, RecursionError) as error:
-        raise ActionError(f"{path}: is not a brief in TOML ({error})") from None
+        no_file = error.errno in (errno.EISDIR, errno.ENXIO)
+        what = "is no brief but a folder or a device" if no_file else f"the brief cannot be opened ({error.strerror})"
+        raise ActionError(what, "check the name and the folder", file=where) from None
+    except (ValueError, RecursionError) as error:   # also a NUL in the name, or a number of thousands of digits
+        raise ActionError(f"is not a brief in TOML ({error})", "mend it there, or take the one that came with the homework",
+                          file=where) from None
     try:
         return _brief(table)
     except ActionError as error:
-        raise ActionError(f"{path}: {error}") from None
+        raise error.at(file=where)
 
 
 def brief_of(given):
@@ -137,7 +144,7 @@ def _brief(table):
         if not isinstance(value, known[key]) or (isinstance(value, bool) and known[key] is not bool):
             raise ActionError(f'key "{key}" has a value of another kind: {value!r}')
     for rule in table.get("rules", ()):
-        if rule not in RULES:
+        if not isinstance(rule, str) or rule not in RULES:
             raise ActionError(f'there is no rule "{rule}"; there is {", ".join(RULES)}')
     if "rules" in table and not table["rules"]:
         raise ActionError("rules: the list is empty; name at least one rule, or leave the key out for all")

@@ -4,6 +4,7 @@ A locked elbow also leaves the wrist off its spacing; a hand that is too long
 also puts the fingertips off their arc. The report leads with the cause.
 """
 
+from collections import defaultdict
 from dataclasses import replace
 
 from ..rules import RULES
@@ -27,20 +28,27 @@ def ordered(found, limbs, measures, loop):
     tuple of Finding
         With `follows` set.
     """
-    count = next(iter(measures.values())).count
-    whole = [finding for finding in found if not finding.drawings]
-    local = [finding for finding in found if finding.drawings]
-    groups = [[finding] for finding in whole]
-    for group in groups:
-        cause = group[0]
-        under = [other for other in local if other.limb == cause.limb and RULES[cause.rule].explains(cause, other)]
-        group += under
-        local = [other for other in local if other not in under]
-    waiting = sorted(local, key=lambda finding: _rank(finding, local, limbs, measures[finding.limb], loop))
-    while waiting:
-        cause = waiting.pop(0)
-        under = [other for other in waiting if _follows(other, cause, limbs, count, loop)]
-        waiting = [other for other in waiting if other not in under]
+    near = _Near(found, next(iter(measures.values())).count, loop)
+    furthest = max(rule.felt for rule in RULES.values())
+    taken, groups = set(), []
+    for cause in found:
+        if not cause.drawings:
+            under = [other for other in near.of_limb[cause.limb]
+                     if id(other) not in taken and RULES[cause.rule].explains(cause, other)]
+            taken.update(map(id, under))
+            groups.append([cause, *under])
+    near.leave_out(taken)
+    waiting = [finding for finding in found if finding.drawings and id(finding) not in taken]
+    waiting.sort(key=lambda finding: _rank(finding, near, limbs, measures[finding.limb]))
+    place = {id(finding): i for i, finding in enumerate(waiting)}
+    for cause in waiting:
+        if id(cause) in taken:
+            continue
+        taken.add(id(cause))
+        under = [other for other in near.within(cause, furthest)
+                 if id(other) not in taken and _follows(other, cause, limbs, near)]
+        under.sort(key=lambda other: place[id(other)])
+        taken.update(map(id, under))
         groups.append([cause, *under])
     # The whole loop first, for mending it changes every drawing; then in drawing order.
     groups.sort(key=lambda group: group[0].drawings[:1] or (0,))
@@ -52,17 +60,54 @@ def ordered(found, limbs, measures, loop):
     return tuple(listed)
 
 
+class _Near:
+    """Findings about drawings, by limb and drawing, so that each is compared only with those near it."""
+
+    def __init__(self, found, count, loop):
+        self.count, self.loop = count, loop
+        self.of_limb, self.at = defaultdict(list), defaultdict(list)
+        for finding in found:
+            if finding.drawings:
+                self.of_limb[finding.limb].append(finding)
+                for number in dict.fromkeys(finding.drawings):
+                    self.at[finding.limb, number].append(finding)
+
+    def leave_out(self, taken):
+        """From now on without these, by `id`."""
+        for here in self.at.values():
+            here[:] = [finding for finding in here if id(finding) not in taken]
+
+    def within(self, finding, reach):
+        """The others of its limb that have a drawing within `reach` of it, each once."""
+        numbers = finding.drawings if _about(finding) == "seam" else finding.drawings[:1]
+        span = {number + step for number in numbers for step in range(-reach, reach + 1)}
+        if self.loop:
+            span = {(number - 1) % self.count + 1 for number in span}
+        found = {id(other): other for number in sorted(span) for other in self.at.get((finding.limb, number), ())}
+        found.pop(id(finding), None)
+        return list(found.values())
+
+    def within_reach(self, one, other, reach):
+        """Whether `one` has a drawing within `reach` of the first of `other`; of a seam, of any of them."""
+        for a in one.drawings:
+            gap = abs(a - other.drawings[0])
+            if min(gap, self.count - gap) <= reach if self.loop else gap <= reach:
+                return True
+        if _about(other) == "seam":
+            return any(min(abs(a - b), self.count - abs(a - b)) <= reach for a in one.drawings for b in other.drawings)
+        return False
+
+
 def _about(finding):
     return RULES[finding.rule].about
 
 
-def _rank(finding, local, limbs, m, loop):
+def _rank(finding, near, limbs, m):
     """Lower is nearer to the cause; ties go to the joint nearer the root, then to the larger fault."""
     limb = limbs[finding.limb]
     joint = limb.joints.index(finding.joint)
     rank = RULES[finding.rule].rank
-    beside = [other for other in local if other.limb == finding.limb and other is not finding
-              and _near(other, finding, 1, m.count, loop)]
+    beside = near.within(finding, 1)
     displaced = [limb.joints.index(other.joint) for other in beside if _about(other) == "place"]
     if _about(finding) == "bend" and any(j <= joint for j in displaced):
         rank = DISPLACED    # the joint itself is out of place, so its bend is too
@@ -86,28 +131,17 @@ def _pulled_aside(finding, joint, beside, m):
     return abs((out * way.conj()).real) < ALONG * abs(out) * abs(way)
 
 
-def _follows(other, cause, limbs, count, loop):
-    if other.limb != cause.limb:
-        return False
+def _follows(other, cause, limbs, near):
+    """Whether a finding of the same limb follows from a cause."""
     rule, about = RULES[other.rule], _about(cause)
     if rule.about == "length":
         return other.drawings[0] == cause.drawings[0] and about == "place"
     if rule.recurs and other.rule == cause.rule:
         return False
     if about == "seam":
-        return rule.felt > 0 and rule.about in ("place", "bend") and _near(other, cause, rule.felt, count, loop)
+        return rule.felt > 0 and rule.about in ("place", "bend") and near.within_reach(other, cause, rule.felt)
     joints = limbs[other.limb].joints
     # What is nearer the root cannot follow from what hangs on it.
     if joints.index(other.joint) < joints.index(cause.joint) - (about in ("length", "place")):
         return False
-    return _near(other, cause, rule.felt, count, loop)
-
-
-def _near(one, other, reach, count, loop):
-    for a in one.drawings:
-        gap = abs(a - other.drawings[0])
-        if min(gap, count - gap if loop else gap) <= reach:
-            return True
-    if _about(other) == "seam":
-        return any(min(abs(a - b), count - abs(a - b)) <= reach for a in one.drawings for b in other.drawings)
-    return False
+    return near.within_reach(other, cause, rule.felt)

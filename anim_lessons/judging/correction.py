@@ -81,9 +81,18 @@ class Corrector:
 
     def __call__(self, finding):
         """The Correction of a cause, or None where none is known that the rules pass."""
+        for cause in self.findings:     # in reading order, so that patience ends at the same one whoever asks first
+            if finding.named in self._found:
+                break
+            if cause.follows is None and cause.named not in self._found:
+                self._found[cause.named] = self._within_patience(cause)
         if finding.named not in self._found:
-            self._found[finding.named] = self._corrected(finding)
+            self._found[finding.named] = self._within_patience(finding)
         return self._found[finding.named]
+
+    def _within_patience(self, finding):
+        self._patience.begin()
+        return None if self._patience.over else self._corrected(finding)
 
     def together(self, verdict, causes):
         """A Correction of several causes in one limb at once, by the least that passes; or None."""
@@ -112,6 +121,8 @@ class Corrector:
         found = trial.of(first)
         if found is None and len(first) <= FEW:
             for drawings in _beside(first, stack.count, stack.loop):
+                if self._patience.over:
+                    break
                 if self._drawn(stack, drawings) != drawings:
                     continue
                 found = trial.of(drawings)

@@ -17,6 +17,7 @@ SLOWER = np.linspace(0.1, 0.96, 9)              # of the pace at a turn, taken a
 ROUND = (0.15, 0.22, 0.32, 0.5)                 # turns of the loop either side of a turn in which drawings close up
 LATER = np.linspace(0.1, 7.2, 36) / 24          # turns of the loop
 LATER_OF_TWO = np.linspace(0.2, 4.0, 10) / 24   # the same, where two parts wait
+BY_ITSELF = 3                                   # parts up to which each waits as long as it needs
 RELAXED = (0.0, 0.5, 1.0)                       # of the lean that the last part has all through the loop
 SHARED = np.linspace(0.1, 1.2, 23)              # of the jump at the seam
 FINER = np.array([0.0, 0.125, 0.25, 0.375, 0.5, 0.625, 0.75, 0.875, 1.0])
@@ -77,6 +78,8 @@ class Tries:
         for some in np.array_split(amounts, -(-len(amounts) // AT_ONCE)):
             z = make(some)
             at, left = self.least(z)
+            if self.search.patience.over:
+                return None
             if at is not None:
                 found.append((left, len(found), z[at], some[at]))
                 if not left:
@@ -173,9 +176,12 @@ def later(search, causes, others):
     parts = [stack.limb.joints.index(cause.joint) - 1 for cause in causes]
     movement, time = Movement(stack), stack.measures.stack.time
     root, angle = movement.at(time)
-    one = LATER if len(parts) == 1 else LATER_OF_TWO
-    delays = np.stack(np.meshgrid(*[one if k < 2 else one[:4] for k in range(len(parts))], indexing="ij"), -1)
-    delays = delays.reshape(-1, len(parts))
+    if len(parts) > BY_ITSELF:      # each waits as long as the others, or there would be no end of tries
+        delays = np.repeat(LATER[:, None], len(parts), axis=1)
+    else:
+        one = LATER if len(parts) == 1 else LATER_OF_TWO
+        delays = np.stack(np.meshgrid(*[one if k < 2 else one[:4] for k in range(len(parts))], indexing="ij"), -1)
+        delays = delays.reshape(-1, len(parts))
     relaxed = RELAXED if not drag.judged(stack.measures) and stack.joints - 2 in parts else (0.0,)
     lean = np.angle(np.exp(1j * (angle[:, -1] - angle[:, -2])).mean()) if stack.joints > 2 else 0.0
 
@@ -231,12 +237,13 @@ def opposed(search, causes, others):
     part = np.array(sorted(np.arange(-5.0, 5.01, 0.25) * stack.count / 10, key=lambda s: (abs(s), -s)))
     slid = stack.laid(*movement.at(time - part[:, None] / stack.count))
     for shifts, loops in ((whole, rolled), (part, slid)):
-        tried = stack.measured(loops)
-        good = ~search.wrong(loops).any(axis=-1)
-        off = np.zeros(len(loops))
-        for other in others:
-            good &= ~opposition.broken(other, tried, brief)
-            off = np.maximum(off, np.abs(opposition.apart(other, tried) - 0.5))
+        good, off = ~search.wrong(loops).any(axis=-1), np.zeros(len(loops))
+        if search.patience.over:
+            return None
+        for i in np.flatnonzero(good):
+            tried = stack.measured(loops[i])
+            good[i] = not any(opposition.broken(other, tried, brief) for other in others)
+            off[i] = max(abs(opposition.apart(other, tried) - 0.5) for other in others)
         if good.any():
             # Nearest to half a turn; of those alike, the one that moves least, which comes first.
             best = int(np.argmin(np.where(good, off.round(3), np.inf)))

@@ -26,13 +26,32 @@ ROUNDED = 3         # decimals of mm, to which a file may be rounded and must st
 MORE = 6            # drawings that may join those that are out of place
 WIDENED = 2         # sets of drawings to which one is added
 LOOKED_INTO = 3     # sets of drawings of which the smallest change is sought
+FOR_ONE, IN_ALL = 100_000, 400_000  # joints placed and judged for one fault, for all of an action: 0.1 s and 0.4 s about
+A_PASS = 300        # joints that a pass over the rules costs besides those in it
+JOINTS_AT_ONCE = 100_000    # in one pass, so that a long stack needs little memory
 
 
 class Patience:
-    """How many drawings may still be tried in all: a stack that is wrong all over must not keep anybody waiting."""
+    """How many joints may still be placed and judged: a stack that is wrong all over must not keep anybody waiting.
 
-    def __init__(self, drawings=120_000):
-        self.left = drawings
+    Counted and not timed, so that the same drawings get the same answer on every machine.
+    """
+
+    def __init__(self, for_one=FOR_ONE, in_all=IN_ALL):
+        self.for_one, self.in_all = for_one, in_all
+        self.begin()
+
+    def begin(self):
+        """Another fault is looked at."""
+        self.left = min(self.for_one, self.in_all)
+
+    def spend(self, joints):
+        self.left -= joints + A_PASS
+        self.in_all -= joints + A_PASS
+
+    @property
+    def over(self):
+        return self.left < 0
 
 
 @dataclass
@@ -63,8 +82,13 @@ class Search:
 
     def asked(self, loops):
         """What is broken in each loop; the patience for it is counted."""
-        self.patience.left -= len(loops) * self.stack.count
-        return self.stack.broken(loops)
+        at_once = max(1, JOINTS_AT_ONCE // self.stack.z.size)
+        found = []
+        for first in range(0, len(loops), at_once):
+            some = loops[first:first + at_once]
+            self.patience.spend(some.size)
+            found.append(self.stack.broken(some))
+        return np.concatenate(found) if len(found) > 1 else found[0] if found else np.zeros((0, len(self.stack.cells)), bool)
 
     def wrong(self, loops):
         """What is broken and may not be, in each loop."""
@@ -80,7 +104,7 @@ class Search:
         """Found, with as few drawings as will do, beginning with these; None where MORE besides are not enough."""
         sets, amounts = [sorted(set(drawings))], AMOUNTS
         for _ in range(MORE + 1):
-            if self.patience.left < 0:
+            if self.patience.over:
                 break
             tried = [_Ways(self, one, amounts) for one in sets]
             left = self.wrong(np.concatenate([way.loops for way in tried]))
@@ -121,7 +145,7 @@ class Search:
     def part_by_part(self, change):
         """Parts and drawings moved less, each by itself."""
         for _ in range(ROUNDS):
-            best = self.better(change, *change.less())
+            best = None if self.patience.over else self.better(change, *change.less())
             if best is None:
                 break
             change = best
@@ -136,6 +160,8 @@ class Search:
         directions = np.concatenate([directions, -directions])
         step = FIRST_STEP * np.abs(change.x).max()
         for _ in range(FREE_ROUNDS):
+            if self.patience.over:
+                break
             aside = (step * STEPS[:, None, None, None] * directions).reshape(-1, *change.x.shape)
             tries = np.concatenate([change.x * (1 - back) + aside for back in BACK] + [change.x * (1 - BACK[1:, None, None])])
             best = self.better(change, tries, np.broadcast_to(change.on, (len(tries), len(change.on))))

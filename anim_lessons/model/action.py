@@ -11,7 +11,19 @@ import numpy as np
 
 from .errors import ActionError
 from .limb import Limb, repeated
-from .plans import LARGEST, MOST_LETTERS, MOST_PLACES, MOST_STEPS, Plan, Step, is_whole, off_paper
+from .plans import (
+    LARGEST,
+    MOST_LETTERS,
+    MOST_LIMBS,
+    MOST_PLACED,
+    MOST_PLACES,
+    MOST_STEPS,
+    SMALLEST,
+    Plan,
+    Step,
+    is_whole,
+    off_paper,
+)
 
 __all__ = [
     "LARGEST",
@@ -69,8 +81,8 @@ class Action:
             raise ActionError(
                 f"rate is {self.rate} frames a second", f"give 1 to {HIGHEST_RATE} (film has 24)"
             )
-        if not all(0 < side <= LARGEST for side in self.paper):
-            raise ActionError("paper needs a width and a height above 0 mm")
+        if not all(SMALLEST <= side <= LARGEST for side in self.paper):
+            raise ActionError(f"paper needs a width and a height of {SMALLEST:g} to {LARGEST:g} mm")
         for text in (self.title, self.by):
             if not is_whole(text):
                 raise ActionError(
@@ -132,6 +144,8 @@ def _fit_together(limbs):
     """Refuse limbs of one name, or of different numbers of drawings."""
     if not limbs:
         raise ActionError("the action has no limbs", "add at least one")
+    if len(limbs) > MOST_LIMBS:
+        raise ActionError(f"the action has {len(limbs)} limbs", f"keep it to {MOST_LIMBS}, or make two files of it")
     twice = repeated(limb.name for limb in limbs)
     if twice is not None:
         raise ActionError(f'two limbs are named "{twice}"', "give each limb its own name")
@@ -143,6 +157,12 @@ def _fit_together(limbs):
                 "every limb needs one in every drawing",
                 limb=limb.name,
             )
+    joints = sum(len(limb.joints) for limb in limbs)
+    if count * joints > MOST_PLACED:
+        raise ActionError(
+            f"{count} drawings of {joints} joints are {count * joints} places in all",
+            f"keep it to {MOST_PLACED}, or make two files of it",
+        )
 
 
 def _exposed(exposure, count):

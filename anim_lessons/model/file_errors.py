@@ -167,8 +167,6 @@ def _number_fault(value, kind, way):
         return _other(asked, value, way)
     if isinstance(kind, inspect.IntType) and isinstance(value, float) and math.isfinite(value):
         return _other(asked, value, way)
-    if kind.gt is not None and value <= kind.gt:
-        return way, f"the number must be above {kind.gt}", ""
     if kind.ge is not None and value < kind.ge:
         return way, "the number is too small", f"at least {kind.ge:g} is needed"
     if kind.le is not None and value > kind.le:

@@ -8,19 +8,17 @@ from typing import Annotated, Literal
 
 import msgspec
 
-from .action import HIGHEST_RATE, LARGEST, LONGEST_HOLD, MOST_LETTERS, MOST_PLACES, MOST_STEPS
+from .action import HIGHEST_RATE, LONGEST_HOLD
+from .plans import LARGEST, MOST_DRAWINGS, MOST_JOINTS, MOST_LETTERS, MOST_LIMBS, MOST_PLACES, MOST_STEPS, SMALLEST
 
 FORMAT = "anim-lessons/action"
 VERSION = 1
-MAX_BYTES = 8_000_000  # bytes: 2,000 drawings of a hundred joints; a larger file is no pencil test
-MOST_DRAWINGS = 2_000
-MOST_JOINTS = 200  # of one limb
-MOST_LIMBS = 50
+MAX_BYTES = 4_000_000  # bytes: a hundred times the longest lecture of a class; a larger file is no pencil test
 LONGEST_TEXT = 500  # letters of a title or a name
 ABSENT = ()  # stands for the list of an optional key that is not in the file
 
 Millimetres = Annotated[float, msgspec.Meta(ge=-LARGEST, le=LARGEST)]
-Side = Annotated[float, msgspec.Meta(gt=0, le=LARGEST)]
+Side = Annotated[float, msgspec.Meta(ge=SMALLEST, le=LARGEST)]
 Degrees = Annotated[float, msgspec.Meta(ge=-360, le=360)]
 Frames = Annotated[int, msgspec.Meta(ge=1, le=LONGEST_HOLD)]
 Text = Annotated[str, msgspec.Meta(max_length=LONGEST_TEXT)]

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from .errors import ActionError
-from .plans import LARGEST, is_whole, off_paper
+from .plans import LARGEST, MOST_DRAWINGS, MOST_JOINTS, SMALLEST, is_whole, off_paper
 
 
 @dataclass(frozen=True, eq=False)
@@ -61,6 +61,8 @@ def _named(limb):
     joints = limb.joints
     if not joints:
         raise ActionError("it has no joints", "name at least one")
+    if len(joints) > MOST_JOINTS:
+        raise ActionError(f"it has {len(joints)} joints", f"keep it to {MOST_JOINTS}, or make two limbs of it")
     if len(set(joints)) != len(joints):
         raise ActionError(f'it has two joints named "{repeated(joints)}"', "give each joint its own name")
     for name in (limb.name, *joints):
@@ -84,15 +86,15 @@ def _built(limb):
             f"it has {segments} segments but {len(stops)} pairs of stops", "give one pair a segment"
         )
     least, greatest = stops.T
-    good = (lengths > 0) & (lengths <= LARGEST) & (-360 <= least) & (least <= greatest) & (greatest <= 360)
+    good = (lengths >= SMALLEST) & (lengths <= LARGEST) & (-360 <= least) & (least <= greatest) & (greatest <= 360)
     if good.all():
         return
     k = int(np.argmin(good))
     segment = k + 1, joints[k], joints[k + 1]
     length, lo, hi = lengths[k], least[k], greatest[k]
-    if not 0 < length <= LARGEST:
+    if not SMALLEST <= length <= LARGEST:
         raise ActionError(
-            f"its length is {length:g} mm", f"it must be above 0 and at most {LARGEST:g}", segment=segment
+            f"its length is {length:g} mm", f"it must be at least {SMALLEST:g} and at most {LARGEST:g}", segment=segment
         )
     if -360 <= lo <= 360 and -360 <= hi <= 360:
         raise ActionError(
@@ -114,6 +116,8 @@ def _drawn(drawings, joints):
         array = np.array(drawings, float).reshape(-1, len(joints), 2)
     if len(array) < 2:
         raise ActionError(f"it has {len(array)} drawings", "a movement needs at least 2")
+    if len(array) > MOST_DRAWINGS:
+        raise ActionError(f"it has {len(array)} drawings", f"keep it to {MOST_DRAWINGS}, or make two files of it")
     off = off_paper(array)
     if off:
         x, y = array[off[:2]]

@@ -27,7 +27,7 @@ from filelock import FileLock, Timeout
 from . import disk
 from .disk import READING, StoreError, plainly, shown
 
-MAX_BYTES = 8_000_000  # bytes, as for the action file
+MAX_BYTES = 4_000_000  # bytes, as for the action file
 
 
 @dataclass(frozen=True)

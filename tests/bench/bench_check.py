@@ -11,6 +11,7 @@ import numpy as np
 
 from anim_lessons.assist.guide import guide, placed
 from anim_lessons.course import terminal
+from anim_lessons.judging.files import judged
 from anim_lessons.ferry.actions import traced_twice, wave
 from anim_lessons.geometry.limb import pose
 from anim_lessons.judging.brief import DEFAULT
@@ -41,8 +42,8 @@ def half_drawn():
 
 def judge_files(paths):
     """As `anim-lessons check` does with many files, printing left out."""
-    for path, verdict, _ in terminal.judged(paths, DEFAULT):
-        terminal.lines(path, verdict)
+    for one in judged(paths, DEFAULT):
+        terminal.lines(one.path, one.verdict)
 
 
 def main():

@@ -80,8 +80,8 @@ def test_a_brief_may_be_milder(drawings, kept):
 
 
 def test_just_over_the_limit_the_sentence_still_shows_which_is_more():
-    (finding,) = findings(two(0.398, count=500))
-    assert "They are 0.398 of a turn apart, and opposition wants half, 0.400 to 0.600." in finding.text
+    (finding,) = findings(two(95 / 239, count=239))
+    assert "They are 0.397 of a turn apart, and opposition wants half, 0.400 to 0.600." in finding.text
 
 
 def test_it_makes_no_difference_which_limb_comes_first():
