@@ -8,11 +8,13 @@ import re
 from xml.etree import ElementTree
 
 import numpy as np
+from click.testing import CliRunner
 
+from anim_lessons import commands
 from anim_lessons.assist import lecture, plan
 from anim_lessons.assist.guide import guide
 from anim_lessons.assist.mend import mend
-from anim_lessons.course import marking, terminal
+from anim_lessons.course import marking
 from anim_lessons.course.report import report
 from anim_lessons.judging.brief import DEFAULT, Brief
 from anim_lessons.judging.judge import check
@@ -141,30 +143,40 @@ def read_and_judged(case, data):
     try:
         action = action_file.read(path)
     except ActionError as error:
-        agreed(path, None)
+        agreed(path, False)
         return refusal(error, str(path))
-    judged_by = brief(case.rng)
-    agreed(path, action, judged_by)
-    all_said(case, action, judged_by)
+    all_said(case, action, brief(case.rng))
+    agreed(path, True)
     return JUDGED
 
 
-def agreed(path, action, judged_by=DEFAULT):
+def agreed(path, readable):
     """The command line and the class table read what `read` reads, and refuse what it refuses."""
-    ((_, verdict, error),) = terminal.judged([path], judged_by)
-    asked((error is None) == (action is not None), f"`check` is of another mind than `read`: {error}")
-    json.loads(plain(terminal.record(path, verdict, error), "the record of `check`"))
-    if verdict is not None:
-        asked(
-            all(shown(line).isprintable() for line in terminal.lines(path, verdict)),
-            "a line that cannot be printed",
-        )
-    table = marking.class_table([path], judged_by)
-    asked(
-        table.rows[0].says.startswith("not read: ") == (action is None),
-        f"the class table is of another mind: {table.rows[0].says}",
-    )
+    (record,) = by_command([path])
+    asked(record["readable"] == readable, f"`check` is of another mind than `read`: {record}")
+    table = marking.class_table([path])
+    not_read = table.rows[0].says.startswith("not read: ")
+    asked(not_read != readable, f"the class table is of another mind than `read`: {table.rows[0].says}")
     asked(len(str(table).splitlines()) == 3, "a class table of one file in more than three lines")
+
+
+def by_command(paths, *options):
+    """The records that `anim-lessons check --json` prints; of a brief that is refused none."""
+    arguments = ["check", "--json", *options, "--", *map(str, paths)]
+    run = CliRunner().invoke(commands.main, arguments, catch_exceptions=False)
+    records = [json.loads(line, parse_constant=no_number) for line in run.stdout.splitlines()]
+    asked(run.exit_code in (0, 1, 2), f"exit code {run.exit_code}")
+    asked(
+        (run.exit_code == 0) == (bool(records) and all(one.get("passed") for one in records)),
+        f"exit code {run.exit_code}, but {records}",
+    )
+    asked("fault of anim-lessons" not in run.output, f"not judged: {run.output[-300:]}")
+    asked(run.output.replace("\n", "").isprintable(), "letters that cannot be printed")
+    return records
+
+
+def no_number(name):
+    raise Wrong(f"{name} in a record of `check`")
 
 
 def all_said(case, action, judged_by):

@@ -6,10 +6,9 @@ from contextlib import contextmanager
 from html.parser import HTMLParser
 from pathlib import Path
 
-from anim_lessons.course import marking, progress, terminal
+from anim_lessons.course import marking, progress
 from anim_lessons.course.report import Report, report
 from anim_lessons.judging.brief import brief_of
-from anim_lessons.judging.judge import check
 from anim_lessons.light_table import desk
 from anim_lessons.light_table.answer import Answer
 from anim_lessons.model import action_file
@@ -17,7 +16,7 @@ from anim_lessons.model.action import ActionError
 from anim_lessons.rules import TOLERANCES
 
 from . import bent, made
-from .actions import JUDGED, REFUSED, asked, brief, plain, refusal
+from .actions import JUDGED, REFUSED, asked, brief, by_command, plain, refusal
 
 # ---- briefs ---------------------------------------------------------------------------
 
@@ -48,13 +47,15 @@ def brief_read(case, data):
     try:
         found = brief_of(path)
     except ActionError as error:
+        asked(not by_command([path], "--brief", str(path)), "`check` takes a brief that is refused")
         return refusal(error, str(path))
-    action = action_file.loads(json.dumps(made.document(case.rng, big=0.0)).encode())
-    verdict = check(action, found)
-    plain(terminal.record("x.json", verdict, None), "the record of `check`")
+    drawings = case.folder / "wave.json"
+    drawings.write_text(json.dumps(made.document(case.rng, big=0.0)))
+    action = action_file.read(drawings)
     plain(desk.judged(Answer(action, found), 1), "the verdict of the desk")
     str(report(action, found).lines)
     str(marking.hand_in("x", action, found))
+    asked(by_command([drawings], "--brief", str(path))[0]["readable"], "drawings that `check` refuses")
     return JUDGED
 
 
@@ -113,12 +114,13 @@ def hand_ins(case):
         tags <= {"table", "thead", "tbody", "tfoot", "tr", "th", "td"},
         f"tags of a file's own in the table: {tags}",
     )
-    paths = sorted(folder.glob("*.json"))
-    errors = [error for _, _, error in terminal.judged(paths, judged_by)]
+    files = sorted(path for path in folder.iterdir() if path.suffix.lower() == ".json")
+    records = by_command(files)
     asked(
-        [row.says.startswith("not read: ") for row in table.rows] == [error is not None for error in errors],
+        [row.says.startswith("not read: ") for row in table.rows] == [not one["readable"] for one in records],
         "class table and `check` differ in what they read",
     )
+    asked("fault of anim-lessons" not in str(table), "a hand-in that is not judged")
     plain(table.to_mend, "what is to mend")
     return JUDGED
 

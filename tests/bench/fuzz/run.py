@@ -30,7 +30,7 @@ LARGE = 300  # MB that a case needs beyond what there was before
 HANGS = 20  # seconds of the processor after which a case is stopped
 STUCK = 180  # seconds by the clock after which its whole process is
 MOST_MEMORY = 6_000_000_000  # bytes of a worker's address space
-CHUNK = 250  # cases a process does before it ends
+CHUNK = 100  # cases a process does before it ends
 _VARIES = (  # what is left out of a message, so that failures of one cause stand together
     (re.compile(r"/\S+/fuzz\w+"), "FOLDER"),
     (re.compile(r"(['\"]).*?\1"), '"…"'),
@@ -224,33 +224,33 @@ def run_many(seed, jobs, processes=2, keep=None):
     fork = multiprocessing.get_context("fork")
     with tempfile.TemporaryDirectory() as folder:
         running = {}
-        while waiting or running:
-            while waiting and len(running) < processes:
-                chunk = waiting.pop()
-                results = Path(folder) / f"{chunk[0][0]} {chunk[0][1]}"
-                process = fork.Process(target=_work, args=(seed, chunk, results, keep))
-                process.start()
-                running[process.sentinel] = process, chunk, results
-            for sentinel in multiprocessing.connection.wait(list(running)):
-                process, chunk, results = running.pop(sentinel)
+        try:
+            while waiting or running:
+                while waiting and len(running) < processes:
+                    chunk = waiting.pop()
+                    results = Path(folder) / f"{chunk[0][0]} {chunk[0][1]}"
+                    process = fork.Process(target=_work, args=(seed, chunk, results, keep))
+                    process.start()
+                    running[process.sentinel] = process, chunk, results
+                for sentinel in multiprocessing.connection.wait(list(running)):
+                    process, chunk, results = running.pop(sentinel)
+                    process.join()
+                    done = list(_read(results))
+                    yield from done
+                    if len(done) < len(chunk):
+                        target, number = chunk[len(done)]
+                        last = f"{target}: its process ended ({process.exitcode})"
+                        yield Outcome(target, number, "killed", STUCK, 0.0, last)
+                        if chunk[len(done) + 1 :]:
+                            waiting.append(chunk[len(done) + 1 :])
+        finally:  # broken off
+            for process, _, _ in running.values():
+                process.kill()
                 process.join()
-                done = list(_read(results))
-                yield from done
-                if len(done) < len(chunk):
-                    target, number = chunk[len(done)]
-                    yield Outcome(
-                        target,
-                        number,
-                        "killed",
-                        STUCK,
-                        0.0,
-                        f"{target}: its process ended ({process.exitcode})",
-                    )
-                    if chunk[len(done) + 1 :]:
-                        waiting.append(chunk[len(done) + 1 :])
 
 
 def _work(seed, chunk, results, keep):
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # it is for the one who waits
     resource.setrlimit(resource.RLIMIT_AS, (MOST_MEMORY, MOST_MEMORY))
     with results.open("ab") as out:
         for target, number in chunk:
