@@ -120,7 +120,7 @@ def document(rng, planned=0.2, big=0.004):
         "rate": rng.choice((24, 24, 12, 1, 240)),
         "loop": rng.random() < 0.7,
         "paper": rng.choice(
-            ({"width": 297, "height": 210}, {"width": 1e-3, "height": 1e4}, {"width": 5e-324, "height": 1})
+            ({"width": 297, "height": 210}, {"width": 0.1, "height": 1e4}, {"width": 0.1, "height": 0.1})
         ),
         "exposure": rng.choice((1, 2, 2, 10_000, [rng.choice((1, 2, 3, 10_000)) for _ in range(count)])),
         "limbs": made,
