@@ -2,7 +2,7 @@
 
 The judge is the operating system: SIGKILL (POSIX.1-2017, signal.h: cannot be
 caught), sent to a process of its own, before each single call a save makes
-and at random moments of many saves. Power cuts are not tried here.
+and at random moments of many saves (tests/bench/kill_saves.py). Power cuts are not tried here.
 
 Run as a script, this file is that process; it prints one JSON line a kill.
 """
@@ -10,26 +10,25 @@ Run as a script, this file is that process; it prints one JSON line a kill.
 import json
 import os
 import random
-import select
 import signal
-import struct
 import subprocess
 import sys
-import time
 from pathlib import Path
 
 import pytest
+from bench import kill_saves
 
+from anim_lessons.model import action_file
 from anim_lessons.storage.store import Store
 
 CALLS = ["open", "write", "fsync", "close", "fchmod", "mkdir", "link", "replace", "rename", "unlink"]
 OLD, NEW, THEIRS = b"old" * 800, b"new" * 800, b"theirs" * 400
 
 
-def rows(driver, *args):
-    """What this file prints when it is run as `driver` in a process of its own."""
+def rows(script, *args):
+    """What a script prints when it is run in a process of its own, a JSON line each."""
     env = os.environ | {"PYTHONPATH": str(Path(__file__).parents[1])}
-    run = subprocess.run([sys.executable, __file__, driver, *map(str, args)],
+    run = subprocess.run([sys.executable, script, *map(str, args)],
                          env=env, capture_output=True, text=True, check=False)
     assert run.returncode == 0, run.stderr
     return [json.loads(line) for line in run.stdout.splitlines()]
@@ -103,7 +102,7 @@ def kill_at_each_call(folder, case):
     ("another notebook's file", {THEIRS}),
 ])
 def test_a_save_killed_before_any_of_its_calls(tmp_path, case, allowed):
-    kills = rows("kill_at_each_call", tmp_path, case)
+    kills = rows(__file__, "kill_at_each_call", tmp_path, case)
     assert not kills[-1]["killed"]  # the last one ran out of calls to be killed at
     assert len(kills) > 12
     seen = set()
@@ -130,55 +129,49 @@ def test_a_save_killed_before_any_of_its_calls(tmp_path, case, allowed):
 
 # ---- killed at random moments -----------------------------------------------------
 
-def numbered(n):
-    """2.5 KB that say their number in every line, so that half of one and half of another show."""
-    return b"%06d\n" % n * 365
+@pytest.fixture(scope="module")
+def killed():
+    """What 40 kills came to, by what was saving. A thousand and more: tests/bench/kill_saves.py."""
+    found = rows(kill_saves.__file__, "--kills", 40, "--seed", 1, "--json")
+    return {tally["saved_by"]: tally for tally in found}
 
 
-def number_in(data):
-    lines = set(data.splitlines())
-    return int(lines.pop()) if len(data) == 365 * 7 and len(lines) == 1 else None
+@pytest.mark.parametrize("way", kill_saves.WAYS)
+def test_kills_at_random_moments(killed, way):
+    tally = killed[way]
+    assert 20 == tally["kills"]
+    assert tally["within_a_save"] > 0
+    assert tally["acknowledged"] > 20
+    assert tally["most_stale"] <= 1
+    for wrong in ("lost", "unreadable", "versions_wrong", "stale_after", "not_opened"):
+        assert 0 == tally[wrong], tally
 
 
-def kill_at_random(folder, kills):
-    chance = random.Random(1)
-    path = folder / "wave.json"
-    for _ in range(int(kills)):
-        heard, tell = os.pipe()
-        child = os.fork()
-        if child == 0:
-            store = Store(path)
-            n = number_in(store.read()) if path.exists() else 0
-            while True:
-                n += 1
-                store.save(numbered(n))
-                os.write(tell, struct.pack("i", n))
-        os.close(tell)
-        select.select([heard], [], [])  # until it has saved once
-        time.sleep(chance.uniform(0, 0.012))
-        os.kill(child, signal.SIGKILL)
-        os.waitpid(child, 0)
-        said = b""
-        while more := os.read(heard, 65536):
-            said += more
-        os.close(heard)
-        acknowledged = struct.unpack("i", said[-4:])[0]
+def older(path):
+    path.write_bytes(action_file.dumps(kill_saves.numbered(2)))
+
+
+def half(path):
+    path.write_bytes(path.read_bytes()[:-9])
+
+
+def versions_gone(path):
+    for version in Store(path).versions()[:2]:
+        version.path.unlink()
+
+
+@pytest.mark.parametrize("spoil, wrong", [(older, "lost"), (half, "unreadable"), (versions_gone, "versions_wrong")])
+def test_the_killer_sees_what_is_lost(tmp_path, spoil, wrong):
+    """A file that is spoilt by hand after its saves is told of as such; untouched it is told of as sound."""
+    for spoilt in (False, True):
+        path, tally = tmp_path / f"{spoilt}.json", kill_saves.Tally("Store", kills=9)
         store = Store(path)
-        versions = [number_in(store.read_version(v)) for v in store.versions()]
-        print(json.dumps([acknowledged, number_in(store.read()), versions]))
-
-
-def test_a_hundred_kills_at_random_moments(tmp_path):
-    kills = rows("kill_at_random", tmp_path, 100)
-    assert 100 == len(kills)
-    for acknowledged, found, versions in kills:
-        # Killed between the rename and the acknowledgement, it is one further on.
-        assert found in (acknowledged, acknowledged + 1)
-        assert None not in versions
-        older = [n for n in versions if n != found]  # killed after keeping it, the file is its own version
-        assert older == [found - 1 - i for i in range(len(older))]
-        assert len(older) >= min(found - 1, 2)
-    assert len(kills) < kills[-1][0]  # it got on meanwhile
+        for n in range(1, 6):
+            store.save(action_file.dumps(kill_saves.numbered(n)))
+        if spoilt:
+            spoil(path)
+        kill_saves.looked_at(path, 5, 5, random.Random(1), tally)
+        assert spoilt == bool(getattr(tally, wrong)), tally
 
 
 if __name__ == "__main__":
