@@ -45,8 +45,8 @@ def judged(paths, brief, read=action_file.read_many):
     Judged
         In the order of the paths.
     """
-    found = read(paths)
-    while chunk := list(islice(found, TOGETHER)):
+    files = iter(read(paths))
+    while chunk := list(islice(files, TOGETHER)):
         actions = [found for _, found in chunk if not isinstance(found, ActionError)]
         try:
             verdicts = iter(list(check_many(actions, brief)))
