@@ -27,6 +27,7 @@ LEAST = 1.0        # mm of the longer side: what is smaller has no letter that c
 THINNEST = 1 / 6   # of its true size: a drawing shown smaller keeps the lines it has then
 MOST = 34          # letters of a name beside a dot, or of who drew it
 LONGEST = 200      # letters in one line of any picture
+GROWS = 1.06       # times its width is what a line of type may take in a picture of few points
 
 
 class Picture(Figure):
@@ -113,6 +114,7 @@ def fitting(says, size, room=None, weight="normal"):
     says = cut(_drawable(visible(says), weight), LONGEST)
     if room is None or wide(says, size, weight) <= room:
         return says
+    room /= GROWS
     few, many = 0, len(says)  # letters that fit, and that do not
     while many - few > 1:
         middle = (few + many) // 2

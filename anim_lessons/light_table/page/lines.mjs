@@ -2,17 +2,13 @@
 export const SHEET = 594; // units across the sheet: half a millimetre each on A4
 
 const LARGEST = 1e12; // units to a mm at most, on paper that is hardly there
-const FARTHEST = 1e7; // units beside the sheet to which a place is told apart from one farther off
+const FARTHEST = 1e7; // units: what lies farther beside the sheet is drawn there
 
-/** The page on which a paper is shown, mm: of paper more than four times as long as wide, one that holds words
- * (`page_of` in Python's pictures/skin.py). */
+/** The page on which a paper is shown, mm: `page_of` of Python's pictures/skin.py. */
 const page_of = ({ width, height }) => [Math.max(width, height / 4), Math.max(height, width / 4)];
 /** Units to a mm of paper, and units from the top of its page to the bottom. */
 export const scale_of = (paper) => Math.min(LARGEST, SHEET / page_of(paper)[0]);
-export const deep_of = (paper) => {
-  const [wide, deep] = page_of(paper);
-  return (SHEET * deep) / wide || SHEET;
-};
+export const deep_of = (paper) => (SHEET * page_of(paper)[1]) / page_of(paper)[0] || SHEET;
 /** Where a place in mm lies on the page, units. */
 export const laid = (paper, [x, y]) =>
   [x, paper.height - y].map((mm) => Math.max(-FARTHEST, Math.min(FARTHEST, mm * scale_of(paper))));
@@ -286,8 +282,8 @@ export function pushed_down(wishes, heights, gap, room) {
   return tops;
 }
 
+// letters of the usual width that some words are as wide as
 const BROAD = /[WM@%\p{sc=Han}\p{sc=Hira}\p{sc=Kana}\p{sc=Hang}\p{Emoji_Presentation}]/u;
-/** How many letters of the usual width some words are as wide as. */
 export const breadth = (words) =>
   [...words].reduce((sum, c) => sum + (/[\p{M}\p{Cf}]/u.test(c) ? 0 : BROAD.test(c) ? 1.75 : 1), 0);
 
