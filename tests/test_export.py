@@ -28,8 +28,9 @@ from PIL import Image, ImageSequence
 from anim_lessons import Action, ActionError, Limb
 from anim_lessons.ferry.actions import buoy, two_arms, wave
 from anim_lessons.model import action_file
+from anim_lessons.model.printable import visible
 from anim_lessons.pictures import film
-from anim_lessons.pictures.export import KINDS, MOST_FRAMES, export, exposure_sheet, text_cell
+from anim_lessons.pictures.export import KINDS, MOST_FRAMES, cell_text, export, exposure_sheet, text_cell
 
 LISTED = (1, 1, 2, 3, 1, 4, 1, 1)
 
@@ -289,14 +290,50 @@ def test_a_name_is_no_formula_and_comes_back(name):
 
     cell = head[2]
     assert cell[0] not in "=+-@\t\r\n"
-    assert f"{name}: spacing of top, mm" == (cell[1:] if cell[0] == "'" else cell)
+    assert visible(f"{name}: spacing of top, mm") == cell_text(cell)
+
+
+FORMULA = re.compile("[=+\\-@＝＋－＠]")
+HIDDEN = ["a;=1+1", "a,=1+1", "a|=1+1", "a\t=1+1", "a\n=1+1", "a\r\n-1", "a; \xa0\u3000+1", 'a;"=1+1', 'a;""=1+1', "  =1+1", "\x00=1+1",
+          "\u200b@sum", "\ufeff=1", "＝1+1", "a;＋1", "－1", "x;＠y", "';=1", ";;=1", "a;'=1", "=1;=2;-3"]
+
+
+@pytest.mark.parametrize("name", HIDDEN)
+@pytest.mark.parametrize("separator", ",;|\t")
+def test_no_cell_is_a_formula_whatever_separates_cells_in_a_country(name, separator):
+    """OWASP, CSV Injection (from memory): a separator or a quote within a text begins a cell in which a formula may stand.
+
+    The sheet is read as a program does that takes another separator, and one that ends a line at each line's end.
+    """
+    limb = Limb(name, ("top",), [], [], np.zeros((2, 1, 2)))
+    sheet = exposure_sheet(Action((limb,)))
+    heads = sheet.split("\r\n")[0].splitlines()
+    for line in heads:
+        for cell in next(csv.reader([line], delimiter=separator)):
+            seen = re.sub(r"[\s\u200b\ufeff\"]|\0", "", cell)
+            assert not FORMULA.match(seen), cell
+    head, *_ = csv.reader(io.StringIO(sheet, newline=""), strict=True)
+    assert visible(f"{name}: spacing of top, mm") == cell_text(head[2])
+
+
+def test_an_exposure_sheet_holds_what_a_sheet_may_hold():
+    """RFC 4180, section 2 (from memory): no control characters but the ends of lines."""
+    limb = Limb("".join(map(chr, range(0xA0))), ("\u202etop\u2028",), [], [], np.zeros((2, 1, 2)))
+    sheet = exposure_sheet(Action((limb,)))
+    assert not re.search("[\0-\x09\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u202a-\u202e]", sheet)
+    assert 5 == sheet.count("\n") == sheet.count("\r\n")
 
 
 @given(st.text(max_size=8))
 def test_every_text_comes_back_from_its_cell(text):
     cell = text_cell(text)
-    assert text == (cell[1:] if cell[:1] == "'" else cell)
+    assert visible(text) == cell_text(cell)
     assert cell[:1] not in tuple("=+-@\t\r\n\0")
+
+
+@given(st.text(alphabet="a=-@＝'\";,| \n\u200b", max_size=12))
+def test_texts_full_of_what_is_guarded_come_back_too(text):
+    assert visible(text) == cell_text(text_cell(text))
 
 
 def test_numbers_below_nothing_stay_numbers():

@@ -271,3 +271,14 @@ def test_the_pencil_is_told_from_one_fault():
         return Measures(drawings, it.lengths, it.stops).unsteady.item()
     assert 0.2 == pytest.approx(unsteady(jittered), abs=0.1)
     assert unsteady(out) < 0.35
+
+
+@pytest.mark.filterwarnings("error")
+def test_what_an_unsteady_hand_does_to_a_bend_is_a_number_of_the_shortest_parts_too():
+    """Against the square root of the sum of squares, of lengths that may be squared."""
+    drawings = np.random.default_rng(4).normal(size=(8, 4, 2))
+    stops = [[-180, 180]] * 3
+    it = Measures(drawings, np.array([3.0, 4.0, 12.0]), stops)
+    near, before = 1 / np.array([3.0, 4.0, 12.0]), np.array([0.0, 1 / 3, 1 / 4])
+    assert np.degrees(it.unsteady * np.sqrt(near**2 + before**2 + (near + before) ** 2)) == pytest.approx(it.unsteady_bend)
+    assert np.isfinite(Measures(drawings * 1e-200, np.full(3, 1e-200), stops).unsteady_bend).all()

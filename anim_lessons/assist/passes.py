@@ -10,7 +10,7 @@ import numpy as np
 from ..geometry.angles import as_complex, unwrapped
 from ..geometry.limb import angles, pose
 from ..judging.brief import WAYS
-from ..model.action import Limb
+from ..model.action import LARGEST, Limb
 from ..rules.drag import BOTH_WAYS
 from .expected import expected
 
@@ -197,7 +197,7 @@ class LimbProgress:
                 planned = expected(self.limb, k, told, points, ~missing[:, k] & ~stays)
             turns[:, k] = np.where(missing[:, k] & ~stays, planned, turns[:, k])
             points = pose(points[:, 0], lengths, turns)
-        return points
+        return np.clip(points, -LARGEST, LARGEST)   # what is only expected may lead off the paper
 
     def next_of(self, k, way):
         """The drawing of part k to draw next, from 1, and what it is."""

@@ -28,6 +28,8 @@ WIDENED = 2         # sets of drawings to which one is added
 LOOKED_INTO = 3     # sets of drawings of which the smallest change is sought
 FOR_ONE, IN_ALL = 100_000, 400_000  # joints placed and judged for one fault, for all of an action: 0.1 s and 0.4 s about
 A_PASS = 300        # joints that a pass over the rules costs besides those in it
+CHEAPER = 10        # times that placing a joint costs less than placing and judging it
+TURNED_AT_ONCE = 500_000    # joints placed while parts are turned
 JOINTS_AT_ONCE = 100_000    # in one pass, so that a long stack needs little memory
 
 
@@ -155,6 +157,9 @@ class Search:
         """Parts turned either way while the whole change is made less: a forearm goes on and the hand a little
         back, and the fingertips can stay where they are."""
         size = change.x[change.on].size
+        tries = (2 * size * len(STEPS) + 1) * len(BACK)
+        if tries * change.x.size > TURNED_AT_ONCE:      # a whole stack is out of place: no single part will better it
+            return change
         directions = np.zeros((size, *change.x.shape))
         directions[:, change.on] = np.eye(size).reshape(size, *change.x[change.on].shape)
         directions = np.concatenate([directions, -directions])
@@ -162,6 +167,7 @@ class Search:
         for _ in range(FREE_ROUNDS):
             if self.patience.over:
                 break
+            self.patience.spend(tries * change.x.size // CHEAPER)
             aside = (step * STEPS[:, None, None, None] * directions).reshape(-1, *change.x.shape)
             tries = np.concatenate([change.x * (1 - back) + aside for back in BACK] + [change.x * (1 - BACK[1:, None, None])])
             best = self.better(change, tries, np.broadcast_to(change.on, (len(tries), len(change.on))))
@@ -254,6 +260,8 @@ class _Change:
         pieces = [(slice(None), slice(None)), *((d, slice(None)) for d in drawings if len(drawings) > 1),
                   *((d, k) for d in drawings for k in (slice(0, 2), *range(2, self.x.shape[-1])))]
         pieces = [piece for piece in pieces if self.x[piece].any()]
+        if len(pieces) * len(LESS) * self.x.size > TURNED_AT_ONCE:
+            pieces, drawings = pieces[:1], drawings[:0]     # a whole stack is moved: all of it less
         x = np.repeat(self.x[None], len(pieces) * len(LESS) + len(drawings), axis=0)
         on = np.repeat(self.on[None], len(x), axis=0)
         for i, piece in enumerate(pieces):

@@ -6,12 +6,14 @@ A page made of a notebook shows this in place of the table. Same action, same pi
 from xml.sax.saxutils import escape
 
 from ..geometry.beziers import path_pieces
+from ..model.printable import cut, visible
 from ..pictures import palette
 from ..pictures.palette import INK, LIGHT, MID, PAPER
-from ..pictures.skin import RECIPE, Stroke, neighbour, skin
+from ..pictures.skin import RECIPE, Stroke, neighbour, page_of, skin
 from .desk import EXPOSED
 
-UNITS = 2     # of the picture to a mm of paper
+WIDE = 594    # units across the picture: half a millimetre each on A4
+MOST = 80     # letters of a title that find room across it
 DOT = 1.3     # mm, radius of a dot on the path of action
 REACH = 2     # neighbours on each side
 
@@ -28,9 +30,13 @@ def svg(action, number=1):
     Returns
     -------
     str
-        SVG 1.1, one unit half a millimetre of paper.
+        SVG 1.1, every paper as wide. Paper more than four times as long as wide lies in the corner of a sheet
+        that holds words.
     """
-    width, height = (UNITS * side for side in action.paper)
+    page = page_of(action.paper)
+    scale = WIDE / page[0]
+    width, height = (scale * side for side in page)
+    paper = [scale * side for side in action.paper]
     number = min(max(number, 1), action.count)
     title, exposed = _titled(action)
     lines = [
@@ -39,14 +45,14 @@ def svg(action, number=1):
             f'role="img" aria-label="{_attribute(label(action, number))}" '
             'font-family="sans-serif" fill="none" stroke-linecap="round" stroke-linejoin="round">'
         ),
-        f'<rect width="{width:g}" height="{height:g}" fill="{PAPER}" stroke="{LIGHT}"/>',
+        f'<rect width="{paper[0]:g}" height="{paper[1]:g}" fill="{PAPER}" stroke="{LIGHT}"/>',
     ]
-    lines.append(f'<g transform="translate(0 {height:g}) scale({UNITS} -{UNITS})">')
-    pencil = min(action.paper) / 210  # the page shows every paper as wide
+    lines.append(f'<g transform="translate(0 {paper[1]:g}) scale({scale:g} -{scale:g})">')
+    pencil = min(page) / 210  # the page shows every paper as wide
     for limb in action.limbs:
         ends = limb.drawings[:, -1]
         lines.append(_path(ends, action.loop, pencil))
-        lines += [f'<circle cx="{x:.2f}" cy="{y:.2f}" r="{DOT * pencil:.3g}" fill="{PAPER}" stroke="{INK}" '
+        lines += [f'<circle cx="{x:.6g}" cy="{y:.6g}" r="{DOT * pencil:.3g}" fill="{PAPER}" stroke="{INK}" '
                   f'stroke-width="{0.5 * pencil:.3g}"/>' for x, y in ends.tolist()]
         for far in range(REACH, 0, -1):
             for side, d in (("before", number - 1 - far), ("after", number - 1 + far)):
@@ -72,7 +78,7 @@ def label(action, number=1):
 
 
 def _titled(action):
-    return action.title or "an action", EXPOSED.get(action.exposure, "at its exposure")
+    return cut(visible(action.title), MOST) or "an action", EXPOSED.get(action.exposure, "at its exposure")
 
 
 def _path(places, loop, pencil):
@@ -80,7 +86,7 @@ def _path(places, loop, pencil):
     if not len(pieces):
         return ""
     x, y = pieces[0, 0]
-    d = f"M{x:.2f},{y:.2f}" + "".join("C" + _pairs(piece[1:]) for piece in pieces)
+    d = f"M{x:.6g},{y:.6g}" + "".join("C" + _pairs(piece[1:]) for piece in pieces)
     return f'<path d="{d}" stroke="{LIGHT}" stroke-width="{RECIPE["path"] * pencil:.3g}"/>'
 
 
@@ -93,12 +99,12 @@ def _painted(layer):
         look = f'stroke="{colour}" stroke-width="{layer.width:.3g}"{dash}{ends}'
         return f'<path d="M{_pairs(layer.points)}" {look}/>'
     polygons = (f'<polygon points="{_pairs(corners)}"/>' for corners in layer.polygons)
-    discs = (f'<circle cx="{x:.2f}" cy="{y:.2f}" r="{r:.3g}"/>' for x, y, r in layer.discs)
+    discs = (f'<circle cx="{x:.6g}" cy="{y:.6g}" r="{r:.3g}"/>' for x, y, r in layer.discs)
     return f'<g fill="{colour}">{"".join((*polygons, *discs))}</g>'
 
 
 def _pairs(points):
-    return " ".join(f"{x:.2f},{y:.2f}" for x, y in points)
+    return " ".join(f"{x:.6g},{y:.6g}" for x, y in points)
 
 
 def _attribute(text):

@@ -23,6 +23,8 @@ from ..model.action import ActionError
 
 END = 2**53  # the page counts exactly up to here (ECMA-262, Number.MAX_SAFE_INTEGER, from memory)
 
+LEAP = 2**31  # changes
+
 
 def is_revision(value):
     return isinstance(value, int) and not isinstance(value, bool) and 0 <= value < END
@@ -39,9 +41,13 @@ class Revisions:
     def newest(self):
         return self._newest
 
+    def leaps(self, revision):
+        """Whether a revision is further ahead than any page gets; after it there might be no room to count on."""
+        return is_revision(revision) and revision > self._newest + LEAP
+
     def came(self, revision):
         """This one came from the page. What is no revision is passed over."""
-        if is_revision(revision):
+        if is_revision(revision) and not self.leaps(revision):
             with self._lock:
                 self._newest = max(self._newest, revision)
 

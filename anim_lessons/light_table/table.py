@@ -203,6 +203,8 @@ class LightTable(Stays, anywidget.AnyWidget):
                 sync_data = _without("settings", sync_data)
                 self.send_state("settings")
             try:
+                if self._revisions.leaps(sent):
+                    raise ActionError("the page sent drawings of a revision far ahead")
                 # Read first: what is refused must not be sent on to other views.
                 self._incoming = (pose, poses.read(pose, self._action)) if "pose" in sync_data else None
                 super().set_state(sync_data)

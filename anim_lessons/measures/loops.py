@@ -184,7 +184,7 @@ class Measures:
         """What that does to a bend, degrees, (..., 1, segments)."""
         near = 1.0 / self.lengths
         before = np.concatenate([[0.0], near[:-1]])
-        return np.degrees(self.unsteady * np.sqrt(near**2 + before**2 + (near + before) ** 2))
+        return np.degrees(self.unsteady * np.hypot(np.hypot(near, before), near + before))
 
     @cached_property
     def along(self):

@@ -9,7 +9,16 @@ from typing import Annotated, Literal
 import msgspec
 
 from .action import HIGHEST_RATE, LONGEST_HOLD
-from .plans import LARGEST, MOST_DRAWINGS, MOST_JOINTS, MOST_LETTERS, MOST_LIMBS, MOST_PLACES, MOST_STEPS, SMALLEST
+from .plans import (
+    LARGEST,
+    MOST_DRAWINGS,
+    MOST_JOINTS,
+    MOST_LETTERS,
+    MOST_LIMBS,
+    MOST_PLACES,
+    MOST_STEPS,
+    SMALLEST,
+)
 
 FORMAT = "anim-lessons/action"
 VERSION = 1

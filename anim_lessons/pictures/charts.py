@@ -8,7 +8,7 @@ from ..measures.loops import Measures, extremes
 from ..model.action import ActionError
 from ..model.words import the
 from .palette import INK, LIGHT, MID, PAPER
-from .picture import POINT, Picture, called, sheet, text
+from .picture import POINT, Picture, called, fitting, sheet, text
 
 
 def timing_chart(action, limb=None, joint=None, ground=PAPER):
@@ -28,7 +28,7 @@ def timing_chart(action, limb=None, joint=None, ground=PAPER):
     name = limb.joints[j]
     picture = Picture(110, 150, f"timing chart of the {name} in {called(action)}", ground)
     axes = sheet(picture)
-    text(axes, 55, 141, f"timing chart, {name}", 11, weight="bold", ha="center")
+    text(axes, 55, 141, f"timing chart, {name}", 11, weight="bold", ha="center", room=104)
     ways = halves(limb.drawings[:, j], action.loop)
     if not ways:
         text(axes, 55, 75, "it rests: there is no way to divide", 9, color=MID, ha="center")
@@ -135,7 +135,8 @@ def bend_graph(action, limb=None, joint=None, ground=PAPER):
 def _graph(says, action, ground):
     picture = Picture(200, 90, f"{says}; {called(action)}", ground)
     axes = picture.add_axes((0.08, 0.16, 0.85, 0.68), facecolor=ground)
-    axes.set_title(says, loc="left", fontsize=11, fontweight="bold", color=INK, parse_math=False)
+    axes.set_title(fitting(says, 11, 0.85 * picture.width, "bold"), loc="left", fontsize=11, fontweight="bold",
+                   color=INK, parse_math=False)
     axes.set_xlabel("drawing", color=MID)
     axes.set_xlim(0.4, action.count + 0.6)
     every = max(1, -(-action.count // 32))

@@ -7,6 +7,7 @@ a broken-off export leaves what stood there before.
 import csv
 import io
 import os
+import re
 from itertools import chain
 from pathlib import Path
 
@@ -14,6 +15,7 @@ import numpy as np
 
 from ..measures.loops import Measures
 from ..model.action import ActionError
+from ..model.printable import visible
 from ..storage.disk import write_whole
 
 KINDS = {  # ending: what it is
@@ -153,14 +155,36 @@ def _cells(numbers):
     return [f"{number + 0.0:.1f}" for number in np.round(numbers, 1)]  # + 0.0 turns -0.0 into 0.0
 
 
-def text_cell(text):
-    """A text that no spreadsheet takes for a formula: an apostrophe before = + - @ and the like.
+# Where a program may see a cell begin: at the front, and after what separates cells in some country.
+_BEGINS = r"(^|[,;|])"
+# What programs pass over there: blanks, quotes, characters that are not seen.
+_PASSED = r'([\s"\u00ad\u061c\u200b-\u200f\u2060-\u2064\ufeff]*)'
+_DANGEROUS = re.compile(_BEGINS + _PASSED + r"(?=[=+\-@＝＋－＠'])")
+_GUARDED = re.compile(_BEGINS + _PASSED + "'")
 
-    A text that begins with an apostrophe gets one more, so that taking one away
-    gives back every text. Numbers are not passed through here.
+
+def text_cell(text):
+    """A text that no spreadsheet takes for a formula, in any country.
+
+    Control characters are made visible, so that no line or column ends within the text. Then an
+    apostrophe is put before each = + - @, full-width ones too, that stands at the front or after a comma,
+    semicolon or bar, blanks and quotes between them passed over; and one more before an apostrophe there.
+    `cell_text` takes them away again. Numbers are not passed through here.
 
     References
     ----------
-    OWASP Application Security Verification Standard 1.2.10; CWE-1236. Seen.
+    OWASP, CSV Injection (leading = + - @ tab and carriage return, full-width forms; separators and
+    quotes within a text), from memory. OWASP Application Security Verification Standard 1.2.10;
+    CWE-1236. Seen.
+
+    Examples
+    --------
+    >>> text_cell("=1+1"), text_cell("a; =1+1"), text_cell("it's a-b")
+    ("'=1+1", "a; '=1+1", "it's a-b")
     """
-    return "'" + text if text[:1] in tuple("=+-@\t\r\n\0'＝＋－＠") and text else text
+    return _DANGEROUS.sub(r"\1\2'", visible(text))
+
+
+def cell_text(cell):
+    """The text of which `text_cell` made a cell; its control characters stay visible."""
+    return _GUARDED.sub(r"\1\2", cell)

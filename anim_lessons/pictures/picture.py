@@ -1,16 +1,20 @@
 """One picture in mm: itself, its bytes, and what is put on it."""
 
 import io
-import warnings
+from unicodedata import category
 
 import numpy as np
 from matplotlib import rc_context
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
+from matplotlib.font_manager import FontProperties, findfont, get_font
 from matplotlib.patches import PathPatch
 from matplotlib.path import Path
+from matplotlib.textpath import text_to_path
 from matplotlib.transforms import Bbox
 
+from ..model.action import ActionError
+from ..model.printable import STAND_IN, cut, visible
 from . import palette
 from .palette import INK, PAPER
 from .skin import Fill, skin
@@ -19,7 +23,11 @@ POINT = 72 / 25.4  # points in a mm
 MOST_PIXELS = 2_000  # along the longer side of a bitmap
 IN_A_PAGE = 900    # along the longer side in a notebook, and at most so many a mm:
 IN_A_MM = 4        # a small picture with its words must fit on a screen
+LEAST = 1.0        # mm of the longer side: what is smaller has no letter that can be put into a bitmap
 THINNEST = 1 / 6   # of its true size: a drawing shown smaller keeps the lines it has then
+MOST = 34          # letters of a name beside a dot, or of who drew it
+LONGEST = 200      # letters in one line of any picture
+GROWS = 1.06       # times its width is what a line of type may take in a picture of few points
 
 
 class Picture(Figure):
@@ -32,7 +40,7 @@ class Picture(Figure):
     def __init__(self, width, height, says, ground=PAPER):
         super().__init__(figsize=(width / 25.4, height / 25.4), facecolor=ground)
         FigureCanvasAgg(self)
-        self.says = says
+        self.says = visible(says)
         self.width, self.height = width, height
         self.shown = (0.0, 0.0, width, height)
 
@@ -67,19 +75,18 @@ def pdf(pictures):
 
     data = io.BytesIO()
     told = {"Creator": "anim_lessons", "Producer": "anim_lessons", "CreationDate": None}
-    with warnings.catch_warnings(), rc_context({"pdf.fonttype": 42}):
-        warnings.filterwarnings("ignore", message="Glyph .* missing from")
-        with PdfPages(data, metadata=told) as pages:
-            for picture in pictures:
-                pages.savefig(picture, facecolor=picture.get_facecolor())
+    with rc_context({"pdf.fonttype": 42}), PdfPages(data, metadata=told) as pages:
+        for picture in pictures:
+            pages.savefig(picture, facecolor=picture.get_facecolor())
     return data.getvalue()
 
 
 def _bytes(picture, form, told, **options):
+    if form == "png" and max(picture.width, picture.height) < LEAST:
+        raise ActionError(f"the paper is {picture.width:g} x {picture.height:g} mm, too small for a picture of "
+                          f"points; give it {LEAST:g} mm or more, or choose .svg")
     data = io.BytesIO()
-    with warnings.catch_warnings(), rc_context({"svg.hashsalt": "anim_lessons"}):
-        # A title in letters that the font has not shows boxes in their place.
-        warnings.filterwarnings("ignore", message="Glyph .* missing from")
+    with rc_context({"svg.hashsalt": "anim_lessons"}):
         picture.savefig(data, format=form, metadata=told, facecolor=picture.get_facecolor(), **options)
     return data.getvalue()
 
@@ -96,8 +103,42 @@ def sheet(picture):
     return axes
 
 
-def text(axes, x, y, says, size, color=INK, **more):
+def text(axes, x, y, says, size, color=INK, room=None, **more):
+    """One line of type, `size` points high; cut where it is longer than `room` mm."""
+    says = fitting(says, size, room, more.get("weight", "normal"))
     return axes.text(x, y, says, fontsize=size, color=color, parse_math=False, **more)
+
+
+def fitting(says, size, room=None, weight="normal"):
+    """A text as it may be put into a picture: nothing unseen in it, in letters that the font has, within `room` mm."""
+    says = cut(_drawable(visible(says), weight), LONGEST)
+    if room is None or wide(says, size, weight) <= room:
+        return says
+    room /= GROWS
+    few, many = 0, len(says)  # letters that fit, and that do not
+    while many - few > 1:
+        middle = (few + many) // 2
+        few, many = (middle, many) if wide(cut(says, middle), size, weight) <= room else (few, middle)
+    return cut(says, few) if few else ""
+
+
+def wide(says, size, weight="normal"):
+    """How wide a line of type is, mm."""
+    return text_to_path.get_text_width_height_descent(says, FontProperties(weight=weight, size=size), False)[0] / POINT
+
+
+def _drawable(says, weight):
+    """What the font has no letter for becomes a stand-in; of what is not seen anyway nothing is left."""
+    if says.isascii():
+        return says
+    font = get_font(findfont(FontProperties(weight=weight)))
+    return "".join(c if font.get_char_index(ord(c)) else "" if category(c) == "Cf" or "\ufe00" <= c <= "\ufe0f"
+                   else STAND_IN for c in says)
+
+
+def named(name):
+    """A name beside a dot."""
+    return cut(visible(name), MOST)
 
 
 def put(axes, layers, place, ground, scale=1.0, clip=None):

@@ -9,8 +9,8 @@ from ..geometry.beziers import path_pieces
 from ..measures.loops import extremes
 from ..model.action import ActionError
 from .palette import INK, LIGHT, MID, PAPER, RULE
-from .picture import POINT, Labels, Picture, called, put, put_limb, sheet, text
-from .skin import RECIPE, neighbour, radii
+from .picture import POINT, Labels, Picture, called, fitting, named, put, put_limb, sheet, text, wide
+from .skin import RECIPE, neighbour, page_of, radii
 
 
 def contact_sheet(action, findings=(), ground=PAPER):
@@ -28,14 +28,17 @@ def contact_sheet(action, findings=(), ground=PAPER):
     Picture
         The two extremes of the first limb's tip have their numbers ringed.
     """
-    width, height = _page(action.paper)
+    width, height = page_of(action.paper)
     unit = min(width, height) / 210
     picture = Picture(width, height, f"contact sheet of {called(action)}: {action.count} drawings, "
                                      f"{_exposed(action)}", ground)
     axes = sheet(picture)
     margin, head = 9 * unit, 19 * unit
-    text(axes, margin, height - 12 * unit, action.title or "untitled", 13 * unit, weight="bold")
-    text(axes, width - margin, height - 12 * unit, _facts(action), 9 * unit, color=MID, ha="right")
+    line = width - 2 * margin
+    facts = fitting(_facts(action), 9 * unit, 0.6 * line)
+    text(axes, width - margin, height - 12 * unit, facts, 9 * unit, color=MID, ha="right")
+    text(axes, margin, height - 12 * unit, action.title or "untitled", 13 * unit, weight="bold",
+         room=line - wide(facts, 9 * unit) - 4 * unit)
     columns, cell = _grid(action.count, action.paper, width - 2 * margin, height - head - margin)
     rows = -(-action.count // columns)
     across = (width - 2 * margin) / columns
@@ -77,7 +80,7 @@ def drawing(action, number, ground=PAPER):
     axes = sheet(picture)
     for limb in action.limbs:
         put_limb(axes, limb, limb.drawings[number - 1], axes.transData, ground)
-    _corner(axes, action, number, height, unit)
+    _corner(axes, action, number, width, height, unit)
     return picture
 
 
@@ -114,7 +117,7 @@ def onion_skin(action, number=1, reach=3, ground=PAPER):
     for limb in action.limbs:
         put_limb(axes, limb, limb.drawings[number - 1], axes.transData, ground)
     labels = Labels(axes, unit, width, height)
-    words = 1.9 * (len(action.title) + 8) * unit  # mm, of the line in the corner
+    words = min(1.9 * (len(action.title) + 8) * unit, width - 18 * unit)  # mm, of the line in the corner
     labels.taken.append((9 * unit + words / 2, words, height - 22 * unit))
     for limb in action.limbs:
         for n in [number, *reversed(shown)]:
@@ -123,7 +126,7 @@ def onion_skin(action, number=1, reach=3, ground=PAPER):
             top = n == number
             clear = radii(limb.lengths)[-1] + RECIPE["contour"] if top else 0.0
             labels.put(n, points[-1], away, bold=top, clear=clear)
-    _corner(axes, action, number, height, unit)
+    _corner(axes, action, number, width, height, unit)
     if shown:
         text(axes, width - 9 * unit, 9 * unit, "before: dashes, after: dots", 9 * unit, color=MID, ha="right")
     return picture
@@ -157,7 +160,7 @@ def path_of_action(action, joints=None, ground=PAPER):
         if np.ptp(points, axis=0).max() < 0.5:  # mm: a joint that stays is one dot with its name
             axes.add_patch(Circle(points[0], 1.6 * unit, facecolor=ground, edgecolor=INK,
                                   linewidth=0.5 * POINT))
-            labels.put(limb.joints[j], points[0], np.array([0.0, -1.0]), ring=False)
+            labels.put(named(limb.joints[j]), points[0], np.array([0.0, -1.0]), ring=False)
             continue
         pieces = path_pieces(points, action.loop)
         curve = Path(np.concatenate([pieces[:1, 0], pieces[:, 1:].reshape(-1, 2)]),
@@ -171,7 +174,7 @@ def path_of_action(action, joints=None, ground=PAPER):
             for n, point in enumerate(points, start=1):
                 labels.put(n, point, point - middle, size=8, ring=False)
         far = int(np.argmax(points[:, 1]))
-        labels.put(limb.joints[j], points[far], np.array([0.0, 1.0]), ring=False)
+        labels.put(named(limb.joints[j]), points[far], np.array([0.0, 1.0]), ring=False)
     dots = np.concatenate([limb.drawings[:, j] for limb, j in asked])
     picture.shown = _round(dots, labels, unit, width, height)
     return picture
@@ -186,15 +189,10 @@ def _round(points, labels, unit, width, height):
     return (*np.maximum(low, 0.0), *np.minimum(high, [width, height]))
 
 
-def _page(paper):
-    """The paper's size; of paper more than four times as long as wide, that of a sheet that holds words."""
-    width, height = paper
-    return max(width, height / 4), max(height, width / 4)
-
-
-def _corner(axes, action, number, height, unit):
+def _corner(axes, action, number, width, height, unit):
     text(axes, 9 * unit, height - 16 * unit, str(number), 22 * unit, weight="bold")
-    text(axes, 9 * unit, height - 23 * unit, f"of {action.count}  {action.title}", 9 * unit, color=MID)
+    text(axes, 9 * unit, height - 23 * unit, f"of {action.count}  {action.title}", 9 * unit, color=MID,
+         room=width - 18 * unit)
 
 
 def _grid(count, paper, width, height):
@@ -221,5 +219,5 @@ def _exposed(action):
 
 
 def _facts(action):
-    by = f"{action.by}, " if action.by else ""
+    by = f"{named(action.by)}, " if action.by else ""
     return f"{by}{action.count} drawings, {_exposed(action)}, {action.frames / action.rate:.2f} s"

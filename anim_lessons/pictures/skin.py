@@ -78,8 +78,8 @@ def skin(limb, points, pencil=1.0):
     if len(points) > 1:
         layers.append(Stroke("ink", points, bone))
     ring = min(RECIPE["ring"] * pencil, 0.5 * float(radii(limb.lengths).min()))
-    return layers + [Fill(tone, [(x, y, ring + grow) for x, y in points.tolist()])
-                     for tone, grow in (("ink", bone / 2), ("paper", -bone / 2))]
+    rings = ("ink", ring + bone / 2), ("paper", ring - bone / 2)  # where parts are tiny, ink alone
+    return layers + [Fill(tone, [(x, y, r) for x, y in points.tolist()]) for tone, r in rings if r > 0]
 
 
 def neighbour(points, side, far, pencil=1.0):
@@ -89,6 +89,13 @@ def neighbour(points, side, far, pencil=1.0):
         turn = np.linspace(0.0, 2 * np.pi, 49)
         points = points + RECIPE["single"] * np.column_stack([np.cos(turn), np.sin(turn)])
     return Stroke("mid", points, width * pencil, tuple(part * pencil for part in dash), side == "after")
+
+
+def page_of(paper):
+    """The size of the page on which a paper (width, height) is shown: of paper more than four times as long as
+    wide, that of a page that holds words."""
+    width, height = paper
+    return max(width, height / 4), max(height, width / 4)
 
 
 # ---- shapes ------------------------------------------------------------------------

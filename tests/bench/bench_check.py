@@ -11,10 +11,10 @@ import numpy as np
 
 from anim_lessons.assist.guide import guide, placed
 from anim_lessons.course import terminal
-from anim_lessons.judging.files import judged
 from anim_lessons.ferry.actions import traced_twice, wave
 from anim_lessons.geometry.limb import pose
 from anim_lessons.judging.brief import DEFAULT
+from anim_lessons.judging.files import judged
 from anim_lessons.judging.judge import check, kept
 from anim_lessons.light_table import desk
 from anim_lessons.light_table.answer import Answer

@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
+
 def is_open(angle, allowed):
     return any((angle - start) % 360 <= end - start + 1e-6 for start, end in allowed)
 

@@ -5,7 +5,7 @@
  *          revision: of what it answers}), revision
  * Writes   chosen ([swings, settles]), revision (one higher with every choice)
  */
-import { h, s } from "./tools.mjs";
+import { h, put, s, say } from "./tools.mjs";
 
 const CELL = 14; // px; nobody has to hit one, every place between them can be chosen
 const FROM = [0.2, 0.4, 0.8, 1.6, 3.2]; // drawings of 24 from which each shade begins; overlap asks for 0.4
@@ -58,7 +58,7 @@ function render({ model, el }) {
       high = swings.length * CELL;
     svg.replaceChildren();
     svg.setAttribute("viewBox", `${-LEFT} ${-TOP} ${wide + LEFT + RIGHT} ${high + TOP + BELOW}`);
-    svg.setAttribute("aria-label", model.get("label"));
+    put(svg, { "aria-label": model.get("label") });
     svg.style.width = `${wide + LEFT + RIGHT}px`;
     lags.forEach((row, i) =>
       row.forEach((lag, j) => {
@@ -75,7 +75,7 @@ function render({ model, el }) {
       }),
     );
     const word = (text, marks) => {
-      make("text", marks, svg).textContent = text;
+      say(make("text", marks, svg), String(text));
     };
     word("settles soon →", { x: wide / 2, y: high + 14, "text-anchor": "middle" });
     word(settles[0].toFixed(1), { x: CELL / 2, y: high + 14, "text-anchor": "middle" });
@@ -114,7 +114,7 @@ function render({ model, el }) {
       { x: x + (right ? 11 : -11), y: y + 4, "text-anchor": right ? "start" : "end", class: "name" },
       marks,
     );
-    text.textContent = name;
+    say(text, name);
   }
 
   function mark() {
@@ -124,7 +124,7 @@ function render({ model, el }) {
     root.dataset.row = Math.round(along(model.get("swings"), own.swings) - 0.5);
     root.dataset.column = Math.round(along(model.get("settles"), own.settles) - 0.5);
     root.dataset.found = own.found;
-    says.textContent = told(own);
+    say(says, told(own));
     place();
   }
 

@@ -1,7 +1,31 @@
 /* Lines of the pencil and labels beside them, as paths and places on the sheet; units of the sheet, y down. */
 export const SHEET = 594; // units across the sheet: half a millimetre each on A4
 
+const LARGEST = 1e12; // units to a mm at most, on paper that is hardly there
+const FARTHEST = 1e7; // units: what lies farther beside the sheet is drawn there
+
+/** The page on which a paper is shown, mm: `page_of` of Python's pictures/skin.py. */
+const page_of = ({ width, height }) => [Math.max(width, height / 4), Math.max(height, width / 4)];
+/** Units to a mm of paper, and units from the top of its page to the bottom. */
+export const scale_of = (paper) => Math.min(LARGEST, SHEET / page_of(paper)[0]);
+export const deep_of = (paper) => (SHEET * page_of(paper)[1]) / page_of(paper)[0] || SHEET;
+/** Where a place in mm lies on the page, units. */
+export const laid = (paper, [x, y]) =>
+  [x, paper.height - y].map((mm) => Math.max(-FARTHEST, Math.min(FARTHEST, mm * scale_of(paper))));
+/** Where on the paper something lies, mm, from its shares of the page's width and depth. */
+export const unlaid = (paper, [across, down]) => [
+  (across * SHEET) / scale_of(paper),
+  paper.height - (down * deep_of(paper)) / scale_of(paper),
+];
+
 export const tenth = (value) => Math.round(value * 10) / 10;
+/** Width and height of the paper on its page, within its edge. */
+export const paper_box = (paper) => {
+  const [width, height] = [paper.width, paper.height].map((mm) =>
+    Math.max(1, tenth(mm * scale_of(paper) - 1)),
+  );
+  return { width, height };
+};
 export const at = ([x, y]) => `${tenth(x)},${tenth(y)}`;
 export const polyline = (points) => (points.length ? "M" + points.map(at).join("L") : "M0,0");
 
@@ -192,6 +216,8 @@ function crossing(a, b, c, d) {
   return t >= 0 && t <= 1 && u >= 0 && u <= 1 ? [a[0] + t * rx, a[1] + t * ry] : null;
 }
 
+const MOST_TICKED = 1000; // mm of a segment that is ticked: of a longer one nobody counts them
+
 /** Ticks across a segment every 10 mm, and the long one at the model sheet's length. */
 export function ticks(from, to, mm, scale) {
   const long = Math.hypot(to[0] - from[0], to[1] - from[1]) || 1;
@@ -201,7 +227,7 @@ export function ticks(from, to, mm, scale) {
     return `M${at([x - uy * half, y + ux * half])}L${at([x + uy * half, y - ux * half])}`;
   };
   let short = "";
-  for (let m = 10; m < mm - 3; m += 10) short += across(m * scale, 2.4);
+  if (mm <= MOST_TICKED) for (let m = 10; m < mm - 3; m += 10) short += across(m * scale, 2.4);
   return [short, across(mm * scale, 12)];
 }
 
@@ -255,6 +281,11 @@ export function pushed_down(wishes, heights, gap, room) {
   }
   return tops;
 }
+
+// letters of the usual width that some words are as wide as
+const BROAD = /[WM@%\p{sc=Han}\p{sc=Hira}\p{sc=Kana}\p{sc=Hang}\p{Emoji_Presentation}]/u;
+export const breadth = (words) =>
+  [...words].reduce((sum, c) => sum + (/[\p{M}\p{Cf}]/u.test(c) ? 0 : BROAD.test(c) ? 1.75 : 1), 0);
 
 /** Words in lines of at most so many letters; a longer word stands alone. */
 export function in_lines(words, most) {

@@ -3,7 +3,7 @@
  * Reads    label, sliders ([{name, label, least, most, step, unit}]), values, revision
  * Writes   values, revision (one higher with every change)
  */
-import { h } from "./tools.mjs";
+import { h, put, say } from "./tools.mjs";
 
 function render({ model, el }) {
   const life = new AbortController();
@@ -16,8 +16,8 @@ function render({ model, el }) {
     const places = step < 1 ? String(step).split(".")[1].length : 0;
     const show = (number) => {
       input.value = number;
-      value.textContent = Number(number).toFixed(places) + unit;
-      input.setAttribute("aria-valuetext", value.textContent);
+      say(value, Number(number).toFixed(places) + unit);
+      put(input, { "aria-valuetext": value.textContent });
     };
     input.addEventListener(
       "input",

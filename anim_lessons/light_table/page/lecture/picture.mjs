@@ -1,6 +1,6 @@
 /* The picture of a lecture: its steps, the one at hand, what is said of it. */
 import { button } from "../elements.mjs";
-import { changed, h, put, say } from "../tools.mjs";
+import { changed, h, named, put, say } from "../tools.mjs";
 import { go } from "./asking.mjs";
 import { asks_first, at, can, more_limbs, stand, steps, waits } from "./questions.mjs";
 import { called, neighbour, question } from "./steps.mjs";
@@ -63,8 +63,8 @@ function paint_following(t, all, i, many) {
   say(
     t.where,
     here
-      ? `Step ${i + 1} of ${all.length}: drawing ${here.drawing}, ${here.joint}${many ? `, ${here.limb}` : ""}`
-      : `${t.model.get("title") || "Lecture"}: ${all.length} steps`,
+      ? `Step ${i + 1} of ${all.length}: drawing ${here.drawing}, ${named(here.joint)}${many ? `, ${named(here.limb)}` : ""}`
+      : `${named(t.model.get("title") || "Lecture", 80)}: ${all.length} steps`,
   );
   say(t.read, asks ? question(here, many) : here ? here.says : HOW);
   say(t.next_b, asks ? "show it" : "next step");
@@ -78,12 +78,15 @@ function paint_recording(t, all, i) {
   if (changed(t.made_of, t.joint_box, JSON.stringify(joints)))
     t.joint_box.replaceChildren(
       ...joints.map((one) =>
-        h("option", { value: JSON.stringify(one) }, one[1] + (many ? `, ${one[0]}` : "")),
+        h("option", { value: JSON.stringify(one) }, named(one[1]) + (many ? `, ${named(one[0])}` : "")),
       ),
     );
   t.joint_box.value = JSON.stringify([limb, joint]);
   const none = t.editing === null;
-  say(t.where, `${none ? `Next: step ${i + 2}` : `Step ${t.editing + 1}`}, drawing ${drawing}, ${joint}`);
+  say(
+    t.where,
+    `${none ? `Next: step ${i + 2}` : `Step ${t.editing + 1}`}, drawing ${drawing}, ${named(joint)}`,
+  );
   say(t.replace_b, none ? "replace" : `replace ${t.editing + 1}`);
   t.field.placeholder = none ? "What you say at this drawing. Control and Enter records it." : "";
   for (const b of [t.replace_b, t.new_b]) b.disabled = none;

@@ -1,5 +1,6 @@
 /* Pen and places on the sheet, by hand and by key. */
 import { on } from "../elements.mjs";
+import { unlaid } from "../lines.mjs";
 import { used } from "../tools.mjs";
 import { ask } from "./asking.mjs";
 import { further } from "./places.mjs";
@@ -29,10 +30,7 @@ function set_place(t, place) {
 const on_paper = (t, e) => {
   const box = t.sheet.getBoundingClientRect();
   const { width, height } = head(t).paper;
-  const to = [
-    ((e.clientX - box.left) / box.width) * width,
-    (1 - (e.clientY - box.top) / box.height) * height,
-  ];
+  const to = unlaid(head(t).paper, [(e.clientX - box.left) / box.width, (e.clientY - box.top) / box.height]);
   return [Math.min(width, Math.max(0, to[0])), Math.min(height, Math.max(0, to[1]))].map(
     (v) => Math.round(v * 100) / 100,
   );

@@ -1,7 +1,7 @@
 /* The picture of a plan: drawings, path, dots, chart, and what is told. */
 import { button } from "../elements.mjs";
-import { tenth, polyline, SHEET } from "../lines.mjs";
-import { capital, changed, h, put, say, the } from "../tools.mjs";
+import { paper_box, polyline, SHEET, tenth } from "../lines.mjs";
+import { capital, changed, h, named, one_by_one, put, say, say_in_short, the } from "../tools.mjs";
 import { ask } from "./asking.mjs";
 import { clear_of_each_other, lines_of, place_on } from "./places.mjs";
 import {
@@ -32,7 +32,7 @@ function paint_all(t) {
     viewBox: `0 0 ${SHEET} ${tenth(bottom)}`,
     "aria-label": `sheet to plan ${the(limbs[limb].joints[joint])} on`,
   });
-  put(t.paper, { width: SHEET - 1, height: tenth(bottom - 1) });
+  put(t.paper, paper_box(head(t).paper));
 
   // drawings, faintly; the one under work a little stronger, and on top
   const each = drawings
@@ -58,7 +58,7 @@ function paint_all(t) {
   const options = limbs.flatMap((l) =>
     l.joints.map((j) => [
       JSON.stringify([l.name, j]),
-      `${j}${limbs.length > 1 ? `, ${l.name}` : ""}${l.planned.includes(j) ? " (planned)" : ""}`,
+      `${named(j)}${limbs.length > 1 ? `, ${named(l.name)}` : ""}${l.planned.includes(j) ? " (planned)" : ""}`,
     ]),
   );
   if (changed(t.made_of, t.joint_box, JSON.stringify(options)))
@@ -70,9 +70,11 @@ function paint_all(t) {
   t.redo_b.disabled = !redo;
   t.away_b.disabled = !plan(t).line;
 
-  paint_plan(t);
-  paint_mine(t);
-  paint_told(t);
+  one_by_one(
+    () => paint_plan(t),
+    () => paint_mine(t),
+    () => paint_told(t),
+  );
   put(t.root, {
     "data-plan": plan(t).line ? "planned" : "none",
     "data-state": t.stroke ? "drawing" : t.silent ? "silent" : waits(t) ? "waiting" : "fresh",
@@ -176,7 +178,7 @@ function paint_told(t) {
     t.model.get("told"),
     head(t).limbs[limb_at(t)].joints[joint_at(t)],
   ];
-  say(
+  say_in_short(
     t.next,
     t.silent
       ? "Nobody answers: the kernel is busy or gone. Your line stays here; run the cell again, or wait."
@@ -189,12 +191,12 @@ function paint_told(t) {
             : `Draw the path of action of ${the(joint)} in one stroke. Begin where drawing 1 stands, at an extreme.`,
   );
   const off = line ? (told.off ?? []) : [];
-  say(t.told_says, line ? told.says : "");
+  say_in_short(t.told_says, line ? told.says : "");
   t.help.hidden = off.length > 0;
   t.off_rows(off.length).forEach((row, i) => {
     t.stands_for.set(row, off[i].drawing);
     put(row, { "data-off": off[i].drawing });
-    say(row.firstChild, off[i].says);
+    say_in_short(row.firstChild, off[i].says);
   });
 }
 

@@ -1,13 +1,12 @@
 /* What is planned: questions about the state of a plan sheet. */
-import { SHEET } from "../lines.mjs";
+import { deep_of, laid } from "../lines.mjs";
 
 export const [HIGH, LOW] = [34, 386]; // units: first and last share on the chart
 
 export const head = (t) => t.model.get("head");
 export const plan = (t) => t.model.get("plan");
-export const scale = (t) => SHEET / head(t).paper.width;
-export const deep = (t) => head(t).paper.height * scale(t);
-export const to_sheet = (t, [x, y]) => [x * scale(t), (head(t).paper.height - y) * scale(t)];
+export const deep = (t) => deep_of(head(t).paper);
+export const to_sheet = (t, place) => laid(head(t).paper, place);
 export const limb_at = (t) =>
   Math.max(
     0,

@@ -1,6 +1,6 @@
 /* The buttons under the sheet. */
 import { key, on, push, row } from "../elements.mjs";
-import { h, put, say } from "../tools.mjs";
+import { h, named, put, say, whole_name } from "../tools.mjs";
 import { put_joint, toggle_guess, toggle_guide } from "./by_the_guide.mjs";
 import { expose, go, redo, set, trace, undo } from "./changes.mjs";
 import { flip_through, play, roll } from "./flip_and_play.mjs";
@@ -198,13 +198,17 @@ export function paint_buttons(t) {
     t.flip_b,
     `flip ${[...new Set([wrapped(t, n - 1), n, wrapped(t, n + 1)].filter((n) => there(t, n)))].join(", ")}`,
   );
-  const joint = t.active && t.head.limbs[t.active.limb]?.joints[t.active.joint];
-  t.nudge.hidden = !joint;
-  if (joint) {
-    say(
-      t.nudge_name,
-      `${joint} of ${n}${t.head.limbs.length > 1 ? `, ${t.head.limbs[t.active.limb].name}` : ""}`,
-    );
+  const joint = (t.active && t.head.limbs[t.active.limb]?.joints[t.active.joint]) ?? null;
+  t.nudge.hidden = joint === null;
+  if (joint !== null) {
+    const limb = t.head.limbs.length > 1 ? t.head.limbs[t.active.limb].name : null;
+    say(t.nudge_name, `${named(joint, 16)} of ${n}${limb === null ? "" : `, ${named(limb, 12)}`}`);
+    put(t.nudge_name, {
+      title:
+        whole_name(joint, 16) || (limb && whole_name(limb, 12))
+          ? [joint, limb].filter(Boolean).join(", ")
+          : null,
+    });
     const swings = t.active.joint > 0 && settings(t).keep_lengths;
     for (const b of t.nudges) b.hidden = ["on", "back"].includes(t.stands_for.get(b)) !== swings;
     const ccw = way_on(t) > 0 !== t.from_back; // as it is seen

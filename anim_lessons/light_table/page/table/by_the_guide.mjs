@@ -23,7 +23,7 @@ export function toggle_guide(t) {
   if (guided(t)) return set(t, { guide: null });
   const limb = t.active?.limb ?? guide_limb(t);
   const joint = Math.max(1, t.active ? t.active.joint : joint_now(t));
-  if (!t.head.limbs[limb]?.joints[joint]) {
+  if (t.head.limbs[limb]?.joints[joint] === undefined) {
     t.hint = "No joint here hangs on another, so no circle holds one.";
     return t.repaint("head");
   }

@@ -1,6 +1,7 @@
 /* A joint in the hand: taken, carried, dropped. */
 import { moved } from "../drawings.mjs";
 import { on } from "../elements.mjs";
+import { unlaid } from "../lines.mjs";
 import { put, s, the } from "../tools.mjs";
 import { lay, remember, with_drawing } from "./changes.mjs";
 import { rest_hands } from "./flip_and_play.mjs";
@@ -62,10 +63,11 @@ function take(t, joint) {
 /** Where the pointer is on the paper, mm. */
 const on_paper = (t, e) => {
   const box = t.sheet.getBoundingClientRect();
-  return [
-    across(t, ((e.clientX - box.left) / box.width) * t.head.paper.width),
-    (1 - (e.clientY - box.top) / box.height) * t.head.paper.height,
-  ];
+  const [x, y] = unlaid(t.head.paper, [
+    (e.clientX - box.left) / box.width,
+    (e.clientY - box.top) / box.height,
+  ]);
+  return [across(t, x), y];
 };
 
 function grab(t, e, g) {

@@ -2,7 +2,7 @@
 import { bends, steps } from "../drawings.mjs";
 import { button, on, push } from "../elements.mjs";
 import { tenth, polyline } from "../lines.mjs";
-import { deg, h, pool, put, s, say, used } from "../tools.mjs";
+import { deg, h, named, pool, put, s, say, used } from "../tools.mjs";
 import { go, hold_for } from "./changes.mjs";
 import {
   count,
@@ -184,7 +184,7 @@ export function paint_rows(t) {
     put(text, { x: x(stops[i]) });
     say(text, deg(stops[i]));
   });
-  const title = bend ? `${bend.joint} bend` : "";
+  const title = bend ? `${named(bend.joint)} bend` : "";
   const titles = [
     [10, "frame"],
     [55, "no."],

@@ -1,6 +1,6 @@
 /* What stands at the edges of the sheet: corner, legend and timing chart, each where the drawings leave room. */
-import { SHEET, tenth } from "../lines.mjs";
-import { put, say } from "../tools.mjs";
+import { breadth, SHEET, tenth } from "../lines.mjs";
+import { call, named, put, say } from "../tools.mjs";
 import { chart_now, count, plans, settings, to_sheet, type, under } from "./questions.mjs";
 import { paint_chart } from "./timing_chart.mjs";
 
@@ -15,7 +15,9 @@ export function paint_fixtures(t, n, near, bottom) {
       .flat(2)
       .filter((q) => is(to_sheet(t, q)[0])).length;
   const mirrored = crowd((x) => x > SHEET - 124) > crowd((x) => x < 124);
-  const title_wide = Math.max(80, t.head.title.length * 5.6 * t.wide * small);
+  const letter = 5.6 * t.wide * small;
+  const most = Math.max(12, Math.floor((SHEET - CHART) / letter));
+  const title_wide = Math.max(80, Math.min(most, breadth(t.head.title)) * letter);
   put(t.corner, { transform: mirrored ? `translate(${tenth(SHEET - 36 - title_wide)})` : null });
   put(t.chart, { transform: mirrored ? `translate(${CHART - SHEET})` : null });
   t.nudge.classList.toggle("right", mirrored);
@@ -29,14 +31,14 @@ export function paint_fixtures(t, n, near, bottom) {
     .slice(0, said.length)
     .forEach(([x, y, name, text], i) => {
       put(said[i], { x, y, class: name });
-      say(said[i], text);
+      call(said[i], text, most);
     });
   const taken = [
     mirrored ? [SHEET - 36 - title_wide, 8, SHEET - 6, 62] : [10, 8, title_wide + 18, 62],
     [180, 0, 414, 20],
   ];
 
-  const named = {
+  const meanings = {
     before: "before: dashes",
     after: "after: dots",
     under: "under: fine dashes",
@@ -48,7 +50,7 @@ export function paint_fixtures(t, n, near, bottom) {
       : side === "planned"
         ? settings(t).under && plans(t).length
         : near.some((a) => a.side === side);
-  const keys = small > 1.3 ? [] : Object.keys(named).filter(lies); // no room on a small sheet
+  const keys = small > 1.3 ? [] : Object.keys(meanings).filter(lies); // no room on a small sheet
   const wordy = (keys.includes("under") ? 92 : 74) * t.wide;
   const [legend_wide, legend_deep] = [44 + wordy * small, 15 * small * keys.length];
   const [left, foot] = least_crowded(
@@ -69,18 +71,25 @@ export function paint_fixtures(t, n, near, bottom) {
       class: keys[i] === "under" ? "under-line" : keys[i] === "planned" ? "planned" : `skin ${keys[i]} d1`,
     });
     put(g.children[1], { x: left + 40, y: tenth(y) });
-    say(g.children[1], named[keys[i]]);
+    say(g.children[1], meanings[keys[i]]);
   });
   if (keys.length) taken.push([left - 4, foot - 2 - legend_deep, left + legend_wide, foot + 8]);
   if (t.active)
     taken.push(mirrored ? [SHEET - 300, bottom - 42, SHEET, bottom] : [0, bottom - 42, 300, bottom]);
-  if (paint_chart(t, n, bottom)) {
+  const about = heading(t, mirrored);
+  if (paint_chart(t, n, bottom, about)) {
     taken.push(mirrored ? [0, 6, CHART - 16, bottom] : [SHEET - 116, 6, SHEET, bottom]);
     // may be wider than the chart
-    const heading = 14 + 0.6 * t.wide * type(t, 12) * `timing chart, ${chart_now(t).joint}`.length;
-    taken.push([(mirrored ? CHART : SHEET) - heading, 6, mirrored ? CHART : SHEET, 26]);
+    const long = 14 + 0.6 * t.wide * type(t, 12) * breadth(about);
+    taken.push([(mirrored ? CHART : SHEET) - long, 6, mirrored ? CHART : SHEET, 26]);
   }
   return taken;
+}
+
+/** Words over the timing chart; at the left edge there is no room beside it. */
+function heading(t, mirrored) {
+  const room = mirrored ? Math.floor((CHART - 14) / (0.6 * t.wide * type(t, 12))) - 13 : 34;
+  return room < 6 ? "timing chart" : `timing chart, ${named(chart_now(t)?.joint ?? "", Math.min(34, room))}`;
 }
 
 /** All drawings, with a joint in the hand as before it was taken: what stands aside from them must not hop

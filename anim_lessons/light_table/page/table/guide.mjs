@@ -2,7 +2,7 @@
 import { arc_points, on_circle, spoken_parts, strokes, whole } from "../circle.mjs";
 import { on } from "../elements.mjs";
 import { tenth, polyline } from "../lines.mjs";
-import { capital, changed, h, pool, put, s, say, the } from "../tools.mjs";
+import { capital, changed, h, pool, put, s, say, say_in_short, the } from "../tools.mjs";
 import {
   answer_here,
   asked_shown,
@@ -155,8 +155,8 @@ function paint_guide_note(t, g) {
   say(t.guide_head, `Where may ${the(joints[at_root(t) ? 0 : is.joint])} of ${number(t)} go?`);
   const words = words_now(t, g);
   put(t.stands, { "aria-live": t.drag || words === LOOKING ? "off" : "polite" });
-  say(t.stands, words);
-  say(t.guide_says, g && guide_holds(t) ? (g.says ?? "") : "");
+  say_in_short(t.stands, words);
+  say_in_short(t.guide_says, g && guide_holds(t) ? (g.says ?? "") : "");
   const parts = g ? spoken_parts(parts_shown(g).excluded).filter(({ says }) => says) : [];
   t.shut_box.hidden = !parts.length;
   say(t.shut_words, `what shuts the rest: ${parts.length} part${parts.length === 1 ? "" : "s"}`);
@@ -168,5 +168,5 @@ function paint_guide_note(t, g) {
   if (t.drag && t.guide_note_deep !== t.guide_note.offsetHeight) t.repaint("notes");
   t.guide_note_deep = t.guide_note.offsetHeight;
   if (changed(t.made_of, t.shut_list, listed.join("|")))
-    t.shut_list.replaceChildren(...listed.map((text) => h("li", {}, text)));
+    t.shut_list.replaceChildren(...listed.map((text) => say_in_short(h("li"), text)));
 }

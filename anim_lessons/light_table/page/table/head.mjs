@@ -1,7 +1,7 @@
 /* The head: what comes next, what is checked, what is saved. */
 import { half, turns } from "../drawings.mjs";
 import { button } from "../elements.mjs";
-import { capital, changed, h, put, say, the } from "../tools.mjs";
+import { capital, changed, h, named, put, say, say_in_short, the } from "../tools.mjs";
 import { guided, standing_words } from "./guide_answer.mjs";
 import { keep_a_copy, leave_kept, start_again, take_the_file, take_up_kept } from "./keeping.mjs";
 import { step_now, step_says } from "./mending.mjs";
@@ -87,15 +87,13 @@ export function paint_head(t) {
     "data-verdict": stale(t) || t.drag?.going || gone ? "waiting" : "fresh",
   });
   put(t.next_line, { "aria-live": t.drag ? "off" : "polite" });
-  say(t.next_line, next_words(t, state));
+  say_in_short(t.next_line, next_words(t, state), 180);
   say_with_bold(t, t.checked, checked_words(t, state));
   say_with_bold(t, t.kept_line, kept_words(t, state));
   put(t.kept_line, { class: failed ? "saved failed" : "saved" });
-  const words = told_words(t, gone);
-  if (t.told.textContent !== words) {
-    t.told.textContent = words;
-    t.repaint("notes");
-  }
+  const before = t.told.textContent;
+  say(t.told, told_words(t, gone));
+  if (t.told.textContent !== before) t.repaint("notes");
   say(t.copy, failed || gone ? "save elsewhere" : "keep a copy");
   t.checked.hidden = Boolean(t.offered);
   t.elsewhere.hidden = !failed || Boolean(t.offered);
@@ -203,7 +201,7 @@ function look_again(t) {
 function moving_words(t) {
   const { limb, joint, from } = t.drag;
   const p = points(t, limb);
-  const who = `${capital(t.head.limbs[limb].joints[joint])} of ${number(t)}`;
+  const who = `${capital(named(t.head.limbs[limb].joints[joint]))} of ${number(t)}`;
   if (joint === 0)
     return `${who}: moved ${Math.round(Math.hypot(p[0][0] - from[0][0], p[0][1] - from[0][1]))} mm.`;
   if (guided(t)?.limb === limb && guided(t).joint === joint && standing_words(t))

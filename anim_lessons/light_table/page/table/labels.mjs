@@ -1,6 +1,6 @@
 /* Numbers, tabs and measures on the sheet, each where there is room; and the ghost of a correction. */
-import { hand_of, has_hand, tenth, outline, placed, thumb_of, widths } from "../lines.mjs";
-import { put, say } from "../tools.mjs";
+import { breadth, hand_of, has_hand, tenth, outline, placed, thumb_of, widths } from "../lines.mjs";
+import { named, put, say } from "../tools.mjs";
 import { ghost_here } from "./mending.mjs";
 import { flat, on_sheet, points, scale, settings, to_sheet, type } from "./questions.mjs";
 import { place_reasons } from "./reasons.mjs";
@@ -80,8 +80,8 @@ export function place_labels(t, n, near, limb, joint, taken, size) {
   place_reasons(t, taken, size);
   // name of the chosen joint
   const here = on_sheet(t, limb, n)[joint];
-  const name = t.active ? t.head.limbs[limb].joints[joint] : "";
-  const wide = name.length * em * 0.6 * t.wide;
+  const name = t.active ? named(t.head.limbs[limb].joints[joint]) : "";
+  const wide = breadth(name) * em * 0.6 * t.wide;
   const beside = placed(
     [
       [here[0] - 17 - wide / 2, here[1]],
@@ -142,8 +142,10 @@ function place_measure(t, taken, size) {
   const [q, rr] = hand_of(t.head.limbs[limb].joints, p, r);
   put(t.ghost_parts[0], { d: outline(q.slice(from), rr.slice(from), first > 0) });
   put(t.ghost_parts[1], { cx: tenth(p[first][0]), cy: tenth(p[first][1]) });
+  if (!said.length) return;
   const tall = type(t, 16) + (said.length > 1 ? type(t, 12.5) + 3 : 0);
-  const wide = 0.56 * t.wide * Math.max(said[0].length * type(t, 16), (said[1]?.length ?? 0) * type(t, 12.5));
+  const wide =
+    0.56 * t.wide * Math.max((said[0]?.length ?? 0) * type(t, 16), (said[1]?.length ?? 0) * type(t, 12.5));
   const [[x, y], dir] = [p[first], Math.sign(p[first][0] - to_sheet(t, now[first])[0]) || 1];
   const spots = [];
   for (const far of [16, 30, 48, 70, 100])

@@ -1,5 +1,5 @@
 /* Work in layers: one joint through the stack, then the next one out. */
-import { changed, h, put } from "../tools.mjs";
+import { changed, h, named, put } from "../tools.mjs";
 import { set } from "./changes.mjs";
 import { handle_at, layer_now, layers, name_of, settings, undrawn } from "./questions.mjs";
 
@@ -29,7 +29,7 @@ export function paint_layers(t) {
   const all = layers(t);
   const names = all.map((one) =>
     one
-      ? `${name_of(t, one).joint}${t.head.limbs.length > 1 ? `, ${name_of(t, one).limb}` : ""}`
+      ? `${named(name_of(t, one).joint)}${t.head.limbs.length > 1 ? `, ${named(name_of(t, one).limb)}` : ""}`
       : "all joints",
   );
   if (changed(t.made_of, t.layer_choice, names.join("|")))

@@ -12,10 +12,11 @@ import {
   ticks,
   widths,
 } from "../lines.mjs";
-import { deg, put, the } from "../tools.mjs";
+import { deg, named, put, the } from "../tools.mjs";
 import { guided, standing_words } from "./guide_answer.mjs";
 import {
   beyond,
+  count,
   flat,
   limb_now,
   number,
@@ -28,6 +29,8 @@ import {
   to_sheet,
   under,
 } from "./questions.mjs";
+
+const MOST_DOTS = 4000; // on the sheet: a limb of ten joints in four hundred drawings
 
 /** Graphite of the drawing on top: contour, bone, length ticks. */
 export function paint_limbs(t, n = t.showing ?? number(t)) {
@@ -50,7 +53,9 @@ export function paint_limbs(t, n = t.showing ?? number(t)) {
 
 /** Path of action of every joint with a dot a drawing; the chosen joint's (or the tip's) strongest. */
 export function paint_paths(t) {
-  const all = settings(t).paths ? flat(t) : [];
+  const joints = settings(t).paths ? flat(t) : [];
+  // of very many the one at work alone: the browser would not carry them
+  const all = joints.length * count(t) > MOST_DOTS ? joints.filter((one) => strong(t, one)) : joints;
   t.path_lines(all.length).forEach((line, i) => {
     const { limb, joint } = all[i];
     const p = t.pose.drawings[limb].map((d) => to_sheet(t, d[joint]));
@@ -72,15 +77,17 @@ export function paint_paths(t) {
 
 export function paint_handles(t) {
   const all = flat(t);
+  const lie = settings(t).under ? plans(t) : [];
+  const below_of = t.head.limbs.map((_, l) => settings(t).under && under(t, l));
   t.handle_marks(all.length).forEach((g, i) => {
     const { limb, joint } = all[i];
     const { name, joints, stops } = t.head.limbs[limb];
     const p = points(t, limb);
     const value = joint ? tenth(bends(p)[joint - 1]) : tenth(p[0][0]);
-    const below = settings(t).under && under(t, limb)?.[joint];
-    const planned =
-      settings(t).under &&
-      plans(t).find((plan) => plan.limb === name && plan.joint === joints[joint])?.dots[number(t) - 1];
+    const below = below_of[limb]?.[joint];
+    const planned = lie.find((plan) => plan.limb === name && plan.joint === joints[joint])?.dots[
+      number(t) - 1
+    ];
     const place =
       `x ${Math.round(p[joint][0])}, y ${Math.round(p[joint][1])} mm` +
       (below ? `; under-drawing at x ${Math.round(below[0])}, y ${Math.round(below[1])} mm` : "") +
@@ -89,7 +96,7 @@ export function paint_handles(t) {
     put(g, {
       "data-limb": name,
       "data-joint": joints[joint],
-      "aria-label": `${joints[joint]} of drawing ${number(t)}${t.head.limbs.length > 1 ? `, ${name}` : ""}`,
+      "aria-label": `${named(joints[joint])} of drawing ${number(t)}${t.head.limbs.length > 1 ? `, ${named(name)}` : ""}`,
       "aria-valuenow": value,
       "aria-valuemin": joint ? Math.min(-180, stops[joint - 1][0]) : 0,
       "aria-valuemax": joint ? Math.max(180, stops[joint - 1][1]) : t.head.paper.width,

@@ -1,7 +1,7 @@
 /* Correct it: steps asked of Python, each a ghost to take or to leave. */
 import { button } from "../elements.mjs";
 import { tenth } from "../lines.mjs";
-import { h, put, say } from "../tools.mjs";
+import { h, put, say, say_in_short } from "../tools.mjs";
 import { ask, lay, remember, turn_to, with_drawing } from "./changes.mjs";
 import { rest_hands } from "./flip_and_play.mjs";
 import { findings, number, open_note, points, stale } from "./questions.mjs";
@@ -134,6 +134,6 @@ export function paint_step(t) {
   put(t.root, { "data-step": one ? `${t.mending.at + 1} of ${t.mending.steps.length}` : null });
   if (!one) return;
   say(t.step_head, `A little correction, ${t.mending.at + 1} of ${t.mending.steps.length}`);
-  say(t.step_words, `${step_says(t)}; ${tenth(one.moved)} mm.`);
+  say_in_short(t.step_words, `${step_says(t)}; ${tenth(one.moved)} mm.`);
   t.rest_b.hidden = t.mending.steps.length - t.mending.at < 2;
 }

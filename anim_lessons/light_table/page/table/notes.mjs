@@ -1,7 +1,7 @@
 /* Notes in the margin: what each says, and what its buttons do. */
 import { lesson_of } from "../drawings.mjs";
 import { button, key, on } from "../elements.mjs";
-import { capital, h, pool, put, s } from "../tools.mjs";
+import { capital, h, pool, put, s, say_in_short } from "../tools.mjs";
 import { alter, go, set, turn_to, with_drawing } from "./changes.mjs";
 import { rest_hands } from "./flip_and_play.mjs";
 import { ask_mend } from "./mending.mjs";
@@ -60,7 +60,8 @@ export function build_notes(t) {
   findings(t).forEach((f, i) => {
     if (f.follows !== null) return;
     const rest = findings(t).filter((g) => g.follows === i);
-    const title = button(t, f.head, () => choose(t, f), { class: "notehead", "data-key": key_of(f) });
+    const title = button(t, "", () => choose(t, f), { class: "notehead", "data-key": key_of(f) });
+    say_in_short(title, f.head, 100);
     const follow = h("p", { class: "follows" });
     const facts = h(
       "dl",
@@ -71,7 +72,7 @@ export function build_notes(t) {
         ["its lesson", lesson_of(f)],
       ]
         .filter(([, dd]) => dd)
-        .map(([dt, dd]) => h("div", {}, h("dt", {}, dt), h("dd", {}, dd))),
+        .map(([dt, dd]) => h("div", {}, h("dt", {}, dt), say_in_short(h("dd"), dd))),
     );
     const knock = h(
       "ul",
@@ -82,7 +83,7 @@ export function build_notes(t) {
           { "data-rule": g.rule, "data-drawings": g.drawings.join(" ") },
           h("b", {}, g.drawings.join(", ")),
           " ",
-          g.short ?? g.says,
+          say_in_short(h("span"), g.short ?? g.says),
         ),
       ),
     );
@@ -97,7 +98,7 @@ export function build_notes(t) {
       "li",
       { class: "note", "data-rule": f.rule, "data-drawings": f.drawings.join(" ") },
       title,
-      h("p", { class: "says" }, f.text),
+      say_in_short(h("p", { class: "says" }), f.text),
       facts,
       lay_on,
       follow,
@@ -109,14 +110,15 @@ export function build_notes(t) {
   });
   const rules = Object.entries(t.built.rules ?? {});
   if (!rules.length) return;
-  for (const text of t.built.advice ?? []) t.notes.append(h("li", { class: "aside advice" }, text));
+  for (const text of t.built.advice ?? [])
+    t.notes.append(say_in_short(h("li", { class: "aside advice" }), text));
   const open = rules.filter(([, r]) => !r.judged);
   const seen = rules
     .filter(([, r]) => r.judged)
     .map(([name]) => name)
     .join(", ");
   for (const text of t.built.unmet ?? [])
-    t.notes.append(h("li", { class: "aside unmet" }, h("b", {}, capital(text))));
+    t.notes.append(h("li", { class: "aside unmet" }, say_in_short(h("b"), capital(text))));
   if (!seen) return; // nothing is drawn yet
   t.notes.append(
     h(
@@ -140,7 +142,7 @@ function without(t, rules) {
       `${rules.length} other rule${rules.length > 1 ? "s have" : " has"} nothing to judge here`,
     ),
     ...rules.map(([name, r]) =>
-      h("p", {}, r.says ? `${capital(name)}: ${r.says.replace(/\.$/, "")}.` : `${capital(name)}.`),
+      say_in_short(h("p"), r.says ? `${capital(name)}: ${r.says.replace(/\.$/, "")}.` : `${capital(name)}.`),
     ),
   );
   on(t, made, "toggle", () => t.repaint("notes"));

@@ -1,6 +1,6 @@
 /* What lies on the table: questions about its state. Nothing here changes or paints anything. */
 import { exposures, plans_of, under_of } from "../drawings.mjs";
-import { SHEET } from "../lines.mjs";
+import { deep_of, laid, scale_of } from "../lines.mjs";
 
 export const SILENCE = 4000; // ms of silence after which nobody seems to be checking
 export const LATE = 8000; // ms without word that a change is saved after which the head says what is wrong
@@ -17,11 +17,11 @@ export const verdict = (t) => t.model.get("verdict") ?? {};
 export const saved = (t) => t.model.get("saved") ?? {};
 export const findings = (t) => verdict(t).findings ?? [];
 export const held = (t) => exposures(t.pose.exposure, count(t));
-export const scale = (t) => SHEET / t.head.paper.width;
-export const deep = (t) => t.head.paper.height * scale(t);
+export const scale = (t) => scale_of(t.head.paper);
+export const deep = (t) => deep_of(t.head.paper);
 // mm from the left edge as it lies, both ways
 export const across = (t, x) => (t.from_back ? t.head.paper.width - x : x);
-export const to_sheet = (t, [x, y]) => [across(t, x) * scale(t), (t.head.paper.height - y) * scale(t)];
+export const to_sheet = (t, [x, y]) => laid(t.head.paper, [across(t, x), y]);
 /** Size of type in units of the sheet: readable also where the sheet is small. */
 export const type = (t, size) => Math.max(size, size * 0.9 * t.units);
 export const points = (t, limb, n = number(t)) => t.pose.drawings[limb][n - 1];
@@ -61,9 +61,12 @@ export const name_of = (t, { limb, joint }) => ({
 
 /** What can be worked on through the stack: all joints (null), or one that hangs on another. */
 export const layers = (t) => [null, ...flat(t).filter(({ joint }) => joint > 0)];
-export const layer_now = (t) =>
-  layers(t).find((one) => one && JSON.stringify(name_of(t, one)) === JSON.stringify(settings(t).layer)) ??
-  null;
+export const layer_now = (t) => {
+  const now = settings(t).layer;
+  const limb = now ? t.head.limbs.findIndex((l) => l.name === now.limb) : -1;
+  const joint = limb < 0 ? -1 : t.head.limbs[limb].joints.indexOf(now.joint);
+  return joint > 0 ? { limb, joint } : null;
+};
 
 /** Whether a joint lies beyond the one that is worked on: its turn comes later. */
 export const beyond = (t, { limb, joint }) => {

@@ -2,7 +2,7 @@
 import { arc_points, lies_in, on_circle, spoken_parts, whole } from "../circle.mjs";
 import { turns } from "../drawings.mjs";
 import { beside_circle, in_lines, tenth, placed, polyline } from "../lines.mjs";
-import { changed, put, s } from "../tools.mjs";
+import { changed, named, put, s } from "../tools.mjs";
 import {
   asked_shown,
   guide_here,
@@ -80,7 +80,7 @@ export function place_reasons(t, taken, size) {
       const tip = to_sheet(t, on_circle(g.tangent.at, lead_long(g.tangent), g.tangent.angle));
       wished.push({
         kind: "lead",
-        says: `${t.head.limbs[guided(t).limb].joints[guided(t).joint - 1]}’s path`,
+        says: `${named(t.head.limbs[guided(t).limb].joints[guided(t).joint - 1])}’s path`,
         on: tip,
         round: tip,
         along: arc_points(tip, 2, 0, 330, 30),

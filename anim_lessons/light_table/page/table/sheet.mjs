@@ -1,8 +1,8 @@
 /* The sheet: paper, pegs, body, onion skin, what is laid under, corner and legend. */
 import { neighbours } from "../drawings.mjs";
 import { group } from "../elements.mjs";
-import { hand_of, tenth, outline, polyline, SHEET, smooth, widths } from "../lines.mjs";
-import { h, pool, put, s } from "../tools.mjs";
+import { hand_of, outline, paper_box, polyline, SHEET, smooth, tenth, widths } from "../lines.mjs";
+import { h, one_by_one, pool, put, s } from "../tools.mjs";
 import { paint_body } from "./body.mjs";
 import { make_handle } from "./drag.mjs";
 import { paint_fixtures } from "./fixtures.mjs";
@@ -119,15 +119,27 @@ export function paint_sheet(t) {
   const n = number(t);
   const [limb, joint] = [limb_now(t), joint_now(t)];
   put(t.sheet, { viewBox: `0 0 ${SHEET} ${tenth(bottom)}`, "aria-label": `drawing ${n} on the light table` });
-  put(t.paper, { width: SHEET - 1, height: tenth(bottom - 1) });
+  put(t.paper, paper_box(t.head.paper));
   for (const clipped of [t.body, t.circle, t.open]) put(clipped, { width: SHEET, height: tenth(bottom) });
-  paint_body(t);
-  paint_limbs(t);
-  paint_paths(t);
-  paint_handles(t);
-  paint_guide(t);
-
   const near = neighbours(n, count(t), settings(t).onion, t.head.loop);
+  let taken = [];
+  one_by_one(
+    () => paint_body(t),
+    () => paint_limbs(t),
+    () => paint_paths(t),
+    () => paint_handles(t),
+    () => paint_guide(t),
+    () => paint_skins(t, near),
+    () => paint_unders(t, n),
+    () => {
+      taken = paint_fixtures(t, n, near, bottom);
+    },
+    () => place_labels(t, n, near, limb, joint, taken, [SHEET, bottom]),
+  );
+}
+
+/** The neighbours, seen through the paper. */
+function paint_skins(t, near) {
   const each = near.flatMap((a) => t.head.limbs.map((_, l) => ({ ...a, limb: l }))).reverse();
   t.skin_lines(each.length).forEach((line, i) => {
     const { number: m, side, far, limb: l } = each[i];
@@ -137,6 +149,10 @@ export function paint_sheet(t) {
       class: `skin ${side} d${far}`,
     });
   });
+}
+
+/** What lies under the drawings: an under-drawing, and plans. */
+function paint_unders(t, n) {
   t.under_lines(t.head.limbs.length).forEach((line, l) => {
     const p = settings(t).under ? under(t, l)?.map((p) => to_sheet(t, p)) : null;
     const joints = p?.map(([x, y]) => `M${tenth(x - 2)},${tenth(y)}a2,2 0 1 0 4,0a2,2 0 1 0 -4,0`).join("");
@@ -160,8 +176,6 @@ export function paint_sheet(t) {
     const [cx, cy] = to_sheet(t, planned[i].place).map(tenth);
     put(dot, { cx, cy, r: planned[i].here ? 5.5 : 2.6, class: planned[i].here ? "planned here" : "planned" });
   });
-  const taken = paint_fixtures(t, n, near, bottom);
-  place_labels(t, n, near, limb, joint, taken, [SHEET, bottom]);
 }
 
 const DIGITS = 10 * 0.556; // em: ten digits of the type for which the widths of labels are reckoned

@@ -3,8 +3,8 @@ import { tenth, SHEET } from "../lines.mjs";
 import { changed, s } from "../tools.mjs";
 import { chart_now, type } from "./questions.mjs";
 
-/** Timing chart at the right edge: left of the line as asked, right of it as drawn. */
-export function paint_chart(t, n, bottom) {
+/** Timing chart at the right edge, with words above it: left of the line as asked, right of it as drawn. */
+export function paint_chart(t, n, bottom, about) {
   const found = chart_now(t);
   const at_work = Math.max(0, found?.halves.findIndex((half) => half.drawings.slice(0, -1).includes(n)) ?? 0);
   const halves = found
@@ -12,7 +12,7 @@ export function paint_chart(t, n, bottom) {
       ? found.halves
       : [found.halves[at_work], found.halves[(at_work + 1) % found.halves.length]]
     : [];
-  const said = JSON.stringify([found, n, bottom, tenth(type(t, 12)), at_work]);
+  const said = JSON.stringify([found, n, bottom, tenth(type(t, 12)), at_work, about]);
   if (changed(t.made_of, t.chart, said)) {
     t.chart.replaceChildren();
     const text = (x, y, name, anchor, inside) =>
@@ -55,7 +55,7 @@ export function paint_chart(t, n, bottom) {
         });
     });
     if (halves.length) {
-      text(SHEET - 14, 20, "ct2", "end", `timing chart, ${found.joint}`);
+      text(SHEET - 14, 20, "ct2", "end", about);
       text(SHEET - 14, low + 44, "k", "end", "left of the line: asked");
       text(SHEET - 14, low + 44 + 14 * (type(t, 11) / 11), "k", "end", "right of it: drawn");
     }
