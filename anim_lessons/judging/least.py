@@ -157,8 +157,8 @@ class Search:
         """Parts turned either way while the whole change is made less: a forearm goes on and the hand a little
         back, and the fingertips can stay where they are."""
         size = change.x[change.on].size
-        tries = (2 * size * len(STEPS) + 1) * len(BACK)
-        if tries * change.x.size > TURNED_AT_ONCE:      # a whole stack is out of place: no single part will better it
+        number = (2 * size * len(STEPS) + 1) * len(BACK)
+        if number * change.x.size > TURNED_AT_ONCE:      # a whole stack is out of place: no single part will better it
             return change
         directions = np.zeros((size, *change.x.shape))
         directions[:, change.on] = np.eye(size).reshape(size, *change.x[change.on].shape)
@@ -167,7 +167,7 @@ class Search:
         for _ in range(FREE_ROUNDS):
             if self.patience.over:
                 break
-            self.patience.spend(tries * change.x.size // CHEAPER)
+            self.patience.spend(number * change.x.size // CHEAPER)
             aside = (step * STEPS[:, None, None, None] * directions).reshape(-1, *change.x.shape)
             tries = np.concatenate([change.x * (1 - back) + aside for back in BACK] + [change.x * (1 - BACK[1:, None, None])])
             best = self.better(change, tries, np.broadcast_to(change.on, (len(tries), len(change.on))))

@@ -12,6 +12,7 @@ import json
 import multiprocessing
 import resource
 import time
+from concurrent.futures import ProcessPoolExecutor
 
 import numpy as np
 
@@ -32,6 +33,10 @@ def shaky(rng, count, joints):
     return swung(rng, count, joints, 0.05)
 
 
+def one_place(rng, count, joints):
+    return np.zeros((count, joints, 2))
+
+
 def together(rng, count, joints):
     """All parts turn at once: what waits is looked for in every part."""
     return swung(rng, count, joints, 0.0, later=0.0)
@@ -45,7 +50,7 @@ def swung(rng, count, joints, shake, later=0.3):
     return np.concatenate([np.zeros((count, 1, 2)), parts.cumsum(axis=1)], axis=1)
 
 
-def measure(shape, make, loop, answers):
+def measure(shape, make, loop):
     from anim_lessons.assist.guide import guide
     from anim_lessons.course import terminal
     from anim_lessons.judging.brief import DEFAULT
@@ -71,7 +76,7 @@ def measure(shape, make, loop, answers):
         at = time.perf_counter()
         guide(action, action.limbs[0 if number == 1 else -1].name, joint, number, verdict=verdict).says  # noqa: B018
         longest = max(longest, time.perf_counter() - at)
-    answers.put((len(verdict.findings), len(verdict.causes), checked - begun, laid - checked, longest, peak() - before))
+    return len(verdict.findings), len(verdict.causes), checked - begun, laid - checked, longest, peak() - before
 
 
 def peak():
@@ -82,16 +87,12 @@ def peak():
 def main():
     parser = argparse.ArgumentParser(description=__doc__.split("\n")[0])
     parser.add_argument("--only", help="one kind of drawings")
-    kinds = [kind for kind in (scribble, walk, shaky, together) if kind.__name__ == (parser.parse_args().only or kind.__name__)]
+    kinds = [kind for kind in (scribble, walk, shaky, together, one_place) if kind.__name__ == (parser.parse_args().only or kind.__name__)]
     print("| drawings x joints x limbs | kind | findings | causes | checked, s | on the table, s | guided, s | MB |\n|---|---|---|---|---|---|---|---|")
-    forked = multiprocessing.get_context("spawn")
+    alone = ProcessPoolExecutor(1, multiprocessing.get_context("spawn"), max_tasks_per_child=1)
     worst = np.zeros(4)
     for shape, make, loop in itertools.product(SHAPES, kinds, (True, False)):
-        answers = forked.Queue()
-        process = forked.Process(target=measure, args=(shape, make, loop, answers))
-        process.start()
-        found, causes, *costs = answers.get(timeout=600)
-        process.join()
+        found, causes, *costs = alone.submit(measure, shape, make, loop).result(timeout=100)
         worst = np.maximum(worst, costs)
         print(f"| {' x '.join(map(str, shape))} | {make.__name__}{'' if loop else ', no loop'} | {found} | {causes} | "
               + " | ".join(f"{cost:.2f}" for cost in costs[:3]) + f" | {costs[3]:.0f} |", flush=True)
