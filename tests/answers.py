@@ -107,6 +107,11 @@ def _far_arm(fault):
     return other_arm_first(fault(other_arm_first(two_arms(12))))
 
 
+def _near_arm(action):
+    """Two arms of which only the near one is left."""
+    return action.replace(limbs=action.limbs[:1])
+
+
 HOMEWORK = {
     "01_buoy": Homework(
         "ride_the_swell.json",
@@ -215,6 +220,9 @@ HOMEWORK = {
         wrong={
             "together": (lambda: two_arms(12, 0.0), "opposition"),
             "a quarter apart": (lambda: two_arms(12, 0.25), "opposition"),
+            # What the brief names must be judged: what gives a rule nothing to go by is no answer.
+            "one arm alone": (lambda: _near_arm(two_arms(12)), "opposition"),
+            "in step, and said not to loop": (lambda: two_arms(12, 0.0).replace(loop=False), "opposition"),
             "the far elbow locks": (lambda: _far_arm(actions.traced_twice), "opening"),
             "the far hand scoops": (lambda: _far_arm(actions.scooped), "drag"),
             "the far hand grows": (lambda: _far_arm(actions.longer), "length"),

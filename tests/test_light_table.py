@@ -551,13 +551,3 @@ def test_a_plan_lies_under_the_drawings_wherever_the_file_is_opened():
     table.lay_under(None)
     assert {"plans"} == set(table.under)
     assert "wrist" == table.head["limbs"][0]["plans"][0]["joint"]     # what the page keeps a copy of
-
-
-def test_of_more_joints_than_a_hand_waits_for_the_guide_says_so_at_once():
-    """300 drawings of 4 joints are asked about, 301 are not; and so many drawings are judged all the same."""
-    for drawings, told in ((300, False), (301, True)):
-        table = LightTable(wave(drawings))
-        table.choose(guide=Place("arm", "wrist"))
-        assert told == ("1,200 joints at most" in table.guide["says"])
-        assert told == ("centre" not in table.guide)
-        assert table.verdict["revision"] == table.pose["revision"]

@@ -11,6 +11,9 @@ from ..rules import RULES, TOLERANCES
 
 WAYS = ("straight ahead", "pose to pose")  # in which order a layer is drawn
 MOST_BYTES = 1_000_000
+MOST_SHOWN = 100    # letters of a value in a sentence
+KINDS = {str: "a text in quotes", list: "a list in brackets", dict: "a table of names and numbers", int: "a whole number",
+         (int, list): "a whole number or a list of two", bool: "true or false"}
 GUIDES = ("nothing", "circle", "sector", "all")  # how much the guide shows: a hint need not be the answer
 
 
@@ -133,6 +136,12 @@ def brief_of(given):
     return given if isinstance(given, Brief) else DEFAULT if given is None else read_brief(given)
 
 
+def _cut(text):
+    """A text for a sentence; of a long one the beginning."""
+    text = str(text)
+    return text if len(text) <= MOST_SHOWN else f"{text[:MOST_SHOWN]} …"
+
+
 def _brief(table):
     known = {
         "title": str, "text": str, "rules": list, "tolerances": dict, "weights": dict,
@@ -140,20 +149,20 @@ def _brief(table):
     }
     for key, value in table.items():
         if key not in known:
-            raise ActionError(f'unknown key "{key}"; a brief has {", ".join(known)}')
+            raise ActionError(f'unknown key "{_cut(key)}"; a brief has {", ".join(known)}')
         if not isinstance(value, known[key]) or (isinstance(value, bool) and known[key] is not bool):
-            raise ActionError(f'key "{key}" has a value of another kind: {value!r}')
+            raise ActionError(f'key "{key}": {KINDS[known[key]]} belongs here, and there is {_cut(repr(value))}', "mend that line of the brief")
     for rule in table.get("rules", ()):
         if not isinstance(rule, str) or rule not in RULES:
-            raise ActionError(f'there is no rule "{rule}"; there is {", ".join(RULES)}')
+            raise ActionError(f'there is no rule "{_cut(rule)}"; there is {", ".join(RULES)}')
     if "rules" in table and not table["rules"]:
         raise ActionError("rules: the list is empty; name at least one rule, or leave the key out for all")
     for key, names in (("tolerances", TOLERANCES), ("weights", RULES)):
         for name, value in table.get(key, {}).items():
             if name not in names:
-                raise ActionError(f'{key}: "{name}" is not one of {", ".join(names)}')
+                raise ActionError(f'{key}: "{_cut(name)}" is not one of {", ".join(names)}')
             if isinstance(value, bool) or not isinstance(value, (int, float)) or not 0 <= value < 1e6:
-                raise ActionError(f"{key}: {name} is {value!r}; give a number, 0 or more")
+                raise ActionError(f"{key}: {name} is {_cut(repr(value))}; give a number, 0 or more")
     changes = dict(table)
     if "rules" in table:
         changes["rules"] = tuple(name for name in RULES if name in table["rules"])
@@ -165,7 +174,7 @@ def _brief(table):
         changes["drawings"] = tuple(asked)
     for key, names in (("guide", GUIDES), ("way", WAYS)):
         if table.get(key, names[0]) not in names:
-            raise ActionError(f'{key}: "{table[key]}" is not one of {", ".join(names)}')
+            raise ActionError(f'{key}: "{_cut(table[key])}" is not one of {", ".join(names)}')
     if table.get("exposure", 1) < 1:
         raise ActionError("exposure: give 1 (on ones), 2 (on twos) or more")
     return Brief(**changes)

@@ -15,8 +15,6 @@ from ..judging.flags import measure
 from ..model.action import ActionError
 from ..model.words import capital, part, plural, the
 
-MOST = 1200  # joints, counted in every drawing: 24 drawings of 50; of more an answer may take longer than a hand waits
-
 
 def guided(answer, revision, number, asked):
     """Where the asked joint may go on one drawing.
@@ -41,10 +39,6 @@ def guided(answer, revision, number, asked):
         return {}
     action, brief = answer.action, answer.brief
     words = {"revision": revision, "drawing": number, "limb": asked.get("limb"), "joint": asked.get("joint")}
-    many = sum(limb.drawings[..., 0].size for limb in action.limbs)
-    if many > MOST:
-        return {**words, "says": f"The guide looks at {MOST:,} joints at most, counted in every drawing, and here are {many:,}. "
-                                 "Flip, and judge by eye."}
     if brief.guide == "nothing":
         return {**words, "says": "This one is drawn without the guide. Look at the path of action, flip, and judge by eye."}
     try:

@@ -45,6 +45,7 @@ class LagMap(Revised, Stays, anywidget.AnyWidget):
     own = traitlets.Dict().tag(sync=True)
     chosen = traitlets.List().tag(sync=True)
     of_revision = ("chosen",)
+    from_page = ("chosen", "revision")
 
     def __init__(self, **traits):
         self._guard = threading.RLock()     # maps are laid from a thread of their own

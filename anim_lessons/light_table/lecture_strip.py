@@ -45,6 +45,7 @@ class Strip(Answering, Stays, anywidget.AnyWidget):
     joints = traitlets.List().tag(sync=True)
     says = traitlets.Unicode().tag(sync=True)
     can = traitlets.Dict().tag(sync=True)  # "undo", "redo", "lay": what the buttons may do
+    from_page = ("asks_first",)
 
     def __init__(self, table, **traits):
         self.table = table

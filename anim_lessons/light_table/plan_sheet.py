@@ -55,6 +55,7 @@ class PlanSheet(Answering, Stays, anywidget.AnyWidget):
     plan = traitlets.Dict().tag(sync=True)
     told = traitlets.Dict().tag(sync=True)
     number = traitlets.Int(1).tag(sync=True)
+    from_page = ("chosen", "number")
 
     _link = None  # to the table's number
 

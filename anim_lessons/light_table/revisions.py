@@ -58,7 +58,20 @@ class Revisions:
             return self._newest
 
 
-class Revised(traitlets.HasTraits):
+class FromPage(traitlets.HasTraits):
+    """A widget of whose traits the page sets some; what it sends of the others is dropped."""
+
+    from_page = ()  # names of the traits
+
+    def set_state(self, sync_data):
+        not_its_own = [name for name in sync_data if name in self.keys and name not in self.from_page]
+        if not_its_own:
+            sync_data = {name: value for name, value in sync_data.items() if name not in not_its_own}
+            self.send_state(not_its_own)
+        super().set_state(sync_data)
+
+
+class Revised(FromPage):
     """A widget whose page sends `revision` with each change of its traits."""
 
     revision = traitlets.Int(0).tag(sync=True)
@@ -74,7 +87,7 @@ class Revised(traitlets.HasTraits):
         super().set_state(sync_data)
 
 
-class Answering(traitlets.HasTraits):
+class Answering(FromPage):
     """A widget whose page asks by message: {"ask": name, "what": anything, "revision": of this message}.
 
     Attributes

@@ -25,6 +25,7 @@ class Sliders(Revised, Stays, anywidget.AnyWidget):
     sliders = traitlets.List().tag(sync=True)
     values = traitlets.Dict().tag(sync=True)
     of_revision = ("values",)
+    from_page = ("values", "revision")
 
     @classmethod
     def of(cls, rows, first, label):

@@ -20,13 +20,13 @@ from ..judging.brief import DEFAULT
 from ..model.action import Action, ActionError
 from . import desk, page_files, poses
 from .replies import Replies
-from .revisions import Revisions, is_revision
+from .revisions import FromPage, Revisions, is_revision
 from .saving import Saver
 from .settings import Settings
 from .still import Stays
 
 
-class LightTable(Stays, anywidget.AnyWidget):
+class LightTable(FromPage, Stays, anywidget.AnyWidget):
     """A light table with one action on it.
 
     Parameters
@@ -70,6 +70,7 @@ class LightTable(Stays, anywidget.AnyWidget):
     under = traitlets.Dict().tag(sync=True)
     guide = traitlets.Dict().tag(sync=True)
     mended = traitlets.Dict().tag(sync=True)
+    from_page = ("pose", "number", "settings", "mended")
 
     def __init__(self, action, store=None, brief=None, exercise="", withheld="", start=None, under=None,
                  delay=0.4, timer=threading.Timer):

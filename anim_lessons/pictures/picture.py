@@ -152,6 +152,8 @@ def put(axes, layers, place, ground, scale=1.0, clip=None):
         if isinstance(layer, Fill):
             parts = [Path.circle((x, y), r) for x, y, r in layer.discs]
             parts += [Path(np.vstack([corners, corners[:1]]), closed=True) for corners in layer.polygons]
+            if not parts:
+                continue    # of a limb whose joints lie in one place
             art = PathPatch(Path.make_compound_path(*parts), facecolor=colour, edgecolor="none",
                             transform=place, zorder=order)
             axes.add_patch(art)

@@ -146,6 +146,7 @@ def read_and_judged(case, data):
         agreed(path, False)
         return refusal(error, str(path))
     all_said(case, action, brief(case.rng))
+    case.lap()
     agreed(path, True)
     return JUDGED
 
@@ -193,12 +194,15 @@ def all_said(case, action, judged_by):
         if finding.correction is not None:
             asked(finding.correction.says, "a correction without words")
             finding.correction.laid_in(action)
+    case.lap()
     start = rng.choice((None, action, given(rng, action)))
     answer = Answer(action, judged_by, start, rng.choice((None, "straight ahead", "pose to pose")))
     plain(desk.judged(answer, 1), "the verdict of the desk")
     plain(desk.head(action) | desk.pose(action, 1), "head and pose of the desk")
+    case.lap()
     plain([str(line) for line in report(action, judged_by, start).lines], "the report")
     before = action_file.dumps(action)
+    case.lap()
     mended = mend(action, judged_by)
     plain(
         [[move.drawing, move.limb, move.points.tolist(), move.says, move.mm] for move in mended.moves]
@@ -209,7 +213,9 @@ def all_said(case, action, judged_by):
         mended.passes == check(mended.action, judged_by).passed,
         "mended drawings pass or fail otherwise than it says",
     )
+    case.lap()
     guided(rng, action, judged_by, verdict)
+    case.lap()
     round_trip(mended.action)
     round_trip(action)
     asked(action_file.dumps(action) == before, "judging has changed the drawings")
