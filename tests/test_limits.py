@@ -189,3 +189,24 @@ def test_a_joint_that_lies_on_its_parent_is_guided_like_any_other(lies, joint):
         covered = sum(end - start for start, end in found.allowed) + sum(part.end - part.start for part in found.excluded)
         assert covered == pytest.approx(360.0, abs=0.1)
         assert all(part.says for part in found.excluded) and found.says
+
+
+# ---- what is kept ------------------------------------------------------------------------
+
+
+def test_what_is_kept_of_stacks_that_were_judged_is_bounded():
+    """Of each number and exposure of drawings some matrices are kept: at the limit of drawings no more than 200 MB in all."""
+    from anim_lessons.assist.expected import _alike, _inverse
+    from anim_lessons.measures.neighbours import neighbours
+    from anim_lessons.rules.link_up import _patterns
+    from anim_lessons.rules.opening import _five
+
+    def size(kept):
+        return sum(value.nbytes for value in vars(kept).values() if isinstance(value, np.ndarray))
+
+    one = neighbours((2,) * MOST_DRAWINGS, True)
+    matrix = 8 * MOST_DRAWINGS**2
+    most = neighbours.cache_info().maxsize * size(one) + sum(
+        cached.cache_info().maxsize for cached in (_alike, _inverse, _five)) * matrix
+    assert _patterns.cache_info().maxsize <= neighbours.cache_info().maxsize     # it keeps the stacks themselves
+    assert most < 200e6, f"{most / 1e6:.0f} MB"

@@ -106,7 +106,7 @@ def _alike(count):
     return MIDDLE**2 + SWAY**2 * np.cos(apart) + HERE**2 * np.exp(-2.0 * np.sin(apart / 2.0) ** 2 / NEAR**2)
 
 
-@lru_cache(maxsize=128)
+@lru_cache(maxsize=64)
 def _inverse(count, use):
     """Inverse of the covariance of some drawings, pencil included."""
     return np.linalg.inv(_alike(count)[np.ix_(use, use)] + PENCIL**2 * np.eye(len(use)))

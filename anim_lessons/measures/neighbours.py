@@ -97,7 +97,7 @@ class Neighbours:
         self.before, self.after = (before % n, after % n) if loop else (before.clip(0), after.clip(max=n - 1))
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=64)
 def neighbours(exposures, loop):
     """The Neighbours of a stack; `exposures` is a tuple, frames a drawing."""
     return Neighbours(exposures, loop)

@@ -33,7 +33,7 @@ def judged(m):
     return "" if m.enough else f"{m.count} drawings are too few to see a link-up"
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=64)
 def _patterns(stack):
     """What a jump of 1 mm at the seam leaves standing out, shape (drawings,), and the same for each of
     the four drawings round the seam out of place, shape (4, drawings), with the square of each; last, what

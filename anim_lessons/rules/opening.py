@@ -80,7 +80,7 @@ def usual(m, drawn):
     return _five(m.count, m.loop) @ drawn
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=64)
 def _five(count, loop):
     """Times steps: the mean of five, shape (drawings, drawings)."""
     at = np.arange(count) if loop else np.clip(np.arange(count), 3, count - 3)
