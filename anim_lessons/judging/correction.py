@@ -79,6 +79,7 @@ class Corrector:
         self._patience = Patience()
         self.findings = ()      # of the verdict, in its order
         self._looked_at = 0     # how many of them
+        self.untried = set()    # `named` of the causes before which patience was over
 
     def __call__(self, finding):
         """The Correction of a cause, or None where none is known that the rules pass."""
@@ -92,9 +93,12 @@ class Corrector:
         return self._found[asked]
 
     def _look_at(self, finding):
-        if finding.follows is None:
-            self._patience.begin()
-            self._found[finding.named] = None if self._patience.over else self._corrected(finding)
+        if finding.follows is not None:
+            return
+        self._patience.begin()
+        if self._patience.over:
+            self.untried.add(finding.named)
+        self._found[finding.named] = None if self._patience.over else self._corrected(finding)
 
     def together(self, verdict, causes):
         """A Correction of several causes in one limb at once, by the least that passes; or None."""

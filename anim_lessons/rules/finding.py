@@ -40,7 +40,8 @@ class Finding:
     begin : str
         What to draw first, where nothing is drawn that could be corrected.
     corrector : function or None
-        Of the finding: its Correction, or None where no correction passes the rules. Asked once, when it is needed.
+        Of the finding: its Correction, or None where no correction passes the rules. Asked once, when it is needed. What
+        `named` it did not try stands in its `untried`.
     """
 
     rule: str
@@ -73,6 +74,8 @@ class Finding:
         if self.follows is not None or self.corrector is None:
             return ""
         if self.correction is None:
+            if self.named in getattr(self.corrector, "untried", ()):
+                return "Mend what comes before it first, then check again."
             return self.begin or "No small correction is known that the rules pass."
         says = self.correction.says
         return f"{says} {self.then}".strip() if self.drawings else f"{self.then} {says}".strip()
