@@ -22,7 +22,7 @@ PENCIL = 0.35  # mm, the most that is put down to an unsteady pencil
 ASTRAY = 8.0  # degrees by which one drawing may stand out before it would spoil the phase of the whole loop
 
 # What loops measured together have in common.
-ALIKE = {"lengths", "stops", "loop", "count", "joints", "segments", "names", "enough", "stack", "drawn", "_wave"}
+ALIKE = {"lengths", "stops", "loop", "count", "joints", "segments", "names", "enough", "stack", "drawn"}
 
 
 def extremes(points):
@@ -230,11 +230,6 @@ class Measures:
     # ---- the whole loop -----------------------------------------------------------
 
     @cached_property
-    def _wave(self):
-        weight = np.exp(-2j * np.pi * self.stack.time)
-        return weight * (2.0 / self.count)
-
-    @cached_property
     def angle_harmonic(self):
         """First harmonic of each segment's angle, complex degrees, (..., segments), once a net turn
         of the whole loop is taken out and single drawings out of place are put back."""
@@ -245,12 +240,12 @@ class Measures:
         if (out > ASTRAY).any():
             peak = (out >= out[..., self.stack.before, :]) & (out >= out[..., self.stack.after, :])
             angle = angle - np.where(peak & (out > ASTRAY), self.stack.residual @ angle, 0.0)
-        return self._wave @ angle
+        return self.stack.wave @ angle
 
     @cached_property
     def place_harmonic(self):
         """First harmonic of each joint's place, complex pair (x, y), (..., joints, 2), mm."""
-        return np.stack([self._wave @ self.z.real, self._wave @ self.z.imag], axis=-1)
+        return np.stack([self.stack.wave @ self.z.real, self.stack.wave @ self.z.imag], axis=-1)
 
     @cached_property
     def longest(self):
