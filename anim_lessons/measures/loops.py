@@ -19,6 +19,8 @@ from ..geometry.angles import as_complex, unwrapped, wrapped
 from .neighbours import FEWEST, neighbours
 
 PENCIL = 0.35  # mm, the most that is put down to an unsteady pencil
+CLEAR = 3.0  # times the quietest part of its loop: a drawing that stands out so far is seen by itself
+STEADY = 0.3  # of the widest of the four steps round it: a drawing with a smaller step beside it begins or ends a hold
 ASTRAY = 8.0  # degrees by which one drawing may stand out before it would spoil the phase of the whole loop
 
 # What loops measured together have in common.
@@ -43,6 +45,13 @@ def extremes(points):
     on = centred @ directions[:, -1]
     first, second = sorted((int(np.argmin(on)), int(np.argmax(on))))
     return first + 1, second + 1
+
+
+def _quiet(size, axis):
+    """What is below the largest of some sizes along an axis, as many as one drawing and its neighbours spoil and a few more."""
+    count = size.shape[axis]
+    at = max(count - 6 - max(1, count // 6), 0)
+    return np.take(np.partition(size, at, axis=axis), [at], axis=axis)
 
 
 class Measures:
@@ -212,15 +221,66 @@ class Measures:
         return (size >= size[..., self.stack.before, :]) & (size >= size[..., self.stack.after, :])
 
     @cached_property
+    def stands_out(self):
+        """How far each joint stands out, of its spacing, (..., drawings, joints)."""
+        return np.abs(self.outlier) / np.maximum(self.spacing, 2.0)
+
+    @cached_property
+    def quiet(self):
+        """`stands_out` where the loop is quiet, (..., 1, joints): what is below the few drawings that stand out most."""
+        return _quiet(self.stands_out, -2)
+
+    @cached_property
+    def steady(self):
+        """True where neither step beside a drawing is that of a hold, (..., drawings, joints)."""
+        into, after = self.distance, self.stack.after
+        out, wider = into[..., after, :], into[..., self.stack.before, :]
+        least = np.minimum(into, out)
+        return least >= STEADY * np.maximum(np.maximum(into, out), np.maximum(wider, out[..., after, :]))
+
+    @cached_property
+    def clear(self):
+        """True where a joint stands clear of an otherwise quiet loop, so that the eye rests on it, (..., drawings, joints)."""
+        return (self.stands_out > CLEAR * self.quiet) & self.steady & self.stack.alike[:, None]
+
+    @cached_property
+    def last_bend_step(self):
+        """Mean of the four steps of the last part's bend round each drawing, degrees, (..., drawings)."""
+        bend = self.detrended_bend[..., -1]
+        return np.abs(bend - bend[..., self.stack.before]) @ self.stack.spread.T
+
+    @cached_property
+    def quiet_bend(self):
+        """How far the last part's bend stands out where the loop is quiet, degrees, (..., 1)."""
+        return _quiet(np.abs(self.bend_outlier[..., -1]), -1)
+
+    @cached_property
     def across(self):
-        """Speed of the joint that carries the last part, across the segment before it, mm a drawing,
+        """Speed of the joint that carries the last part, across the segment before it, mm a drawing of the mean exposure,
         counter-clockwise positive, (..., drawings)."""
         z = self.z[..., -2]
-        speed = (z[..., self.stack.after] - z[..., self.stack.before]) / 2.0
-        if not self.loop:
-            speed[..., 0], speed[..., -1] = z[..., 1] - z[..., 0], z[..., -1] - z[..., -2]
+        speed = (z[..., self.stack.after] - z[..., self.stack.before]) * self.stack.pace
         before = self.segment[..., -2]
         return (before.conj() * speed).imag / np.maximum(np.abs(before), 1e-9)
+
+    @cached_property
+    def across_beside(self):
+        """The same at the drawing before and at the one after, two of (..., drawings)."""
+        return self.across[..., self.stack.before], self.across[..., self.stack.after]
+
+    @cached_property
+    def carrier_turn(self):
+        """How far the part before the last turns from the drawing before to the drawing after, degrees, (..., drawings), and
+        the most of it in the whole loop, (..., 1)."""
+        angle = self.angle[..., -2]
+        turn = angle[..., self.stack.after] - angle[..., self.stack.before]
+        turn = wrapped(turn) if self.loop else turn
+        return turn, np.abs(turn).max(axis=-1, keepdims=True)
+
+    @cached_property
+    def mean_bend(self):
+        """Bend of the last part, mean over the time of the loop, degrees, (..., 1)."""
+        return (self.detrended_bend[..., -1] @ self.stack.share)[..., None]
 
     @cached_property
     def fastest_across(self):

@@ -37,6 +37,12 @@ class Neighbours:
         Times `outlier`: largest at the drawing that is out of place, whatever its neighbours' exposures.
     wave : ndarray of complex, shape (drawings,)
         Times values: their first harmonic over a turn of the loop.
+    alike : ndarray of bool, shape (drawings,)
+        In a loop: the drawing and the four round it are exposed alike.
+    share : ndarray, shape (drawings,)
+        Of the loop's time, half of it to the drawing before and half to the one after.
+    pace : ndarray, shape (drawings,)
+        Times the way from the drawing before to the one after: the way in the time of a mean exposure.
     frames, time : ndarrays, shape (drawings,)
         Frames each drawing is held (a long hold counts as twice the usual), and when it is
         first seen, in turns of the loop.
@@ -83,6 +89,9 @@ class Neighbours:
         self.unsteady_gain = float(np.sqrt((self.outlier**2).sum(axis=1)).mean())
         self.spread = spread
         self.wave = _wave(self.time)
+        self.alike = np.all([frames == frames[at] for at in self.around], axis=0) if loop else np.zeros(n, bool)
+        around = when[1:] - when[:-1]
+        self.share = (np.roll(around, 1) + around) / (2.0 * when[-1]) if loop else around / when[-1]
         # Half way to the drawing before, by the cubic through the four around.
         self.half_way = np.zeros((n, n))
         for i in range(n):
@@ -98,6 +107,10 @@ class Neighbours:
         before, after = np.arange(n) - 1, np.arange(n) + 1
         # Where nothing loops, the first and the last drawing have only themselves to go by.
         self.before, self.after = (before % n, after % n) if loop else (before.clip(0), after.clip(max=n - 1))
+        took = gap[self.before] + gap     # frames from the drawing before to the drawing after
+        if not loop:
+            took[0], took[-1] = gap[0], gap[-2]
+        self.pace = gap.mean() / took
 
 
 def _wave(time):

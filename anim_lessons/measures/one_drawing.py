@@ -47,7 +47,8 @@ class Tried(Measures):
         self.lengths, self.stops, self.names = whole.lengths, whole.stops, whole.names
         self.count, self.joints, self.segments = ROWS, whole.joints, whole.segments
         self.loop, self.enough = False, True
-        self.stack = SimpleNamespace(before=_BEFORE, after=_AFTER, certainty=whole.stack.certainty[self.rows])
+        self.stack = SimpleNamespace(before=_BEFORE, after=_AFTER, certainty=whole.stack.certainty[self.rows],
+                                     alike=whole.stack.alike[self.rows], pace=whole.stack.pace[self.rows])
 
     def _felt(self, operator, change):
         """What a change of the one drawing adds to an operator's answer, (places, 5, ...)."""
@@ -149,8 +150,33 @@ class Tried(Measures):
         if self.joint == self.joints - 1:
             return self.whole.across[self.rows][None].repeat(len(self.z), axis=0)   # its parent stays
         carries, before = self.z[..., -2], self.z[..., -2] - self.z[..., -3]
-        speed = (carries[:, _AFTER] - carries[:, _BEFORE]) / 2.0
+        speed = (carries[:, _AFTER] - carries[:, _BEFORE]) * self.stack.pace
         return (before.conj() * speed).imag / np.maximum(np.abs(before), 1e-9)
+
+    @cached_property
+    def mean_bend(self):
+        return self.whole.mean_bend + self.turned[..., -1] * self.whole.stack.share[self.d]
+
+    @cached_property
+    def carrier_turn(self):
+        turn, most = self.whole.carrier_turn
+        return turn[self.rows], most    # of the drawing tried its neighbours tell it
+
+    @cached_property
+    def quiet(self):
+        return self.whole.quiet     # without the drawings that stand out most, of which the one tried is one
+
+    @cached_property
+    def quiet_bend(self):
+        return self.whole.quiet_bend
+
+    @cached_property
+    def last_bend_step(self):
+        bend, whole = self.detrended_bend[..., -1], self.whole.detrended_bend[:, -1]
+        near = self.rows[MIDDLE:MIDDLE + 2]
+        now = np.abs(np.diff(bend[:, MIDDLE - 1:MIDDLE + 2]))
+        wider = now - np.abs(whole[near] - whole[near - 1])
+        return self.whole.last_bend_step[self.rows] + wider @ self.whole.stack.spread[np.ix_(self.rows, near)].T
 
     @cached_property
     def fastest_across(self):

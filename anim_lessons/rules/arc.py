@@ -14,6 +14,9 @@ from .rule import Rule, Tolerance
 
 NAME = "arc"
 LEAST = 2.0  # mm, for pencils have a width
+LEAST_CLEAR = 1.5  # mm, where one drawing stands clear of a quiet loop
+FINER = 0.43  # of the tolerance, there
+UNSTEADY = 7.0  # times what an unsteady pencil adds: less is put down to it
 SURE = 0.75  # share of what is left over that must stand out: less is a path that turns sharply
 
 
@@ -29,7 +32,14 @@ def measure(m):
 
 def allowed(m, brief):
     """What is allowed, mm, (..., drawings, joints)."""
-    return np.maximum(brief.tolerance(NAME) * m.spacing, LEAST)
+    return allowed_of(m, brief.tolerance(NAME), FINER)
+
+
+def allowed_of(m, tolerance, finer):
+    """What is allowed by a tolerance, mm, (..., drawings, joints): of a drawing that stands clear of a quiet loop `finer` of it."""
+    usual = np.maximum(tolerance * m.spacing, LEAST)
+    fine = np.maximum(np.maximum(finer * tolerance * m.spacing, LEAST_CLEAR), UNSTEADY * m.unsteady)
+    return np.where(m.clear, np.minimum(usual, fine), usual)
 
 
 def broken(m, brief):

@@ -11,11 +11,16 @@ import numpy as np
 from ..geometry.angles import wrapped
 from ..model.words import part, run, runs, told_apart
 from .finding import Finding
+from .opening import breaks_out
 from .rule import Rule, Tolerance
 
 NAME = "drag"
 SWINGS = 0.5    # of the largest speed across: above it the part is in mid-swing
 SLOW = 2.5      # mm a drawing: a slower joint swings nothing
+KEEPS = 0.9     # of the speed before, after: a joint that keeps it or speeds up pulls its part along
+TURNS = 0.25    # of its fastest turn: so much the carrying part itself must turn that way
+HELD_BENT = 8.0  # degrees by which a part that can be straight may be held bent all through the loop
+ANKLE = 8.0     # degrees more that a part may lead which never is straight
 BOTH_WAYS = 15.0  # degrees: a joint whose stops let it bend this far both ways can drag
 
 
@@ -30,16 +35,39 @@ def judged(m):
 
 
 def lead(m):
-    """How far the last part leans ahead of the swing, degrees (trailing: negative), (..., drawings);
-    minus infinity outside mid-swing."""
-    across = m.across
+    """How far the last part leans ahead of the swing, degrees (trailing: negative), (..., drawings); minus infinity where it
+    may: outside mid-swing, and where the joint that carries it slows, for there a loose part runs on by itself."""
+    across, (before, after) = m.across, m.across_beside
+    way = np.sign(across)
     strong = np.abs(across) > np.maximum(SWINGS * m.fastest_across, SLOW)
-    return np.where(strong, np.sign(across) * wrapped(m.bend[..., -1]), -np.inf)  # a whole turn more is no lead
+    turn, most = m.carrier_turn
+    pulls = (way * after >= KEEPS * way * before) & (way * turn > TURNS * most)
+    bend, rest = wrapped(m.bend[..., -1]), wrapped(m.mean_bend)     # a whole turn more is no lead
+    ahead = way * bend
+    from_rest = way * wrapped(bend - rest) if _never_straight(m) else \
+        np.minimum(ahead, way * (bend - np.clip(rest, -HELD_BENT, HELD_BENT)))
+    found = np.where(strong & pulls, from_rest, -np.inf)
+    if m.segments > 2 and m.enough:
+        out = strong & breaks_out(m)    # one drawing that jumps ahead does not run on
+        found = np.where(out, np.maximum(ahead, found), found) if out.any() else found
+    return found
+
+
+def _never_straight(m):
+    """True of a joint such as an ankle, whose stops hold it bent."""
+    low, high = m.stops[-1]
+    return low > -BOTH_WAYS or high < BOTH_WAYS
+
+
+def allowed(m, brief):
+    """How far it may lead, degrees."""
+    most = brief.tolerance(NAME) + (ANKLE if _never_straight(m) else 0.0)
+    return np.maximum(most, 5.0 * m.unsteady_bend[..., -1])
 
 
 def broken(m, brief):
     """True where the last part scoops, (..., drawings, 1)."""
-    return (lead(m) > np.maximum(brief.tolerance(NAME), 5.0 * m.unsteady_bend[..., -1]))[..., None]
+    return (lead(m) > allowed(m, brief))[..., None]
 
 
 def way(m):
@@ -58,13 +86,13 @@ def findings(limb, m, brief):
 def _finding(limb, brief, ahead, group, m):
     worst = max(group, key=lambda d: round(ahead[d], 6))  # alike but for rounding: the first
     numbers = (worst + 1, *(d + 1 for d in group if d != worst))
-    amount, allowed = float(ahead[worst]), brief.tolerance(NAME)
-    shown, most = told_apart(amount, allowed, 1)
+    amount, most_ahead = float(ahead[worst]), brief.tolerance(NAME) + (ANKLE if _never_straight(m) else 0.0)
+    shown, most = told_apart(amount, most_ahead, 1)
     up_to = "up to " if len(group) > 1 else ""
     last, before = part(limb, m.segments - 1), part(limb, m.segments - 2)
     return Finding(
         rule=NAME, limb=limb.name, joint=limb.joints[-2], drawings=numbers,
-        measured=amount, allowed=allowed, unit="deg",
+        measured=amount, allowed=most_ahead, unit="deg",
         head=f"The {last} scoops at {run(tuple(d + 1 for d in group))}.",
         amount=f"It leads the {before} by {up_to}{shown}° in mid-swing; {most}° are allowed.",
         cells=tuple((d, 0) for d in group), moves=tuple(d + 1 for d in group),

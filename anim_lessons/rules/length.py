@@ -70,6 +70,6 @@ def _finding(limb, m, brief, change, k, group):
 RULE = Rule(
     name=NAME, order=1, flip=8, lessons=("02_lantern", "07_hand"),
     asks="no part grows or shrinks", why="a part that grows or shrinks looks like rubber", kept="lengths kept",
-    tolerances=(Tolerance(NAME, 0.05, "length on the model sheet; never less than 1 mm"),),
+    tolerances=(Tolerance(NAME, 0.03, "length on the model sheet; never less than 1 mm"),),
     about="length", rank=0, felt=0, judged=judged, broken=broken, findings=findings,
 )

@@ -20,6 +20,9 @@ INNER = 0.2     # of the range, left out at each end: round an extreme a joint m
 LEAST = 2.5     # degrees: a smaller step is too small to lock
 STILL = 0.4     # degrees: a step below it is the same angle traced
 BACK = 0.1      # of the step looked for: further the other way it goes back, and does not merely lock
+BREAKS = 7.0    # degrees: the last of three or more parts stands out by less only because it trails
+OF_STEP = 0.5   # of its own steps round there, the same
+QUIET = 2.0     # times what stands out where the loop is quiet, the same
 SHY = 8.0       # degrees: a joint that bends less than this in all is held, not opening
 
 
@@ -62,7 +65,17 @@ def broken(m, brief):
     low, high, shy = low + inner, high - inner, high - low < SHY
     between = ((to > low) & (to < high) | (middle > low) & (middle < high)) & ~shy
     flags[..., asked] = between & (short & _is_outlier(m, out, missing) | traced(m, drawn))
+    if m.segments > 2:
+        flags[..., -1] = breaks_out(m)
     return flags if m.sure is True else flags & m.sure[:, None, None]
+
+
+def breaks_out(m):
+    """True where the last of three or more parts is not where it trails before and after, (..., drawings)."""
+    out, left = np.abs(m.bend_outlier[..., -1]), np.abs(m.bend_residual[..., -1])
+    peak = (out >= out[..., m.stack.before]) & (out >= out[..., m.stack.after])
+    least = np.maximum(np.maximum(OF_STEP * m.last_bend_step, BREAKS), np.maximum(6.0 * m.unsteady_bend[..., -1], QUIET * m.quiet_bend))
+    return peak & (out > 0.75 * left) & (out > least)
 
 
 def traced(m, drawn):

@@ -10,11 +10,12 @@ import numpy as np
 
 from ..measures.loops import extremes
 from ..model.words import capital, part, the, told_apart, verb
-from .arc import LEAST, isolated
+from .arc import LEAST, allowed_of, isolated
 from .finding import WHOLE, Finding
 from .rule import Rule, Tolerance
 
 NAME = "spacing"
+FINER = 0.5  # of the tolerance, where one drawing stands clear of a quiet loop
 
 
 def judged(m):
@@ -29,7 +30,7 @@ def measure(m):
 
 def allowed(m, brief):
     """What is allowed, mm, (..., drawings, joints)."""
-    return np.maximum(brief.tolerance(NAME) * m.spacing, LEAST)
+    return allowed_of(m, brief.tolerance(NAME), FINER)
 
 
 def broken(m, brief):
