@@ -75,11 +75,17 @@ class Trial:
             if not len(left) or not names:
                 continue
             tried = Tried(whole, self.d, joint, z[left])
-            broken = {name: RULES[name].broken(tried, self.brief)[:, MIDDLE].reshape(len(left), -1) for name in names}
+            broken = {name: self._here(name, RULES[name].broken(tried, self.brief)[:, MIDDLE].reshape(len(left), -1)) for name in names}
             self._largest(broken, tried)
             for name, flags in broken.items():
                 self._name(codes, left, name, flags, tried)
         return codes
+
+    def _here(self, name, flags):
+        """The flags of a rule at the drawing tried, (..., columns), without that of a part which is placed later."""
+        if RULES[name].trails and self.whole.segments > 2 and self.j < self.whole.segments:
+            flags[..., -1] = False
+        return flags
 
     def _largest(self, broken, tried):
         """Where rules about a place are broken together, leave the one that is broken most, as a check does."""
@@ -128,7 +134,11 @@ class Trial:
         points = np.repeat(self.limb.drawings[None], len(angles), axis=0)
         points[:, self.d, self.j:] += (as_points(self._z(angles)) - points[:, self.d, self.j])[:, None]
         m = measured(self.action, self.limb, points)
-        by_rule = {name: flags.flat for name, flags in flagged(m, self.brief).items()} | self._of_limbs(m)
+        found = flagged(m, self.brief)
+        for name, flags in found.items():
+            if flags.local is not None:
+                self._here(name, flags.local[:, self.d])
+        by_rule = {name: flags.flat for name, flags in found.items()} | self._of_limbs(m)
         if self.sizes is None:
             self.sizes = {name: by_rule[name].shape[-1] for name in FIRST if name in by_rule}
         found = [np.zeros((len(angles), 0), bool)]

@@ -106,11 +106,14 @@ def _rank(finding, near, limbs, m):
     """Lower is nearer to the cause; ties go to the joint nearer the root, then to the larger fault."""
     limb = limbs[finding.limb]
     joint = limb.joints.index(finding.joint)
-    rank = RULES[finding.rule].rank
+    rank = RULES[finding.rule].rank if finding.rank is None else finding.rank
     beside = near.within(finding, 1)
     displaced = [limb.joints.index(other.joint) for other in beside if _about(other) == "place"]
     if _about(finding) == "bend" and any(j <= joint for j in displaced):
         rank = DISPLACED    # the joint itself is out of place, so its bend is too
+    if finding.rank is not None and any(_about(other) == "length" and other.drawings[0] == finding.drawings[0]
+                                        and limb.joints.index(other.joint) == joint + 1 for other in beside):
+        rank = DISPLACED    # a part that would turn keeps its length
     if _about(finding) == "length" and _pulled_aside(finding, joint, beside, m):
         rank = DISPLACED
     return rank, joint, -finding.measured / (finding.allowed or 1.0)

@@ -240,8 +240,9 @@ class Measures:
 
     @cached_property
     def clear(self):
-        """True where a joint stands clear of an otherwise quiet loop, so that the eye rests on it, (..., drawings, joints)."""
-        return (self.stands_out > CLEAR * self.quiet) & self.steady & self.stack.alike[:, None]
+        """True where a joint stands clear of an otherwise quiet loop, so that the eye rests on it; not where it turns back, for
+        there every path leaves something over, (..., drawings, joints)."""
+        return (self.stands_out > CLEAR * self.quiet) & self.steady & ~self.reverses & self.stack.alike[:, None]
 
     @cached_property
     def last_bend_step(self):

@@ -135,14 +135,13 @@ class Tried(Measures):
     @cached_property
     def reverses(self):
         turn = np.repeat(self.whole.reverses[self.rows][None], len(self.z), axis=0)
-        moved = slice(self.joint, self.joints - 1)     # the tip carries nothing, so nobody asks when it turns
-        if self.joint < self.joints - 1:
-            step = self.z[:, 1:, moved] - self.z[:, :-1, moved]
-            near = self.rows[MIDDLE:MIDDLE + 2]
-            squares = (self.whole.longest[:, moved] ** 2 - (self.whole.step[near, moved] ** 2).sum(axis=0)
-                       + (step[:, MIDDLE - 1:MIDDLE + 1] ** 2).sum(axis=1, keepdims=True))
-            on = (step * np.sqrt(squares).conj()).real
-            turn[:, 1:-1, moved] = (on[:, :-1] * on[:, 1:] <= 0) & ((on[:, :-1] != 0) | (on[:, 1:] != 0))
+        moved = slice(self.joint, None)
+        step = self.z[:, 1:, moved] - self.z[:, :-1, moved]
+        near = self.rows[MIDDLE:MIDDLE + 2]
+        squares = (self.whole.longest[:, moved] ** 2 - (self.whole.step[near, moved] ** 2).sum(axis=0)
+                   + (step[:, MIDDLE - 1:MIDDLE + 1] ** 2).sum(axis=1, keepdims=True))
+        on = (step * np.sqrt(squares).conj()).real
+        turn[:, 1:-1, moved] = (on[:, :-1] * on[:, 1:] <= 0) & ((on[:, :-1] != 0) | (on[:, 1:] != 0))
         return turn
 
     @cached_property

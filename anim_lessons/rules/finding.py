@@ -37,6 +37,8 @@ class Finding:
         The flags of the rule that it is about: drawing from 0, or WHOLE, and column.
     moves : tuple of int
         The drawings, from 1, that are to be moved first.
+    rank : int or None
+        Place among causes, where it is not its rule's.
     begin : str
         What to draw first, where nothing is drawn that could be corrected.
     corrector : function or None
@@ -61,6 +63,7 @@ class Finding:
     follows: int | None = None
     cells: tuple = field(default=(), compare=False, repr=False)
     moves: tuple = field(default=(), compare=False, repr=False)
+    rank: int | None = field(default=None, compare=False, repr=False)
     corrector: Callable | None = field(default=None, compare=False, repr=False)
 
     @cached_property

@@ -11,7 +11,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from ..model.words import amount, capital, the, told_apart, verb
+from ..model.words import amount, capital, part, the, told_apart, verb
 from .finding import Finding
 from .rule import Rule, Tolerance
 
@@ -23,6 +23,7 @@ BACK = 0.1      # of the step looked for: further the other way it goes back, an
 BREAKS = 7.0    # degrees: the last of three or more parts stands out by less only because it trails
 OF_STEP = 0.5   # of its own steps round there, the same
 QUIET = 2.0     # times what stands out where the loop is quiet, the same
+LAST = 4        # rank of such a fault among causes: where the part leads, drag is the more exact thing to say
 SHY = 8.0       # degrees: a joint that bends less than this in all is held, not opening
 
 
@@ -131,6 +132,9 @@ def findings(limb, m, brief):
     looked_for = np.where(deceived, mean, looked_for)
     found = []
     for d, k in np.argwhere(flags):
+        if k > 1 and k == m.segments - 1:
+            found.append(_last(limb, m, int(d)))
+            continue
         found.append(_finding(limb, m, brief, drawn[d, k], looked_for[d, k], int(d), int(k), early[d, k]))
     return found
 
@@ -170,10 +174,24 @@ def _finding(limb, m, brief, drawn, looked_for, d, k, early):
     )
 
 
+def _last(limb, m, d):
+    """Of the last of three or more parts."""
+    k, out = m.segments - 1, float(m.bend_outlier[d, -1])
+    name, joint = part(limb, k), limb.joints[k]
+    drawn = told_apart(abs(out), BREAKS, 0)[0]
+    return Finding(
+        rule=NAME, limb=limb.name, joint=joint, drawings=(d + 1,), measured=abs(out), allowed=BREAKS, unit="deg",
+        head=f"The {name} breaks out at {d + 1}.",
+        amount=f"It lies {drawn}° beside where it trails before and after.", cells=((d, k),), moves=(d + 1,), rank=LAST,
+        shows=f"{drawn}° beside its place", looked_for="where it trails before and after",
+        short=f"{name} {drawn}° beside its place",
+    )
+
+
 RULE = Rule(
     name=NAME, order=4, flip=4, lessons=("05_elbow",),
     asks="a joint that began to open or to close goes on to its extreme",
     why="a joint that stops on its way stops all that hangs from it", kept="no joint locks or turns back on the way",
     tolerances=(Tolerance(NAME, 0.25, "step that the neighbours let expect"),),
-    about="bend", rank=2, tried_alone="bend", judged=judged, broken=broken, findings=findings, way=way,
+    about="bend", rank=2, trails=True, tried_alone="bend", judged=judged, broken=broken, findings=findings, way=way,
 )

@@ -64,6 +64,8 @@ class Rule:
         True where each run of drawings is a fault of its own, and never follows from another under this rule.
     of_last_part : bool
         True where it is about the last part alone, and so cannot be judged before that is drawn.
+    trails : bool
+        True where its last column is how the last of three or more parts trails: that part is placed after what carries it.
     tried_alone : str
         "bend" or "place" where one drawing can be tried at many places (`measures.one_drawing`); else empty.
     judged : function
@@ -108,6 +110,7 @@ class Rule:
     felt: int = 2
     recurs: bool = False
     of_last_part: bool = False
+    trails: bool = False
     tried_alone: str = ""
     broken: Callable | None = None
     broken_whole: Callable | None = None
