@@ -13,12 +13,14 @@ ALONG = 0.96        # cosine of the angle up to which a joint counts as moved al
 DISPLACED = 6       # rank of a fault that a joint out of its place explains
 
 
-def ordered(found, limbs, measures, loop):
+def ordered(found, limbs, measures, loop, explained=()):
     """Findings in reading order, causes first, each with what follows from it.
 
     Parameters
     ----------
     found : list of Finding
+    explained : sequence of list of Finding
+        Groups that are known already, each its cause first.
     limbs : dict of str to Limb
     measures : dict of str to Measures
     loop : bool
@@ -37,6 +39,10 @@ def ordered(found, limbs, measures, loop):
                      if id(other) not in taken and RULES[cause.rule].explains(cause, other)]
             taken.update(map(id, under))
             groups.append([cause, *under])
+    for group in explained:
+        group = [group[0], *(finding for finding in group[1:] if id(finding) not in taken)]
+        taken.update(map(id, group))
+        groups.append(group)
     near.leave_out(taken)
     waiting = [finding for finding in found if finding.drawings and id(finding) not in taken]
     waiting.sort(key=lambda finding: _rank(finding, near, limbs, measures[finding.limb]))
@@ -96,6 +102,12 @@ class _Near:
         if _about(other) == "seam":
             return any(min(abs(a - b), self.count - abs(a - b)) <= reach for a in one.drawings for b in other.drawings)
         return False
+
+
+def first_of(found, limb, m):
+    """Of findings about one drawing of a limb, the one nearest to the cause."""
+    near = _Near(found, m.count, m.loop)
+    return min(found, key=lambda finding: _rank(finding, near, {limb.name: limb}, m))
 
 
 def _about(finding):

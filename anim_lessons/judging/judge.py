@@ -15,8 +15,9 @@ from ..rules import RULES
 from ..rules.finding import RuleVerdict, Verdict
 from ..rules.rule import LIMBS
 from .brief import DEFAULT
-from .causes import ordered
+from .causes import first_of, ordered
 from .correction import Corrector
+from .explained import Explained
 from .flags import flagged, measured
 
 TOGETHER = 256      # actions that are judged in one pass, so that a long row of files needs little memory
@@ -154,9 +155,49 @@ def _listed(action, brief, measures, flags, found):
         return ()
     limbs = {limb.name: limb for limb in action.limbs}
     corrector = Corrector(action, brief, measures, flags)
-    listed = ordered([replace(finding, corrector=corrector) for finding in found], limbs, dict(zip(limbs, measures)), action.loop)
+    found = [replace(finding, corrector=corrector) for finding in found]
+    groups = []
+    if action.loop and measures[0].enough:
+        for limb, m, of_limb in zip(action.limbs, measures, flags):
+            groups += _explained(limb, m, of_limb, brief, [finding for finding in found if finding.limb == limb.name], action)
+        groups = [[replace(cause, corrector=corrector), *under] for cause, *under in groups]
+    listed = ordered(found, limbs, dict(zip(limbs, measures)), action.loop, groups)
     corrector.findings = listed
     return listed
+
+
+def _explained(limb, m, flags, brief, found, action):
+    """Groups of findings, of each its cause first: of each drawing that explains what is broken round it, what the rules say of
+    it with the others put right."""
+    local = [finding for finding in found if finding.drawings]
+    if not local or any(not finding.drawings for finding in found):
+        return []
+    explained, groups = Explained(limb, m, flags, brief), []
+    for chosen, cluster in explained.sets():
+        about = [finding for finding in local if any(number - 1 in cluster for number in finding.drawings)]
+        if any(len(finding.moves) > 1 and set(finding.moves) == {d + 1 for d in chosen} for finding in about):
+            continue    # one run of drawings is one fault
+        causes = []
+        for d in chosen:
+            said, alone = explained.alone(d, chosen)
+            if not said:
+                break
+            cause = first_of(said, limb, alone)
+            same = next((finding for finding in about if finding.named == cause.named), None)
+            causes.append(same or replace(cause, head=_named(cause.head, limb, action, ":")))
+        else:
+            under = {d: [] for d in chosen}
+            for finding in about:
+                if not any(finding is cause for cause in causes):
+                    d = min(chosen, key=lambda d: min(_apart(number - 1, d, m.count) for number in finding.drawings))
+                    under[d].append(finding)
+            groups += [[cause, *under[d]] for cause, d in zip(causes, chosen)]
+    return groups
+
+
+def _apart(one, other, count):
+    gap = abs(one - other)
+    return min(gap, count - gap)
 
 
 def _named(sentence, limb, action, mark):

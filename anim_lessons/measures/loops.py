@@ -24,7 +24,7 @@ STEADY = 0.3  # of the widest of the four steps round it: a drawing with a small
 ASTRAY = 8.0  # degrees by which one drawing may stand out before it would spoil the phase of the whole loop
 
 # What loops measured together have in common.
-ALIKE = {"lengths", "stops", "loop", "count", "joints", "segments", "names", "enough", "stack", "drawn"}
+ALIKE = {"lengths", "stops", "exposures", "loop", "count", "joints", "segments", "names", "enough", "stack", "drawn"}
 
 
 def extremes(points):
@@ -81,7 +81,7 @@ class Measures:
         self.count, self.joints = self.z.shape[-2:]
         self.segments = self.joints - 1
         self.names = tuple(names) if names is not None else (None,) * self.joints
-        exposures = (1,) * self.count if exposures is None else tuple(int(frames) for frames in exposures)
+        self.exposures = exposures = (1,) * self.count if exposures is None else tuple(int(frames) for frames in exposures)
         self.enough = self.count >= FEWEST
         self.stack = neighbours(exposures, loop) if self.count >= 5 else None
 

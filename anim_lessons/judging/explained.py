@@ -1,0 +1,163 @@
+"""The fewest drawings that explain what is broken: each of them, put where its sound neighbours have it, leaves nothing broken.
+
+One drawing out of place leaves its neighbours standing out too; two near to each other are easily taken for a third one between
+them. So sets of one, two and three drawings are tried, all of a size in one pass: those in the set are looked for between the
+drawings that stay, and the rules say what is then still broken. Each drawing of the set is then judged with the others put right.
+"""
+
+from itertools import combinations
+
+import numpy as np
+
+from ..geometry.angles import as_points
+from ..measures.loops import Measures
+from ..rules import RULES
+from ..rules.rule import LIMBS
+from .flags import flagged
+
+TOGETHER = 4    # drawings: what is broken no further apart may have one cause
+FELT = 4        # drawings round them in which nothing may stay broken
+MOST = 3        # drawings in a set
+REACHES = (1, 2)    # drawings from a broken one, in which sets are looked for; further only where nothing nearer explains
+CANDIDATES = 12     # drawings, of which sets are made: more are no single drawings out of place
+SEAM = 0.7      # of what one drawing leaves standing out: a jump that leaves less is the better explanation
+
+
+class Explained:
+    """What explains the broken drawings of one limb in an action that loops.
+
+    Parameters
+    ----------
+    limb : Limb
+    measures : Measures
+        Of one loop.
+    flags : dict of str to Flags
+    brief : Brief
+    """
+
+    def __init__(self, limb, measures, flags, brief):
+        self.limb, self.m, self.flags, self.brief = limb, measures, flags, brief
+        self.count = measures.count
+        self.z = measures.z
+        m = measures
+        turns = 360.0 * np.round((m.angle[-1] - m.angle[0]) / 360.0) if m.segments else np.zeros(0)
+        self.whole_turns = turns * m.stack.time[:, None]
+
+    def sets(self):
+        """Sets of drawings, from 0, each with the drawings about it at which something is broken."""
+        hot = self._hot()
+        found = []
+        for cluster in self._clusters(hot):
+            chosen = self._fewest(cluster)
+            if chosen is not None:
+                found.append((chosen, cluster))
+        return found
+
+    def _hot(self):
+        broken = np.zeros(self.count, bool)
+        for flags in self.flags.values():
+            if flags.local is not None:
+                broken |= flags.local.any(axis=-1)
+        return np.flatnonzero(broken if self.m.drawn is True else broken & self.m.drawn)
+
+    def _clusters(self, hot):
+        """Runs of broken drawings at most TOGETHER apart, round the loop."""
+        if not len(hot):
+            return []
+        gaps = np.diff(np.append(hot, hot[0] + self.count))
+        if (gaps <= TOGETHER).all():
+            return [hot.tolist()]
+        first = int(np.flatnonzero(gaps > TOGETHER)[0]) + 1
+        order = np.roll(hot, -first).tolist()
+        breaks = np.roll(gaps, -first)
+        clusters, one = [], []
+        for d, gap in zip(order, breaks):
+            one.append(d)
+            if gap > TOGETHER:
+                clusters.append(one)
+                one = []
+        return clusters + ([one] if one else [])
+
+    def _fewest(self, cluster):
+        """The fewest drawings that explain a cluster, of as many the ones that leave least standing out; or None."""
+        around = self._around(cluster, FELT)
+        tried = set()
+        for reach in REACHES:
+            candidates = self._around(cluster, reach)
+            if len(candidates) > CANDIDATES or self.count - len(candidates) < 5:
+                return None
+            for size in range(1, MOST + 1):
+                sets = [one for one in combinations(candidates, size) if one not in tried]
+                if not sets:
+                    continue
+                tried.update(sets)
+                loops = self.filled(np.array(sets))
+                m = self.measured(loops)
+                wrong = np.zeros((len(sets), self.count), bool)
+                for flags in flagged(m, self.brief).values():
+                    if flags.local is not None:
+                        wrong |= flags.local.any(axis=-1)
+                good = np.flatnonzero(~wrong[:, around].any(axis=-1))
+                if len(good):
+                    left = (np.abs(m.outlier[good][:, around]) ** 2).sum(axis=(-2, -1))
+                    return list(sets[good[int(np.argmin(left))]])
+        return None
+
+    def _around(self, drawings, reach):
+        near = {(d + s) % self.count for d in drawings for s in range(-reach, reach + 1)}
+        if self.m.drawn is not True:
+            near = {d for d in near if self.m.drawn[d]}
+        return sorted(near)
+
+    def measured(self, z):
+        return Measures(as_points(z), self.limb.lengths, self.limb.stops, self.m.exposures, True, self.limb.joints)
+
+    def filled(self, sets):
+        """Loops in which the drawings of each set lie where the two nearest before and after have them that are not in it:
+        sets (sets, size) to complex mm (sets, drawings, joints)."""
+        many, size = sets.shape
+        offsets = np.arange(1, size + 2)
+        stays = [~(((sets[:, :, None] + way * offsets) % self.count)[..., None] == sets[:, None, None, :]).any(axis=-1)
+                 for way in (-1, 1)]
+        near = []
+        for way, kept in zip((-1, 1), stays):
+            order = np.argsort(~kept, axis=-1, kind="stable")[..., :2]
+            near.append(way * offsets[order])
+        steps = np.concatenate(near, axis=-1)                       # (sets, size, 4)
+        at = sets[..., None] + steps
+        time = self.m.stack.time
+        knots = time[at % self.count] + at // self.count - time[sets][..., None]
+        weights = np.ones(knots.shape)
+        for a in range(4):
+            for b in range(4):
+                if a != b:
+                    weights[..., a] *= -knots[..., b] / (knots[..., a] - knots[..., b])
+        at %= self.count
+        loops = np.repeat(self.z[None], many, axis=0)
+        root = (weights * self.z[at, 0]).sum(axis=-1)
+        row = np.arange(many)[:, None]
+        if not self.m.segments:
+            loops[row, sets, 0] = root
+            return loops
+        level = self.m.angle - self.whole_turns
+        angle = np.radians((weights[..., None] * level[at]).sum(axis=-2) + self.whole_turns[sets])
+        arm = np.cumsum(self.limb.lengths * np.exp(1j * angle), axis=-1)
+        loops[row, sets] = np.concatenate([root[..., None], root[..., None] + arm], axis=-1)
+        return loops
+
+    def alone(self, d, chosen):
+        """What the rules say of one drawing of a set with the others put where they belong: a list of Finding, and the
+        Measures of those drawings."""
+        m = self.m
+        if len(chosen) > 1:     # all of them from those that stay, and this one put back
+            z = self.filled(np.array([chosen]))[0]
+            z[d] = self.z[d]
+            m = self.measured(z)
+            m.drawn = self.m.drawn
+        found = []
+        for name in self.flags:
+            rule = RULES[name]
+            if rule.scope != LIMBS and not rule.judged(m):
+                found += [finding for finding in rule.findings(self.limb, m, self.brief)
+                          if finding.drawings and d + 1 in (finding.moves or finding.drawings)]
+        return found, m
