@@ -1,0 +1,137 @@
+"""The trial of the rules on right movements of every kind, and on faults of the size that an eye sees, as tables.
+
+    python -m tests.truth --right 30 --faults 60 --seed 20261201 [--only WORD] [--pictures FOLDER]
+
+prints them in Markdown. Movements and faults are those of tests/right_loops.py and tests/seen_faults.py, which share no code
+with the rules, never ask them and are not tuned to them. WORD keeps the kinds whose name has it.
+"""
+
+import argparse
+import sys
+from collections import Counter
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import numpy as np
+
+sys.path.insert(0, str(Path(__file__).parent))
+
+import right_loops
+
+from anim_lessons import check
+
+JITTER = 0.2    # mm, one standard deviation of each coordinate
+
+
+def seeded(seed, name, *more):
+    """A generator for a kind, the same whichever kinds are asked for."""
+    return np.random.default_rng([seed, *name.encode(), *more])
+
+
+@dataclass
+class Blamed:
+    """What the rules say of right movements of one kind."""
+
+    kind: str
+    loops: int = 0
+    wrong: int = 0
+    rules: Counter = field(default_factory=Counter)
+    limbs: Counter = field(default_factory=Counter)         # loops by make of limb
+    wrong_limbs: Counter = field(default_factory=Counter)
+
+    def count(self, action):
+        rules = {finding.rule for finding in check(action).findings} - right_loops.UNCOUNTED.get(self.kind, set())
+        self.loops += 1
+        self.limbs[action.title] += 1
+        if rules:
+            self.wrong += 1
+            self.wrong_limbs[action.title] += 1
+            self.rules.update(rules)
+
+    @property
+    def share(self):
+        return self.wrong / self.loops
+
+
+def right(kind, number, seed):
+    """What is said of that many right movements of a kind, clean and drawn with jitter: two Blamed."""
+    rng, clean, drawn = seeded(seed, kind), Blamed(kind), Blamed(kind)
+    for _ in range(number):
+        action = right_loops.KINDS[kind](rng)
+        clean.count(action)
+        drawn.count(right_loops.jittered(action, rng, JITTER))
+    return clean, drawn
+
+
+def total(rows, name="all"):
+    all_of = Blamed(name)
+    for row in rows:
+        all_of.loops += row.loops
+        all_of.wrong += row.wrong
+        for one in ("rules", "limbs", "wrong_limbs"):
+            getattr(all_of, one).update(getattr(row, one))
+    return all_of
+
+
+def right_tables(kinds, number, seed):
+    """The lines of the tables of right movements, by kind and by limb."""
+    if not kinds:
+        return []
+    rows = [right(kind, number, seed) for kind in kinds]
+    rows.append(tuple(total(column) for column in zip(*rows)))
+    lines = ["| right movement | loops | with any finding | rules | with jitter | rules |", "|---|---|---|---|---|---|"]
+    for clean, drawn in rows:
+        cells = (f"{one.share:.1%} | {_rules(one.rules)}" for one in (clean, drawn))
+        lines.append(f"| {clean.kind} | {clean.loops} | {' | '.join(cells)} |")
+    clean, drawn = rows[-1]
+    lines += ["", "| limb | loops | with any finding | with jitter |", "|---|---|---|---|"]
+    for limb, loops in clean.limbs.most_common():
+        lines.append(f"| {limb} | {loops} | {clean.wrong_limbs[limb] / loops:.1%} | {drawn.wrong_limbs[limb] / loops:.1%} |")
+    return [*lines, "", "Of mechanics, overlap is not counted: bodies do not keep it."]
+
+
+def _rules(rules):
+    return ", ".join(f"{rule} {count}" for rule, count in rules.most_common())
+
+
+def pictured(kind, folder, seed, number=30):
+    """A sheet of that many movements of a kind: each drawing a thin line, the tip's places as dots. Returns its path."""
+    import matplotlib
+    matplotlib.use("Agg")
+    import matplotlib.pyplot as plt
+    rng = seeded(seed, kind)
+    figure, axes = plt.subplots(5, 6, figsize=(24, 20))
+    for ax in axes.flat[:number]:
+        action = right_loops.KINDS[kind](rng)
+        for limb in action.limbs:
+            shade = plt.cm.viridis(np.linspace(0, 1, action.count))
+            for d, points in enumerate(limb.drawings):
+                ax.plot(*points.T, lw=0.5, color=shade[d])
+            ax.plot(*limb.drawings[:, -1].T, "-", lw=0.3, color="grey")
+            ax.scatter(*limb.drawings[:, -1].T, s=9 * action.exposures / 2, c=shade)
+        ax.set_title(f"{action.title}, {action.count} drawings, {action.frames} frames", fontsize=8)
+        ax.set_aspect("equal")
+        ax.tick_params(labelsize=5)
+    figure.suptitle(kind)
+    path = Path(folder) / f"{''.join(c if c.isalnum() else '_' for c in kind)}.png"
+    figure.savefig(path, dpi=60)
+    plt.close(figure)
+    return path
+
+
+if __name__ == "__main__":
+    asked = argparse.ArgumentParser(description="The trial of the rules on right movements and seen faults, in Markdown.")
+    asked.add_argument("--right", type=int, default=30, help="right movements of each kind, and as many with jitter")
+    asked.add_argument("--faults", type=int, default=60, help="loops of each kind of fault")
+    asked.add_argument("--seed", type=int, default=20261201)
+    asked.add_argument("--only", default="", help="a word of the kinds that are asked for")
+    asked.add_argument("--pictures", help="a folder: write a sheet of 30 movements of each kind, and no table")
+    given = asked.parse_args()
+    kinds = [kind for kind in right_loops.KINDS if given.only in kind]
+    if given.pictures:
+        Path(given.pictures).mkdir(parents=True, exist_ok=True)
+        for kind in kinds:
+            print(pictured(kind, given.pictures, given.seed))
+        sys.exit()
+    if given.right:
+        print("\n".join(right_tables(kinds, given.right, given.seed)))
