@@ -159,14 +159,14 @@ def _listed(action, brief, measures, flags, found):
     groups = []
     if action.loop and measures[0].enough:
         for limb, m, of_limb in zip(action.limbs, measures, flags):
-            groups += _explained(limb, m, of_limb, brief, [finding for finding in found if finding.limb == limb.name], action)
-        groups = [[replace(cause, corrector=corrector), *under] for cause, *under in groups]
+            of_limb_found = [finding for finding in found if finding.limb == limb.name]
+            groups += _explained(limb, m, of_limb, brief, of_limb_found, action, corrector)
     listed = ordered(found, limbs, dict(zip(limbs, measures)), action.loop, groups)
     corrector.findings = listed
     return listed
 
 
-def _explained(limb, m, flags, brief, found, action):
+def _explained(limb, m, flags, brief, found, action, corrector):
     """Groups of findings, of each its cause first: of each drawing that explains what is broken round it, what the rules say of
     it with the others put right."""
     local = [finding for finding in found if finding.drawings]
@@ -184,7 +184,7 @@ def _explained(limb, m, flags, brief, found, action):
                 break
             cause = first_of(said, limb, alone)
             same = next((finding for finding in about if finding.named == cause.named), None)
-            causes.append(same or replace(cause, head=_named(cause.head, limb, action, ":")))
+            causes.append(same or replace(cause, head=_named(cause.head, limb, action, ":"), corrector=corrector))
         else:
             under = {d: [] for d in chosen}
             for finding in about:

@@ -20,11 +20,14 @@ from .neighbours import FEWEST, neighbours
 
 PENCIL = 0.35  # mm, the most that is put down to an unsteady pencil
 CLEAR = 3.0  # times the quietest part of its loop: a drawing that stands out so far is seen by itself
+TWIN = 0.8  # of what a drawing stands out
+ZIGZAG = 0.05  # of the mean gap: so far a drawing must lie from where its gaps would be in order
+UNLIKE = 2.3  # times the gap beside it: a chart by halves has twice
 STEADY = 0.3  # of the widest of the four steps round it: a drawing with a smaller step beside it begins or ends a hold
 ASTRAY = 8.0  # degrees by which one drawing may stand out before it would spoil the phase of the whole loop
 
 # What loops measured together have in common.
-ALIKE = {"lengths", "stops", "exposures", "loop", "count", "joints", "segments", "names", "enough", "stack", "drawn"}
+ALIKE = {"lengths", "stops", "exposures", "loop", "one_sided", "count", "joints", "segments", "names", "enough", "stack", "drawn"}
 
 
 def extremes(points):
@@ -84,6 +87,7 @@ class Measures:
         self.exposures = exposures = (1,) * self.count if exposures is None else tuple(int(frames) for frames in exposures)
         self.enough = self.count >= FEWEST
         self.stack = neighbours(exposures, loop) if self.count >= 5 else None
+        self.one_sided = not loop   # the drawings beside the ends have one neighbour on their one side
 
     def one(self, i):
         """Measures of one of several loops; what is measured of all of them is not measured again."""
@@ -231,6 +235,16 @@ class Measures:
         return _quiet(self.stands_out, -2)
 
     @cached_property
+    def has_twin(self):
+        """True where a joint stands out as far half a loop later: what comes twice in a loop is the shape of its path,
+        (..., drawings, joints)."""
+        if not self.loop:
+            return False
+        out = self.stands_out
+        one, two = self.stack.opposite
+        return np.maximum(out[..., one, :], out[..., two, :]) > TWIN * out
+
+    @cached_property
     def steady(self):
         """True where neither step beside a drawing is that of a hold, (..., drawings, joints)."""
         into, after = self.distance, self.stack.after
@@ -243,6 +257,19 @@ class Measures:
         """True where a joint stands clear of an otherwise quiet loop, so that the eye rests on it; not where it turns back, for
         there every path leaves something over, (..., drawings, joints)."""
         return (self.stands_out > CLEAR * self.quiet) & self.steady & ~self.reverses & self.stack.alike[:, None]
+
+    @cached_property
+    def out_of_order(self):
+        """True where the two gaps before a drawing and the two after it do not widen and then close up: they change twice
+        between growing and shrinking, or one is far wider than the one beside it, (..., drawings, joints). Gaps that are
+        halved from one to the next, as in a chart by halves, are in order, though no cubic goes through them."""
+        before, after = self.stack.before, self.stack.after
+        into = self.distance / self.stack.frames[before][:, None]       # mm a frame
+        one, two, three, four = into[..., before, :], into, into[..., after, :], into[..., after[after], :]
+        first, middle, last = two - one, three - two, four - three
+        zigzag = (first * middle < 0.0) & (middle * last < 0.0)
+        by = np.minimum(np.minimum(np.abs(first), np.abs(last)), np.abs(middle) / 2.0)
+        return zigzag & (by > ZIGZAG * (two + three) / 2.0) | (np.maximum(two, three) > UNLIKE * np.minimum(two, three))
 
     @cached_property
     def last_bend_step(self):
@@ -302,6 +329,21 @@ class Measures:
             peak = (out >= out[..., self.stack.before, :]) & (out >= out[..., self.stack.after, :])
             angle = angle - np.where(peak & (out > ASTRAY), self.stack.residual @ angle, 0.0)
         return self.stack.wave @ angle
+
+    @cached_property
+    def last_lag(self):
+        """How much later the last part turns than the one that carries it, radians of the loop, (..., 1); 0 where nothing loops."""
+        if not self.loop:
+            return np.zeros((*self.z.shape[:-2], 1))
+        first = self.angle_harmonic
+        return np.angle(first[..., -2:-1] * first[..., -1:].conj())
+
+    @cached_property
+    def roundness(self):
+        """Width of the end joint's path over its length, 0 for a line and 1 for a circle, (...)."""
+        tip = self.z[..., -1] - self.z[..., -1].mean(axis=-1, keepdims=True)
+        sway, size = np.abs((tip**2).sum(axis=-1)), (np.abs(tip) ** 2).sum(axis=-1)
+        return np.sqrt(np.maximum(size - sway, 0.0) / np.maximum(size + sway, 1e-12))
 
     @cached_property
     def place_harmonic(self):

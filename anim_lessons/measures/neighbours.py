@@ -39,6 +39,8 @@ class Neighbours:
         Times values: their first harmonic over a turn of the loop.
     alike : ndarray of bool, shape (drawings,)
         In a loop: the drawing and the four round it are exposed alike.
+    opposite : ndarray of int, shape (2, drawings)
+        The two drawings nearest to half a loop later.
     share : ndarray, shape (drawings,)
         Of the loop's time, half of it to the drawing before and half to the one after.
     pace : ndarray, shape (drawings,)
@@ -92,6 +94,9 @@ class Neighbours:
         self.alike = np.all([frames == frames[at] for at in self.around], axis=0) if loop else np.zeros(n, bool)
         around = when[1:] - when[:-1]
         self.share = (np.roll(around, 1) + around) / (2.0 * when[-1]) if loop else around / when[-1]
+        later = (self.time + 0.5) % 1.0
+        apart = np.abs(later[:, None] - self.time)
+        self.opposite = np.argsort(np.minimum(apart, 1.0 - apart), axis=1, kind="stable")[:, :2].T
         # Half way to the drawing before, by the cubic through the four around.
         self.half_way = np.zeros((n, n))
         for i in range(n):

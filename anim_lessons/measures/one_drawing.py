@@ -10,7 +10,7 @@ from types import SimpleNamespace
 
 import numpy as np
 
-from .loops import PENCIL, Measures, wrapped
+from .loops import PENCIL, TWIN, Measures, wrapped
 
 ROWS = 5                # drawings: as far as a rule looks from the one tried
 MIDDLE = ROWS // 2      # where the drawing tried stands among them; only there a rule's answer counts
@@ -46,9 +46,10 @@ class Tried(Measures):
         self.z[:, MIDDLE] += self.shift[:, 0]
         self.lengths, self.stops, self.names = whole.lengths, whole.stops, whole.names
         self.count, self.joints, self.segments = ROWS, whole.joints, whole.segments
-        self.loop, self.enough = False, True
+        self.loop, self.enough, self.one_sided = False, True, False
         self.stack = SimpleNamespace(before=_BEFORE, after=_AFTER, certainty=whole.stack.certainty[self.rows],
-                                     alike=whole.stack.alike[self.rows], pace=whole.stack.pace[self.rows])
+                                     alike=whole.stack.alike[self.rows], pace=whole.stack.pace[self.rows],
+                                     frames=whole.stack.frames[self.rows])
 
     def _felt(self, operator, change):
         """What a change of the one drawing adds to an operator's answer, (places, 5, ...)."""
@@ -160,6 +161,15 @@ class Tried(Measures):
     def carrier_turn(self):
         turn, most = self.whole.carrier_turn
         return turn[self.rows], most    # of the drawing tried its neighbours tell it
+
+    @cached_property
+    def has_twin(self):
+        others = self.whole.stands_out[self.whole.stack.opposite[:, self.rows]].max(axis=0)
+        return others > TWIN * self.stands_out
+
+    @cached_property
+    def last_lag(self):
+        return self.whole.last_lag      # one drawing hardly changes it
 
     @cached_property
     def quiet(self):

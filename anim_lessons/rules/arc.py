@@ -16,6 +16,7 @@ NAME = "arc"
 LEAST = 2.0  # mm, for pencils have a width
 LEAST_CLEAR = 1.5  # mm, where one drawing stands clear of a quiet loop
 FINER = 0.43  # of the tolerance, there
+ONE_SIDED = 2.0  # times as much where nothing loops, at the drawing after the first and at the one before the last
 UNSTEADY = 7.0  # times what an unsteady pencil adds: less is put down to it
 SURE = 0.75  # share of what is left over that must stand out: less is a path that turns sharply
 
@@ -38,6 +39,8 @@ def allowed(m, brief):
 def allowed_of(m, tolerance, finer):
     """What is allowed by a tolerance, mm, (..., drawings, joints): of a drawing that stands clear of a quiet loop `finer` of it."""
     usual = np.maximum(tolerance * m.spacing, LEAST)
+    if m.one_sided:
+        usual[..., [1, -2], :] *= ONE_SIDED
     fine = np.maximum(np.maximum(finer * tolerance * m.spacing, LEAST_CLEAR), UNSTEADY * m.unsteady)
     return np.where(m.clear, np.minimum(usual, fine), usual)
 
@@ -50,7 +53,8 @@ def broken(m, brief):
 def isolated(m):
     """True where one drawing is out of place, not merely a path that turns sharply:
     `outlier` confirms most of `residual`."""
-    return m.peak & (np.abs(m.outlier) > SURE * np.abs(m.residual))
+    flags = m.peak & (np.abs(m.outlier) > SURE * np.abs(m.residual))
+    return flags & ~m.has_twin if flags.any() else flags
 
 
 def way(m):

@@ -42,6 +42,7 @@ def lead(m):
     strong = np.abs(across) > np.maximum(SWINGS * m.fastest_across, SLOW)
     turn, most = m.carrier_turn
     pulls = (way * after >= KEEPS * way * before) & (way * turn > TURNS * most)
+    pulls &= m.last_lag >= 0.0      # a part that turns first all through the loop is the matter of overlap
     bend, rest = wrapped(m.bend[..., -1]), wrapped(m.mean_bend)     # a whole turn more is no lead
     ahead = way * bend
     from_rest = way * wrapped(bend - rest) if _never_straight(m) else \

@@ -15,6 +15,8 @@ from .finding import WHOLE, Finding
 from .rule import Rule, Tolerance
 
 NAME = "spacing"
+ROUND = 0.75     # width of a path over its length, from which it goes round
+STILL = 3.0     # mm: what goes less far in all does not move
 FINER = 0.5  # of the tolerance, where one drawing stands clear of a quiet loop
 
 
@@ -35,7 +37,8 @@ def allowed(m, brief):
 
 def broken(m, brief):
     """True where a joint hangs back or runs ahead, (..., drawings, joints)."""
-    return isolated(m) & (np.abs(measure(m)) > allowed(m, brief))
+    flags = isolated(m) & (np.abs(measure(m)) > allowed(m, brief))
+    return flags & m.out_of_order if flags.any() else flags
 
 
 def evenness(m):
@@ -58,7 +61,13 @@ def evenness(m):
 def still(m):
     """True where nothing moves: no joint takes a step worth the name, seen from the root where the
     limb has parts, for a pose that moves with its root is the same pose traced, (...)."""
-    return _widest(m) < LEAST / 2.0
+    return (_widest(m) < LEAST / 2.0) & (_extent(m) < STILL)
+
+
+def _extent(m):
+    """How far the joint goes that goes furthest, seen from the root, mm, (...)."""
+    z = m.z[..., 1:] - m.z[..., :1] if m.segments else m.z
+    return np.abs(z - z[..., :1, :]).max(axis=(-2, -1))
 
 
 def _widest(m):
@@ -68,7 +77,8 @@ def _widest(m):
 
 def even(m, brief):
     """True where the end joint's gaps are all alike, also where there are none, (...)."""
-    return (evenness(m) < brief.tolerance("even")) & (m.distance[..., -1].max(axis=-1) > LEAST) | still(m)
+    alike = (evenness(m) < brief.tolerance("even")) & (m.distance[..., -1].max(axis=-1) > LEAST)
+    return alike & (m.roundness < ROUND) | still(m)     # what goes round, and never turns back, may keep its pace
 
 
 def way(m):
