@@ -20,6 +20,7 @@ from .neighbours import FEWEST, neighbours
 
 PENCIL = 0.35  # mm, the most that is put down to an unsteady pencil
 CLEAR = 3.0  # times the quietest part of its loop: a drawing that stands out so far is seen by itself
+REST = 0.1  # of a joint's widest step
 TWIN = 0.8  # of what a drawing stands out
 ZIGZAG = 0.05  # of the mean gap: so far a drawing must lie from where its gaps would be in order
 UNLIKE = 2.3  # times the gap beside it: a chart by halves has twice
@@ -235,6 +236,11 @@ class Measures:
         return _quiet(self.stands_out, -2)
 
     @cached_property
+    def rests(self):
+        """True where no joint takes a step into a drawing that is worth the name: a hold, (..., drawings)."""
+        return (self.distance < REST * self.distance.max(axis=-2, keepdims=True)).all(axis=-1)
+
+    @cached_property
     def has_twin(self):
         """True where a joint stands out as far half a loop later: what comes twice in a loop is the shape of its path,
         (..., drawings, joints)."""
@@ -256,7 +262,8 @@ class Measures:
     def clear(self):
         """True where a joint stands clear of an otherwise quiet loop, so that the eye rests on it; not where it turns back, for
         there every path leaves something over, (..., drawings, joints)."""
-        return (self.stands_out > CLEAR * self.quiet) & self.steady & ~self.reverses & self.stack.alike[:, None]
+        alike = self.stack.alike[:, None] & (not self.one_sided)
+        return (self.stands_out > CLEAR * self.quiet) & self.steady & ~self.reverses & alike
 
     @cached_property
     def out_of_order(self):

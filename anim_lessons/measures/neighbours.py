@@ -38,7 +38,7 @@ class Neighbours:
     wave : ndarray of complex, shape (drawings,)
         Times values: their first harmonic over a turn of the loop.
     alike : ndarray of bool, shape (drawings,)
-        In a loop: the drawing and the four round it are exposed alike.
+        The drawing and the four round it are exposed alike.
     opposite : ndarray of int, shape (2, drawings)
         The two drawings nearest to half a loop later.
     share : ndarray, shape (drawings,)
@@ -91,7 +91,7 @@ class Neighbours:
         self.unsteady_gain = float(np.sqrt((self.outlier**2).sum(axis=1)).mean())
         self.spread = spread
         self.wave = _wave(self.time)
-        self.alike = np.all([frames == frames[at] for at in self.around], axis=0) if loop else np.zeros(n, bool)
+        self.alike = np.all([frames == frames[at] for at in self.around], axis=0)
         around = when[1:] - when[:-1]
         self.share = (np.roll(around, 1) + around) / (2.0 * when[-1]) if loop else around / when[-1]
         later = (self.time + 0.5) % 1.0

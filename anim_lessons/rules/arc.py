@@ -16,8 +16,10 @@ NAME = "arc"
 LEAST = 2.0  # mm, for pencils have a width
 LEAST_CLEAR = 1.5  # mm, where one drawing stands clear of a quiet loop
 FINER = 0.43  # of the tolerance, there
-ONE_SIDED = 2.0  # times as much where nothing loops, at the drawing after the first and at the one before the last
+UNLIKE = 1.6  # times as much where exposures differ: a drawing held long is a stop, and the way round it no cubic
+ONE_SIDED = 3.0  # times as much where nothing loops, at the drawing after the first and at the one before the last
 UNSTEADY = 7.0  # times what an unsteady pencil adds: less is put down to it
+APART = 1.5  # times what stands out where the loop is quiet: less is the manner of the whole loop
 SURE = 0.75  # share of what is left over that must stand out: less is a path that turns sharply
 
 
@@ -39,6 +41,7 @@ def allowed(m, brief):
 def allowed_of(m, tolerance, finer):
     """What is allowed by a tolerance, mm, (..., drawings, joints): of a drawing that stands clear of a quiet loop `finer` of it."""
     usual = np.maximum(tolerance * m.spacing, LEAST)
+    usual = usual * np.where(m.stack.alike, 1.0, UNLIKE)[:, None]
     if m.one_sided:
         usual[..., [1, -2], :] *= ONE_SIDED
     fine = np.maximum(np.maximum(finer * tolerance * m.spacing, LEAST_CLEAR), UNSTEADY * m.unsteady)
@@ -53,7 +56,7 @@ def broken(m, brief):
 def isolated(m):
     """True where one drawing is out of place, not merely a path that turns sharply:
     `outlier` confirms most of `residual`."""
-    flags = m.peak & (np.abs(m.outlier) > SURE * np.abs(m.residual))
+    flags = m.peak & (np.abs(m.outlier) > SURE * np.abs(m.residual)) & (m.stands_out > APART * m.quiet)
     return flags & ~m.has_twin if flags.any() else flags
 
 

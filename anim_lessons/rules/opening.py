@@ -65,6 +65,9 @@ def broken(m, brief):
     inner = INNER * (high - low)
     low, high, shy = low + inner, high - inner, high - low < SHY
     between = ((to > low) & (to < high) | (middle > low) & (middle < high)) & ~shy
+    between &= ~m.rests[..., None]      # the whole limb is held
+    if m.one_sided:
+        between[..., -1, :] = False     # it may come to rest
     flags[..., asked] = between & (short & _is_outlier(m, out, missing) | traced(m, drawn))
     if m.segments > 2:
         flags[..., -1] = breaks_out(m)

@@ -15,7 +15,7 @@ from .finding import WHOLE, Finding
 from .rule import Rule, Tolerance
 
 NAME = "spacing"
-ROUND = 0.75     # width of a path over its length, from which it goes round
+ROUND = 0.6     # width of a path over its length, from which it goes round
 STILL = 3.0     # mm: what goes less far in all does not move
 FINER = 0.5  # of the tolerance, where one drawing stands clear of a quiet loop
 
