@@ -127,7 +127,7 @@ def make(rng, name, temper=None, size=None):
     upper = rng.uniform(-60, 60)
     middle = np.array([upper, upper + bend, upper + bend])[:parts]
     stops = np.array([[-150.0, 150.0], [-2.0, 150.0], [-88.0, 88.0]])[:parts]
-    return Make(name, lengths, middle, swings, lag, stops, 0.0, side, root)
+    return Make(name, lengths, middle, swings, lag, stops, bend if parts == 2 else 0.0, side, root)
 
 
 def whole_lags(made, rng, drawings):
