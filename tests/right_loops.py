@@ -241,7 +241,7 @@ def reaching(rng):
         with np.errstate(invalid="ignore"):
             angle = z(np.arange(FINE) / FINE)
         bend = angle[:, 1] - angle[:, 0]
-        if np.isnan(angle).any() or np.ptp(angle, axis=0).max() > 150 or bend.max() > 145 or bend.min() < 3:
+        if np.isnan(angle).any() or np.abs(angle[:, 0]).max() > 145 or np.ptp(angle, axis=0).max() > 150 or bend.max() > 145 or bend.min() < 3:
             continue
         first = np.exp(-2j * np.pi * np.arange(FINE) / FINE) @ angle / FINE * 2
         late = np.angle(first[0] * first[1].conj()) / (2 * np.pi)

@@ -40,6 +40,7 @@ class Blamed:
     advised: int = 0
     limbs: Counter = field(default_factory=Counter)         # loops by make of limb
     wrong_limbs: Counter = field(default_factory=Counter)
+    limb_rules: Counter = field(default_factory=Counter)
 
     def count(self, action):
         verdict = check(action)
@@ -51,6 +52,7 @@ class Blamed:
             self.wrong += 1
             self.wrong_limbs[action.title] += 1
             self.rules.update(rules)
+            self.limb_rules.update((action.title, rule) for rule in rules)
 
     @property
     def share(self):
@@ -73,7 +75,7 @@ def total(rows, name="all"):
         all_of.loops += row.loops
         all_of.wrong += row.wrong
         all_of.advised += row.advised
-        for one in ("rules", "limbs", "wrong_limbs"):
+        for one in ("rules", "limbs", "wrong_limbs", "limb_rules"):
             getattr(all_of, one).update(getattr(row, one))
     return all_of
 
@@ -89,9 +91,10 @@ def right_tables(kinds, number, seed):
         cells = (f"{one.share:.1%} | {_rules(one.rules)}" for one in (clean, drawn))
         lines.append(f"| {clean.kind} | {clean.loops} | {' | '.join(cells)} |")
     clean, drawn = rows[-1]
-    lines += ["", "| limb | loops | with any finding | with jitter |", "|---|---|---|---|"]
+    lines += ["", "| limb | loops | with any finding | rules | with jitter |", "|---|---|---|---|---|"]
     for limb, loops in clean.limbs.most_common():
-        lines.append(f"| {limb} | {loops} | {clean.wrong_limbs[limb] / loops:.1%} | {drawn.wrong_limbs[limb] / loops:.1%} |")
+        rules = _rules(Counter({rule: n for (of, rule), n in clean.limb_rules.items() if of == limb}))
+        lines.append(f"| {limb} | {loops} | {clean.wrong_limbs[limb] / loops:.1%} | {rules} | {drawn.wrong_limbs[limb] / loops:.1%} |")
     return [*lines, "", "Of mechanics, overlap is not counted: bodies do not keep it."]
 
 
