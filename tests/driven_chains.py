@@ -27,6 +27,15 @@ def matrices(lengths, masses):
     return m, GRAVITY * lengths * (masses / 2 + beyond)
 
 
+def accelerations(m, weight, a, w, first, torque):
+    """Of the parts after the first, rad/s^2: at angles a and speeds w (parts,), the first accelerated by `first`; `torque`
+    (parts - 1,) is what acts on them beside their weight."""
+    apart = a[:, None] - a
+    mass = m * np.cos(apart)
+    all_of = -(m * np.sin(apart)) @ w**2 - weight * np.sin(a)
+    return np.linalg.solve(mass[1:, 1:], all_of[1:] + torque - mass[1:, 0] * first)
+
+
 def chain(rng, loose):
     """Angles on the paper over one period, degrees (SAMPLES, parts), and lengths in mm; None where it comes to no period."""
     parts = int(rng.integers(2, 5))        # the first of them is driven
@@ -46,13 +55,10 @@ def chain(rng, loose):
         a = np.concatenate([[swing * np.sin(drive * t)], y[:parts - 1]])
         w = np.concatenate([[swing * drive * np.cos(drive * t)], y[parts - 1:]])
         first = -swing * drive**2 * np.sin(drive * t)
-        apart = a[:, None] - a
-        mass = m * np.cos(apart)
-        torque = -(m * np.sin(apart)) @ w**2 - weight * np.sin(a)
         joint = stiff * np.diff(a) + damp * np.diff(w)      # between each rod and the one before it
-        torque[1:] -= joint + air * w[1:]
-        torque[1:-1] += joint[1:]
-        return np.concatenate([y[parts - 1:], np.linalg.solve(mass[1:, 1:], torque[1:] - mass[1:, 0] * first)])
+        torque = -joint - air * w[1:]
+        torque[:-1] += joint[1:]
+        return np.concatenate([y[parts - 1:], accelerations(m, weight, a, w, first, torque)])
 
     at, y, last = np.arange(SAMPLES + 1) / SAMPLES * period, np.zeros(2 * parts - 2), None
     for _ in range(PERIODS):

@@ -8,8 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 import waves
-from limb_makes import FINE, make, placed, sound
-from right_loops import TRIES, NoneFound, on_sheet
+from limb_makes import FINE, TRIES, NoneFound, make, on_sheet, placed, sound
 
 from anim_lessons import Action, Limb
 

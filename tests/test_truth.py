@@ -127,6 +127,26 @@ def test_a_chain_hangs_as_the_pendulum_of_the_textbook():
     assert weight[0] == pytest.approx(GRAVITY * 30)
 
 
+def test_a_chain_without_damping_keeps_its_energy():
+    """Lagrange's equations: kinetic and potential energy of what hangs from a part at rest stay the same (from memory)."""
+    from driven_chains import accelerations, matrices
+    from scipy.integrate import solve_ivp
+    m, weight = matrices(np.array([40.0, 55.0, 30.0]), np.array([1.0, 0.8, 0.5]))
+
+    def whole(y):
+        return np.concatenate([[0.3], y[:2]]), np.concatenate([[0.0], y[2:]])
+
+    def energy(y):
+        a, w = whole(y)
+        return w @ (m * np.cos(a[:, None] - a)) @ w / 2 - weight @ np.cos(a)
+
+    start = np.array([1.2, -0.7, 0.0, 3.0])
+    found = solve_ivp(lambda t, y: np.concatenate([y[2:], accelerations(m, weight, *whole(y), 0.0, np.zeros(2))]), (0, 1.0),
+                      start, rtol=1e-9, atol=1e-9)
+    assert np.abs(found.y[0]).max() > 1.2 or np.ptp(found.y[0]) > 1      # it does swing
+    assert energy(found.y[:, -1]) == pytest.approx(energy(start), abs=1e-5 * weight.sum())
+
+
 def test_the_same_seed_gives_the_same_tables():
     kinds = list(right_loops.KINDS)[:3]
     assert truth.right_tables(kinds, 2, 1) == truth.right_tables(kinds, 2, 1)

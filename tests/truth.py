@@ -94,7 +94,8 @@ def right_tables(kinds, number, seed):
     lines += ["", "| limb | loops | with any finding | rules | with jitter |", "|---|---|---|---|---|"]
     for limb, loops in clean.limbs.most_common():
         rules = _rules(Counter({rule: n for (of, rule), n in clean.limb_rules.items() if of == limb}))
-        lines.append(f"| {limb} | {loops} | {clean.wrong_limbs[limb] / loops:.1%} | {rules} | {drawn.wrong_limbs[limb] / loops:.1%} |")
+        shares = [f"{one.wrong_limbs[limb] / loops:.1%}" for one in (clean, drawn)]
+        lines.append(f"| {limb} | {loops} | {shares[0]} | {rules} | {shares[1]} |")
     return [*lines, "", "Of mechanics, overlap is not counted: bodies do not keep it."]
 
 
@@ -171,7 +172,7 @@ def sound_arms(number, seed):
 
 
 def whole_fault(kind, number, seed):
-    """Of that many actions with a fault of the whole: how many have any finding, how many any advice, and under which rules."""
+    """Of that many actions with a fault of the whole: how many have any finding, any advice, and causes under which rules."""
     rng, findings, advice, rules = seeded(seed, kind), 0, 0, Counter()
     for _ in range(number):
         verdict = check(seen_faults.WHOLE[kind](rng))
@@ -199,7 +200,8 @@ def fault_tables(only, number, seed):
             shares = " | ".join(f"{row.share(name):.1%}" for name in ("found", "exact", "link_up"))
             lines.append(f"| {row.kind} | {row.loops} | {shares} |")
     if kinds := of_kind(SEVERAL):
-        lines += ["", "| several faults | loops | named exactly | all named | a sound drawing named |", "|---|---|---|---|---|"]
+        lines += ["", "| several faults | loops | named exactly | all named | a sound drawing named |",
+                  "|---|---|---|---|---|"]
         for row in (several_faults(kind, number, seed) for kind in kinds):
             shares = " | ".join(f"{row.share(name):.1%}" for name in ("exact", "found", "sound"))
             lines.append(f"| {row.kind} | {row.loops} | {shares} |")
