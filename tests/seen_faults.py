@@ -14,6 +14,7 @@ from anim_lessons import Action, Limb
 
 FULL = 0.7          # of the fastest of the loop: from here on a drawing is in full swing
 MAKES = ("three-part arm",) * 5 + ("two-part arm", "tail", "wing")
+EARLY = 0.35        # of a gap: a drawing that is early or late by less is not seen
 LEAST_LOCK = 4.0    # degrees that a joint goes on in a drawing, below which nobody sees it locked
 LEAST_PART = 25.0   # mm: of a shorter part nobody sees 4 % or some degrees
 SIZES = 0.8, 1.6    # times the lengths of the makes
@@ -117,13 +118,16 @@ def _turned(part, by):
     def fault(loop, pose, d, rng):
         if part >= pose[1].shape[1] or pose[2][d, part] < LEAST_PART:
             return False
+        near = loop.made.angles(loop.wave.at, loop.times[d] + np.array([-0.5, 0.5]) / loop.n)[:, part]
+        if by < EARLY * abs(near[1] - near[0]):     # in a very wide swing it is but a small piece of a gap
+            return False
         pose[1][d, part] += rng.choice([-1, 1]) * by
         return True
     return fault
 
 
 def early_or_late(loop, pose, d, rng):
-    moved = loop.pose(loop.times[d:d + 1] + rng.choice([-1, 1]) * 0.35 / loop.n)
+    moved = loop.pose(loop.times[d:d + 1] + rng.choice([-1, 1]) * EARLY / loop.n)
     pose[0][d], pose[1][d] = moved[0][0], moved[1][0]
     return True
 
@@ -139,7 +143,10 @@ def lock(loop, pose, d, rng):
 
 
 def leads(loop, pose, d, rng):
-    """The last part ahead of the joint that carries it by 15 degrees, in mid-swing."""
+    """The last part ahead of the joint that carries it by 15 degrees, in mid-swing; not of a two-part arm, which has no
+    hand."""
+    if loop.made.straight:
+        return False
     before, after = (loop.z(loop.times + by / FINE) for by in (-1, 1))
     along = np.exp(1j * np.radians(pose[1][:, -2]))
     across = (along.conj() * (after - before)[:, -2]).imag
