@@ -9,9 +9,9 @@ import numpy as np
 from scipy.integrate import solve_ivp
 
 GRAVITY = 9810.0    # mm/s^2
-PERIODS = 14
-SAMPLES = 480       # of the last period
-PERIODIC = 0.3      # degrees by which the last two periods may differ
+PERIODS = 25        # at most, until it comes round to the same
+SAMPLES = 480       # of a period
+PERIODIC = 0.3      # degrees by which two periods may differ
 LARGEST = 140.0     # degrees a joint bends
 
 
@@ -27,37 +27,49 @@ def matrices(lengths, masses):
     return m, GRAVITY * lengths * (masses / 2 + beyond)
 
 
+def accelerations(m, weight, a, w, first, torque):
+    """Of the parts after the first, rad/s^2: at angles a and speeds w (parts,), the first accelerated by `first`; `torque`
+    (parts - 1,) is what acts on them beside their weight."""
+    apart = a[:, None] - a
+    mass = m * np.cos(apart)
+    all_of = -(m * np.sin(apart)) @ w**2 - weight * np.sin(a)
+    return np.linalg.solve(mass[1:, 1:], all_of[1:] + torque - mass[1:, 0] * first)
+
+
 def chain(rng, loose):
     """Angles on the paper over one period, degrees (SAMPLES, parts), and lengths in mm; None where it comes to no period."""
     parts = int(rng.integers(2, 5))        # the first of them is driven
     lengths = rng.uniform(30, 60, parts)
     masses = lengths / 50.0 * np.linspace(1, rng.uniform(0.4, 1), parts)
     m, weight = matrices(lengths, masses)
-    period = rng.uniform(0.7, 2.0)
+    period = rng.uniform(0.4, 0.9) if loose else rng.uniform(0.5, 1.5)
     swing = np.radians(rng.uniform(12, 40))
     drive = 2 * np.pi / period
     # Each joint by its own: the weight beyond it, and the moment of inertia beyond it.
     stiff = weight[1:] * (rng.uniform(0.0, 0.3) if loose else rng.uniform(1.5, 5.0))
-    damp = np.sqrt((weight[1:] + stiff) * np.diag(m)[1:]) * (rng.uniform(0.25, 0.5) if loose else rng.uniform(0.5, 0.9))
+    own = np.sqrt((weight[1:] + stiff) * np.diag(m)[1:])
+    damp = own * (rng.uniform(0.03, 0.15) if loose else rng.uniform(0.2, 0.6))
+    air = own * rng.uniform(0.1, 0.4)      # slows each part by itself, the joints' damping what they bend by
 
     def rates(t, y):
         a = np.concatenate([[swing * np.sin(drive * t)], y[:parts - 1]])
         w = np.concatenate([[swing * drive * np.cos(drive * t)], y[parts - 1:]])
         first = -swing * drive**2 * np.sin(drive * t)
-        apart = a[:, None] - a
-        mass = m * np.cos(apart)
-        torque = -(m * np.sin(apart)) @ w**2 - weight * np.sin(a)
         joint = stiff * np.diff(a) + damp * np.diff(w)      # between each rod and the one before it
-        torque[1:] -= joint
-        torque[1:-1] += joint[1:]
-        return np.concatenate([y[parts - 1:], np.linalg.solve(mass[1:, 1:], torque[1:] - mass[1:, 0] * first)])
+        torque = -joint - air * w[1:]
+        torque[:-1] += joint[1:]
+        return np.concatenate([y[parts - 1:], accelerations(m, weight, a, w, first, torque)])
 
-    at = np.concatenate([np.linspace(k, k + 1, SAMPLES, endpoint=False) for k in (PERIODS - 2, PERIODS - 1)]) * period
-    found = solve_ivp(rates, (0, PERIODS * period), np.zeros(2 * parts - 2), "RK45", at, rtol=1e-6, atol=1e-6)
-    if not found.success:
-        return None
-    a = np.degrees(np.concatenate([swing * np.sin(drive * at)[None], found.y[:parts - 1]])).T
-    one, last = a[:SAMPLES], a[SAMPLES:]
-    if np.abs(last - one).max() > PERIODIC or np.abs(np.diff(last, axis=-1)).max() > LARGEST:
-        return None
-    return last - 90.0, lengths
+    at, y, last = np.arange(SAMPLES + 1) / SAMPLES * period, np.zeros(2 * parts - 2), None
+    for _ in range(PERIODS):
+        found = solve_ivp(rates, (0, period), y, "RK45", at, rtol=1e-5, atol=1e-5)
+        if not found.success:
+            return None
+        y = found.y[:, -1]
+        a = np.degrees(np.concatenate([swing * np.sin(drive * at[:-1])[None], found.y[:parts - 1, :-1]])).T
+        if np.abs(np.diff(a, axis=-1)).max() > LARGEST:
+            return None
+        if last is not None and np.abs(a - last).max() < PERIODIC:
+            return a - 90.0, lengths
+        last = a
+    return None

@@ -5,13 +5,18 @@ that of the part which carries it; how it comes to lie on the sheet is geometry.
 """
 
 from dataclasses import dataclass
+from math import ceil
 
 import numpy as np
+
+from anim_lessons import Action, Limb
 
 FINE = 480
 LEAST_LAG = 0.027   # turns by which each part comes later; 0.65 drawings of 24
 MAKES = ("buoy", "lantern", "two-part arm", "three-part arm", "tail", "wing", "wing of three", "leg")
 TEMPERS = {"shy": (6, 12), "plain": (15, 40), "exaggerated": (60, 80)}     # degrees either side of the middle
+MARGIN = 12.0   # mm between a limb and the edge of the sheet
+TRIES = 3000
 
 
 @dataclass
@@ -127,10 +132,10 @@ def make(rng, name, temper=None, size=None):
     upper = rng.uniform(-60, 60)
     middle = np.array([upper, upper + bend, upper + bend])[:parts]
     stops = np.array([[-150.0, 150.0], [-2.0, 150.0], [-88.0, 88.0]])[:parts]
-    return Make(name, lengths, middle, swings, lag, stops, 0.0, side, root)
+    return Make(name, lengths, middle, swings, lag, stops, bend if parts == 2 else 0.0, side, root)
 
 
-def whole_lags(made, rng, drawings):
+def whole_lags(made, drawings):
     """Lags of whole drawings, for a movement that is made of whole drawings."""
     late = np.maximum(1, np.round(np.diff(made.lag) * drawings)).astype(int)
     made.lag = np.concatenate([[0.0], np.cumsum(late)])[:len(made.lag)] / drawings
@@ -151,7 +156,6 @@ def sound(made, wave, t=None, uneven=1.6):
     around = (lambda a: np.roll(a, -1) - np.roll(a, 1)) if looping else (lambda a: np.gradient(a))
     if parts > 1:
         before = np.exp(1j * np.radians(angle[:, -2]))
-        # The whole way round of the joint that carries the last part, and across the part before it: both have to be sure.
         across = (np.conj(before) * around(z[:, -2])).imag
         lean = bend[:, -1] - made.straight
         strong = np.abs(across) > 0.4 * np.abs(across).max()
@@ -159,3 +163,26 @@ def sound(made, wave, t=None, uneven=1.6):
             return False
     gap = np.sort(np.abs(around(z[:, -1])))
     return not looping or gap[int(0.9 * FINE)] > uneven * gap[int(0.1 * FINE)]
+
+
+class NoneFound(Exception):
+    """No movement of that kind was found; the generator's own bounds are too narrow."""
+
+
+def on_sheet(limbs, exposure=2, loop=True, title=""):
+    """An Action of limbs (name, Make, z), z complex mm, (drawings, joints): in the middle of a sheet that holds them."""
+    if limbs[0][1].side < 0:
+        limbs = [(name, made, -z.conj()) for name, made, z in limbs]
+    every = np.concatenate([z.ravel() for _, _, z in limbs])
+    low = complex(every.real.min(), every.imag.min())
+    wide, high = (np.ptp(part) + 2 * MARGIN for part in (every.real, every.imag))
+    paper = max(297.0, ceil(wide)), max(210.0, ceil(high))
+    shift = complex((paper[0] - wide) / 2 + MARGIN, (paper[1] - high) / 2 + MARGIN) - low
+    drawn = [Limb(name, made.joints, made.lengths, made.sided_stops(), np.stack([(z + shift).real, (z + shift).imag], -1))
+             for name, made, z in limbs]
+    return Action(drawn, exposure=exposure if isinstance(exposure, int) else tuple(int(e) for e in exposure),
+                  loop=loop, paper=paper, title=title)
+
+
+def plainly(rng):
+    return int(rng.choice([1, 2, 2, 2, 3]))

@@ -5,40 +5,11 @@ never asks the rules: a movement is taken by what its smooth function does, samp
 timed, that an extreme is held, that exposures are mixed, that arms oppose each other: common practice, no source.
 """
 
-from math import ceil
-
 import numpy as np
 import waves
 from driven_chains import chain
-from limb_makes import FINE, LEAST_LAG, MAKES, Make, make, placed, sound, whole_lags
-
-from anim_lessons import Action, Limb
-
-MARGIN = 12.0   # mm between a limb and the edge of the sheet
-TRIES = 3000
-
-
-class NoneFound(Exception):
-    """No movement of that kind was found."""
-
-
-def on_sheet(limbs, exposure=2, loop=True, title=""):
-    """An Action of limbs (name, Make, z), z complex mm, (drawings, joints): in the middle of a sheet that holds them."""
-    if limbs[0][1].side < 0:
-        limbs = [(name, made, -z.conj()) for name, made, z in limbs]
-    every = np.concatenate([z.ravel() for _, _, z in limbs])
-    low = complex(every.real.min(), every.imag.min())
-    wide, high = (np.ptp(part) + 2 * MARGIN for part in (every.real, every.imag))
-    paper = max(297.0, ceil(wide)), max(210.0, ceil(high))
-    shift = complex((paper[0] - wide) / 2 + MARGIN, (paper[1] - high) / 2 + MARGIN) - low
-    drawn = [Limb(name, made.joints, made.lengths, made.sided_stops(), np.stack([(z + shift).real, (z + shift).imag], -1))
-             for name, made, z in limbs]
-    return Action(drawn, exposure=exposure if isinstance(exposure, int) else tuple(int(e) for e in exposure),
-                  loop=loop, paper=paper, title=title)
-
-
-def plainly(rng):
-    return int(rng.choice([1, 2, 2, 2, 3]))
+from limb_makes import FINE, MAKES, TRIES, Make, NoneFound, make, on_sheet, placed, plainly, sound, whole_lags
+from right_shapes import SHAPES
 
 
 def movement(rng, course, names=MAKES, temper=None, uneven=1.6):
@@ -48,7 +19,7 @@ def movement(rng, course, names=MAKES, temper=None, uneven=1.6):
             name = rng.choice(names)
         wave, made = course(rng), make(rng, name, temper)
         if wave.whole:
-            whole_lags(made, rng, wave.drawings)
+            whole_lags(made, wave.drawings)
         if sound(made, wave.at, uneven=uneven):
             return made, wave
     raise NoneFound(f"no movement in {TRIES} tries")
@@ -73,7 +44,7 @@ def held(by_exposure=False, drift=False):
         for _ in range(TRIES):
             made = make(rng, rng.choice(MAKES))
             guess = int(rng.integers(16, 40))
-            whole_lags(made, rng, guess)
+            whole_lags(made, guess)
             late = np.round(made.lag * guess).astype(int)
             if len(late) and late[-1] > 8:
                 continue
@@ -143,7 +114,7 @@ EXPOSED = {"random ones and twos": _random_12, "random ones, twos, threes": _ran
 
 
 def at_true_times(rng, made, wave, exposed, start):
-    """Exposures, and the moments in turns at which each drawing is first seen; None where a held drawing freezes a movement."""
+    """Exposures, and moments in turns at which each drawing is first seen; None where one that is held freezes a movement."""
     fine = np.arange(FINE) / FINE
     z = made.z(wave.at, fine + start)
     pace = np.abs(np.roll(z, -1, axis=0) - z).max(axis=-1)
@@ -186,86 +157,6 @@ def two_arms(exposed):
 
 def _alike(rng, n, speed):
     return np.full(n, plainly(rng))
-
-
-# ---- shapes -----------------------------------------------------------------------------
-
-
-def _pace(rng, most=0.8):
-    """Time on a closed path: even, or eased once or twice a round."""
-    by, often, turn = rng.uniform(0, most), rng.integers(1, 3), rng.uniform(0, 2 * np.pi)
-    return lambda t: t + by / often * np.sin(2 * np.pi * often * np.asarray(t) + turn) / (2 * np.pi)
-
-
-def _single(rng, path, most):
-    size = np.exp(rng.uniform(np.log(0.4), np.log(2.0)))
-    n, pace = waves.number(rng), _pace(rng, most)
-    z = size * rng.uniform(25, 60) * np.exp(2j * np.pi * rng.random()) * path(pace(np.arange(n) / n + rng.random()))
-    buoy = make(rng, "buoy")
-    return on_sheet([("buoy", buoy, z[:, None])], plainly(rng), title="buoy")
-
-
-def circle(rng):
-    """One joint on a circle or an ellipse, either way round, at an even pace or an eased one."""
-    flat, way = rng.uniform(0.5, 1), rng.choice([-1, 1])
-    return _single(rng, lambda t: np.cos(2 * np.pi * t) + 1j * flat * way * np.sin(2 * np.pi * t), 0.5)
-
-
-def _eight(rng):
-    high = rng.uniform(0.25, 0.6)
-    return lambda t: np.cos(2 * np.pi * t) + 1j * high * np.sin(4 * np.pi * t)
-
-
-def eight(rng):
-    return _single(rng, _eight(rng), 0.4)
-
-
-def reaching(rng):
-    """A two-part arm whose end goes along a figure of eight: law of cosines for the elbow."""
-    for _ in range(TRIES):
-        size = np.exp(rng.uniform(np.log(0.4), np.log(2.0)))
-        one, two = size * np.array([70, 65]) * rng.uniform(0.85, 1.15, 2)
-        pace, path, way = _pace(rng, 0.4), _eight(rng), rng.choice([-1, 1])
-        middle = (one + two) * rng.uniform(0.6, 0.8) * np.exp(1j * rng.uniform(-1.5, 1.0))
-        tip = (one + two) * rng.uniform(0.08, 0.22) * np.exp(2j * np.pi * rng.random())
-        n = waves.number(rng, 12)
-
-        def z(t):
-            end = middle + tip * path(way * pace(t))
-            far = np.abs(end)
-            inside = np.degrees(np.arccos((one**2 + far**2 - two**2) / (2 * one * far)))
-            bend = 180 - np.degrees(np.arccos((one**2 + two**2 - far**2) / (2 * one * two)))
-            upper = np.degrees(np.angle(end)) - inside
-            return np.stack([upper, upper + bend], -1)
-
-        with np.errstate(invalid="ignore"):
-            angle = z(np.arange(FINE) / FINE)
-        bend = angle[:, 1] - angle[:, 0]
-        if np.isnan(angle).any() or np.ptp(angle, axis=0).max() > 150 or bend.max() > 145 or bend.min() < 3:
-            continue
-        first = np.exp(-2j * np.pi * np.arange(FINE) / FINE) @ angle / FINE * 2
-        late = np.angle(first[0] * first[1].conj()) / (2 * np.pi)
-        if np.abs(first).min() < 3 or not LEAST_LAG < late < 0.45:      # the forearm turns later
-            continue
-        made = Make("two-part arm", np.array([one, two]), None, None, np.zeros(2),
-                    np.array([[-150.0, 150.0], [-2.0, 150.0]]), 0.0, int(rng.choice([-1, 1])), 0)
-        at = z(np.arange(n) / n + rng.random())
-        return on_sheet([(made.name, made, placed(np.zeros(n), at, made.lengths))], plainly(rng), title=made.name)
-    raise NoneFound("no reach")
-
-
-def whole_turns(rng):
-    """A windmill's arm: whole turns at an even or an eased pace; what hangs from it is bent back, the same all the way round
-    where the pace is even."""
-    parts, way = rng.integers(1, 4), rng.choice([-1, 1])
-    n, pace = waves.number(rng, 12), _pace(rng, 0.3)
-    size = np.exp(rng.uniform(np.log(0.4), np.log(1.6)))
-    lengths = size * np.array([60, 40, 30])[:parts]
-    lag = np.concatenate([[0], np.cumsum(rng.uniform(0.03, 0.1, parts - 1))])
-    t = np.arange(n)[:, None] / n + rng.random() - lag
-    made = Make("windmill", lengths, None, None, lag, np.array([[-360.0, 360.0], *[[-80.0, 80.0]] * (parts - 1)]), 0.0,
-                int(rng.choice([-1, 1])), 0)
-    return on_sheet([("windmill", made, placed(np.zeros(n), way * 360 * pace(t), lengths))], plainly(rng), title="windmill")
 
 
 # ---- by mechanics -----------------------------------------------------------------------
@@ -326,8 +217,7 @@ KINDS = {
     "hold: traced": held(), "hold: by exposure": held(by_exposure=True), "hold: moving": held(drift=True),
     "hold: hovers": timed(waves.hover),
     **{f"exposure: {name}": mixed(exposed) for name, exposed in EXPOSED.items()},
-    "shape: circle": circle, "shape: figure of eight": eight, "shape: arm along an eight": reaching,
-    "shape: whole turns": whole_turns,
+    **{f"shape: {name}": shape for name, shape in SHAPES.items()},
     "two arms: exposed alike": two_arms(_alike),
     **{f"two arms: {name}": two_arms(exposed) for name, exposed in EXPOSED.items()},
     "mechanics: natural chain": mechanical(loose=False), "mechanics: loose chain": mechanical(loose=True),

@@ -17,6 +17,7 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).parent))
 
 import right_loops
+import seen_faults
 
 from anim_lessons import check
 
@@ -36,17 +37,22 @@ class Blamed:
     loops: int = 0
     wrong: int = 0
     rules: Counter = field(default_factory=Counter)
+    advised: int = 0
     limbs: Counter = field(default_factory=Counter)         # loops by make of limb
     wrong_limbs: Counter = field(default_factory=Counter)
+    limb_rules: Counter = field(default_factory=Counter)
 
     def count(self, action):
-        rules = {finding.rule for finding in check(action).findings} - right_loops.UNCOUNTED.get(self.kind, set())
+        verdict = check(action)
+        self.advised += bool(verdict.advice)
+        rules = {finding.rule for finding in verdict.findings} - right_loops.UNCOUNTED.get(self.kind, set())
         self.loops += 1
         self.limbs[action.title] += 1
         if rules:
             self.wrong += 1
             self.wrong_limbs[action.title] += 1
             self.rules.update(rules)
+            self.limb_rules.update((action.title, rule) for rule in rules)
 
     @property
     def share(self):
@@ -68,7 +74,8 @@ def total(rows, name="all"):
     for row in rows:
         all_of.loops += row.loops
         all_of.wrong += row.wrong
-        for one in ("rules", "limbs", "wrong_limbs"):
+        all_of.advised += row.advised
+        for one in ("rules", "limbs", "wrong_limbs", "limb_rules"):
             getattr(all_of, one).update(getattr(row, one))
     return all_of
 
@@ -84,14 +91,127 @@ def right_tables(kinds, number, seed):
         cells = (f"{one.share:.1%} | {_rules(one.rules)}" for one in (clean, drawn))
         lines.append(f"| {clean.kind} | {clean.loops} | {' | '.join(cells)} |")
     clean, drawn = rows[-1]
-    lines += ["", "| limb | loops | with any finding | with jitter |", "|---|---|---|---|"]
+    lines += ["", "| limb | loops | with any finding | rules | with jitter |", "|---|---|---|---|---|"]
     for limb, loops in clean.limbs.most_common():
-        lines.append(f"| {limb} | {loops} | {clean.wrong_limbs[limb] / loops:.1%} | {drawn.wrong_limbs[limb] / loops:.1%} |")
+        rules = _rules(Counter({rule: n for (of, rule), n in clean.limb_rules.items() if of == limb}))
+        shares = [f"{one.wrong_limbs[limb] / loops:.1%}" for one in (clean, drawn)]
+        lines.append(f"| {limb} | {loops} | {shares[0]} | {rules} | {shares[1]} |")
     return [*lines, "", "Of mechanics, overlap is not counted: bodies do not keep it."]
 
 
 def _rules(rules):
     return ", ".join(f"{rule} {count}" for rule, count in rules.most_common())
+
+
+@dataclass
+class Found:
+    """What became of faults of single drawings, of one kind."""
+
+    kind: str
+    loops: int = 0
+    found: int = 0      # the causes name every drawing at fault
+    exact: int = 0      # and no other
+    sound: int = 0      # a sound drawing is named
+    link_up: int = 0    # told as a fault of the seam
+    corrected: int = 0  # the correction of the first cause is known
+    passes: int = 0     # every rule is kept with it
+    new: int = 0        # it brings a finding that was not there
+    left: list = field(default_factory=list)    # between it and the sound drawings, a share of the fault
+
+    def count(self, loop, z, faulty, correct=True):
+        action = loop.action(z)
+        verdict = check(action)
+        named = {number for cause in verdict.causes for number in cause.drawings}
+        self.loops += 1
+        self.found += faulty <= named
+        self.exact += faulty == named
+        self.sound += bool(named - faulty)
+        self.link_up += any(cause.rule == "link-up" for cause in verdict.causes)
+        correction = verdict.causes[0].correction if correct and verdict.causes else None
+        if correction is not None:
+            self.correct(loop, action, verdict, correction)
+
+    def correct(self, loop, action, verdict, correction):
+        corrected = correction.laid_in(action)
+        after = check(corrected)
+        self.corrected += 1
+        self.passes += after.passed
+        self.new += bool({finding.named for finding in after.findings} - {finding.named for finding in verdict.findings})
+        clean = loop.action(loop.z()).limbs[0].drawings
+        apart = [np.linalg.norm(one.limbs[0].drawings - clean, axis=-1).sum() for one in (corrected, action)]
+        self.left.append(apart[0] / apart[1])
+
+    def share(self, name):
+        return getattr(self, name) / self.loops
+
+
+def one_fault(kind, number, seed, seam=False):
+    rng, row = seeded(seed, kind, int(seam)), Found(kind)
+    for _ in range(number):
+        row.count(*seen_faults.one_drawing(kind, rng, seam), correct=not seam)
+    return row
+
+
+SEVERAL = {**{f"two, {apart} apart": (2, apart) for apart in (1, 2, 3, 4, 6)}, "three, 2 apart": (3, 2)}
+
+
+def several_faults(kind, number, seed):
+    rng, row = seeded(seed, kind), Found(kind)
+    for _ in range(number):
+        row.count(*seen_faults.several(rng, *SEVERAL[kind]), correct=False)
+    return row
+
+
+def sound_arms(number, seed):
+    """How many of the sound loops that faults are put in have any finding."""
+    rng, row = seeded(seed, "sound"), Blamed("sound")
+    for _ in range(number):
+        loop = seen_faults.sound_loop(rng)
+        row.count(loop.action(loop.z()))
+    return row
+
+
+def whole_fault(kind, number, seed):
+    """Of that many actions with a fault of the whole: how many have any finding, any advice, and causes under which rules."""
+    rng, findings, advice, rules = seeded(seed, kind), 0, 0, Counter()
+    for _ in range(number):
+        verdict = check(seen_faults.WHOLE[kind](rng))
+        findings += bool(verdict.findings)
+        advice += bool(verdict.advice)
+        rules.update({cause.rule for cause in verdict.causes})
+    return findings, advice, rules
+
+
+def fault_tables(only, number, seed):
+    """The lines of the tables of faults."""
+    lines, of_kind = [], lambda kinds: [kind for kind in kinds if only in kind]
+    if kinds := of_kind(seen_faults.ONE):
+        sound = sound_arms(number, seed)
+        lines += [f"Of {number} sound loops such as these faults are put in, {sound.wrong} have a finding"
+                  f"{f' ({_rules(sound.rules)})' if sound.wrong else ''}, and {sound.advised} have advice.", "",
+                  "| fault of one drawing | loops | found | no other named | correction known | passes with it | new finding "
+                  "| left, median |", "|---|---|---|---|---|---|---|---|"]
+        for row in (one_fault(kind, number, seed) for kind in kinds):
+            shares = " | ".join(f"{row.share(name):.1%}" for name in ("found", "exact", "corrected", "passes", "new"))
+            lines.append(f"| {row.kind} | {row.loops} | {shares} | {f'{np.median(row.left):.2f}' if row.left else ''} |")
+        lines += ["", "| the same in the last or the first drawing | loops | found | no other named | told as link-up |",
+                  "|---|---|---|---|---|"]
+        for row in (one_fault(kind, number, seed, seam=True) for kind in kinds):
+            shares = " | ".join(f"{row.share(name):.1%}" for name in ("found", "exact", "link_up"))
+            lines.append(f"| {row.kind} | {row.loops} | {shares} |")
+    if kinds := of_kind(SEVERAL):
+        lines += ["", "| several faults | loops | named exactly | all named | a sound drawing named |",
+                  "|---|---|---|---|---|"]
+        for row in (several_faults(kind, number, seed) for kind in kinds):
+            shares = " | ".join(f"{row.share(name):.1%}" for name in ("exact", "found", "sound"))
+            lines.append(f"| {row.kind} | {row.loops} | {shares} |")
+    if kinds := of_kind(seen_faults.WHOLE):
+        lines += ["", "| what no single drawing shows | actions | any finding | any advice | rules of the causes |",
+                  "|---|---|---|---|---|"]
+        for kind in kinds:
+            findings, advice, rules = whole_fault(kind, number, seed)
+            lines.append(f"| {kind} | {number} | {findings / number:.1%} | {advice / number:.1%} | {_rules(rules)} |")
+    return lines
 
 
 def pictured(kind, folder, seed, number=30):
@@ -102,7 +222,7 @@ def pictured(kind, folder, seed, number=30):
     rng = seeded(seed, kind)
     figure, axes = plt.subplots(5, 6, figsize=(24, 20))
     for ax in axes.flat[:number]:
-        action = right_loops.KINDS[kind](rng)
+        action = (right_loops.KINDS.get(kind) or seen_faults.WHOLE[kind])(rng)
         for limb in action.limbs:
             shade = plt.cm.viridis(np.linspace(0, 1, action.count))
             for d, points in enumerate(limb.drawings):
@@ -130,8 +250,10 @@ if __name__ == "__main__":
     kinds = [kind for kind in right_loops.KINDS if given.only in kind]
     if given.pictures:
         Path(given.pictures).mkdir(parents=True, exist_ok=True)
-        for kind in kinds:
+        for kind in [*kinds, *(kind for kind in seen_faults.WHOLE if given.only in kind)]:
             print(pictured(kind, given.pictures, given.seed))
         sys.exit()
     if given.right:
-        print("\n".join(right_tables(kinds, given.right, given.seed)))
+        print("\n".join(right_tables(kinds, given.right, given.seed)), "\n")
+    if given.faults:
+        print("\n".join(fault_tables(given.only, given.faults, given.seed)))
