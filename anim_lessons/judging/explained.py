@@ -20,6 +20,8 @@ FELT = 4        # drawings round them in which nothing may stay broken
 MOST = 3        # drawings in a set
 REACHES = (1, 2)    # drawings from a broken one, in which sets are looked for; further only where nothing nearer explains
 CANDIDATES = 12     # drawings, of which sets are made: more are no single drawings out of place
+BETTER = 0.1    # of what fewer drawings leave standing out, squared: so little must more of them leave to be believed
+FAINT = 1.0     # mm, root of the sum of squares: what stands out less needs no more drawings to explain it
 SEAM = 0.7      # of what one drawing leaves standing out: a jump that leaves less is the better explanation
 
 
@@ -45,17 +47,25 @@ class Explained:
 
     def sets(self):
         """Sets of drawings, from 0, each with the drawings about it at which something is broken."""
-        hot = self._hot()
-        found = []
-        for cluster in self._clusters(hot):
-            chosen = self._fewest(cluster)
-            if chosen is not None:
+        found = [(chosen, cluster) for cluster in self._clusters(self._hot(self.flags)) if (chosen := self._fewest(cluster))]
+        if not found:
+            return []
+        # With these put right the loop is quieter, and what stood out less may now be seen.
+        known = sorted({d for chosen, _ in found for d in chosen})
+        if self.count - len(known) < 5 + MOST:
+            return found
+        rest = self.measured(self.filled(np.array([known]))[0])
+        rest.drawn = self.m.drawn
+        again = Explained(self.limb, rest, flagged(rest, self.brief), self.brief)
+        near = set(self._around([d for _, cluster in found for d in cluster], 1))
+        for cluster in again._clusters(again._hot(again.flags)):
+            if not near & set(cluster) and (chosen := again._fewest(cluster)) and not near & set(chosen):
                 found.append((chosen, cluster))
         return found
 
-    def _hot(self):
+    def _hot(self, of_rules):
         broken = np.zeros(self.count, bool)
-        for flags in self.flags.values():
+        for flags in of_rules.values():
             if flags.local is not None:
                 broken |= flags.local.any(axis=-1)
         return np.flatnonzero(broken if self.m.drawn is True else broken & self.m.drawn)
@@ -81,7 +91,7 @@ class Explained:
     def _fewest(self, cluster):
         """The fewest drawings that explain a cluster, of as many the ones that leave least standing out; or None."""
         around = self._around(cluster, FELT)
-        tried = set()
+        tried, best, left = set(), None, np.inf
         for reach in REACHES:
             candidates = self._around(cluster, reach)
             if len(candidates) > CANDIDATES or self.count - len(candidates) < 5:
@@ -91,6 +101,8 @@ class Explained:
                 if not sets:
                     continue
                 tried.update(sets)
+                if best is not None and left < FAINT**2:
+                    return best
                 loops = self.filled(np.array(sets))
                 m = self.measured(loops)
                 wrong = np.zeros((len(sets), self.count), bool)
@@ -99,8 +111,14 @@ class Explained:
                         wrong |= flags.local.any(axis=-1)
                 good = np.flatnonzero(~wrong[:, around].any(axis=-1))
                 if len(good):
-                    left = (np.abs(m.outlier[good][:, around]) ** 2).sum(axis=(-2, -1))
-                    return list(sets[good[int(np.argmin(left))]])
+                    lefts = (np.abs(m.outlier[good][:, around]) ** 2).sum(axis=(-2, -1))
+                    at = int(np.argmin(lefts))
+                    if best is None or lefts[at] < BETTER * left:
+                        best, left = list(sets[good[at]]), lefts[at]
+                if best is not None and size > len(best):
+                    return best
+            if best is not None:
+                return best
         return None
 
     def _around(self, drawings, reach):

@@ -146,7 +146,10 @@ def _verdict(action, brief, drawn, measures, flags, broken):
     if brief.names_rules:
         # A brief that names its rules wants them judged: drawings that give one nothing to go by are no answer.
         unmet += [f"{name} cannot be judged yet: {rules[name].says}." for name in brief.rules if not rules[name].judged]
-    return Verdict(_listed(action, brief, measures, flags, found), rules, tuple(advice), tuple(unmet))
+    listed = _listed(action, brief, measures, flags, found)
+    for name in {finding.rule for finding in listed if rules[finding.rule].passed}:
+        rules[name] = replace(rules[name], passed=False)    # seen only with the other faults put right
+    return Verdict(listed, rules, tuple(advice), tuple(unmet))
 
 
 def _listed(action, brief, measures, flags, found):
@@ -173,13 +176,15 @@ def _explained(limb, m, flags, brief, found, action, corrector):
     if not local or any(not finding.drawings for finding in found):
         return []
     explained, groups = Explained(limb, m, flags, brief), []
-    for chosen, cluster in explained.sets():
+    sets = explained.sets()
+    every = sorted({d for chosen, _ in sets for d in chosen})
+    for chosen, cluster in sets:
         about = [finding for finding in local if any(number - 1 in cluster for number in finding.drawings)]
         if any(len(finding.moves) > 1 and set(finding.moves) == {d + 1 for d in chosen} for finding in about):
             continue    # one run of drawings is one fault
         causes = []
         for d in chosen:
-            said, alone = explained.alone(d, chosen)
+            said, alone = explained.alone(d, every)
             if not said:
                 break
             cause = first_of(said, limb, alone)

@@ -11,7 +11,7 @@ from .finding import Finding
 from .rule import Rule, Tolerance
 
 NAME = "length"
-LEAST = 1.0  # mm: less cannot be told from the width of a pencil line
+LEAST = 0.8  # mm: less cannot be told from the width of a pencil line
 
 
 def judged(m):

@@ -161,9 +161,9 @@ def _finding(limb, m, brief, drawn, looked_for, d, k, early):
     else:
         head = f"{capital(the(joint))} {verb(joint, 'locks', 'lock')} at {d + 1}."
     if early:
-        numbers, moves = (d + 1, int(before)), (int(before),)
-        text = f"{before} has gone too far, so {d + 1} {'comes back' if back else 'waits'}: {it} {shows} where " \
-               f"{it} should {way} about {abs(looked_for):.0f}°."
+        numbers = moves = (int(before),)
+        head = f"{capital(the(joint))} {verb(joint, f'{way}s', way)} too far at {before}."
+        text = f"So {d + 1} {'comes back' if back else 'waits'}: there {it} {shows} where about {abs(looked_for):.0f}° are looked for."
     elif back:
         text = f"{amount(-onward, 1)}° back, where about {abs(looked_for):.0f}° on are looked for."
     else:

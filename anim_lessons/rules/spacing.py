@@ -15,6 +15,7 @@ from .finding import WHOLE, Finding
 from .rule import Rule, Tolerance
 
 NAME = "spacing"
+FAR = 1.2       # local spacings
 ROUND = 0.6     # width of a path over its length, from which it goes round
 STILL = 3.0     # mm: what goes less far in all does not move
 FINER = 0.5  # of the tolerance, where one drawing stands clear of a quiet loop
@@ -37,8 +38,10 @@ def allowed(m, brief):
 
 def broken(m, brief):
     """True where a joint hangs back or runs ahead, (..., drawings, joints)."""
-    flags = isolated(m) & (np.abs(measure(m)) > allowed(m, brief))
-    return flags & m.out_of_order if flags.any() else flags
+    off = np.abs(measure(m))
+    flags = isolated(m) & (off > allowed(m, brief))
+    # Gaps in order are no fault, whatever a cubic expects; but a joint further off than its gaps are wide is in no chart.
+    return flags & (m.out_of_order | (off > FAR * m.spacing)) if flags.any() else flags
 
 
 def evenness(m):
