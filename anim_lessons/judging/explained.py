@@ -63,11 +63,40 @@ class Explained:
                 found.append((chosen, cluster))
         return found
 
+    def jumps(self):
+        """True where the loop does not run into itself, and a jump at the seam leaves less standing out than one drawing out of
+        place would."""
+        if not self._seam(self.flags).any():
+            return False
+        around = [d % self.count for d in range(-FELT, FELT)]
+        one = self.measured(self.filled(np.array([[d % self.count] for d in (-2, -1, 0, 1)])))
+        first = (np.abs(one.outlier[:, around]) ** 2).sum(axis=(-2, -1)).min()
+        return (np.abs(self._shared().outlier[around]) ** 2).sum() < SEAM * first
+
+    def _shared(self):
+        """Measures with the jump at the seam shared out over the loop, in the root and in the angles of the parts."""
+        m = self.m
+        seam = -m.stack.outlier @ m.stack.time
+        level = m.angle - self.whole_turns
+        drift = (m.stack.time - m.stack.time.mean())[:, None]
+        root = self.z[:, :1] + drift * (seam @ (m.stack.outlier @ self.z[:, :1])) / (seam @ seam)
+        angle = np.radians(level + drift * (seam @ (m.stack.outlier @ level)) / (seam @ seam) + self.whole_turns)
+        arm = np.cumsum(self.limb.lengths * np.exp(1j * angle), axis=-1)
+        return self.measured(np.concatenate([root, root + arm], axis=-1))
+
+    def _seam(self, of_rules):
+        """True where a rule about the seam is broken, (...)."""
+        broken = [flags.whole.any(axis=-1) for name, flags in of_rules.items()
+                  if RULES[name].about == "seam" and flags.whole is not None]
+        return np.any(broken, axis=0) if broken else np.zeros(1, bool)
+
     def _hot(self, of_rules):
         broken = np.zeros(self.count, bool)
         for flags in of_rules.values():
             if flags.local is not None:
                 broken |= flags.local.any(axis=-1)
+        if self._seam(of_rules).any():
+            broken[[0, -1]] = True
         return np.flatnonzero(broken if self.m.drawn is True else broken & self.m.drawn)
 
     def _clusters(self, hot):
@@ -106,9 +135,11 @@ class Explained:
                 loops = self.filled(np.array(sets))
                 m = self.measured(loops)
                 wrong = np.zeros((len(sets), self.count), bool)
-                for flags in flagged(m, self.brief).values():
+                of_rules = flagged(m, self.brief)
+                for flags in of_rules.values():
                     if flags.local is not None:
                         wrong |= flags.local.any(axis=-1)
+                wrong[:, 0] |= self._seam(of_rules)
                 good = np.flatnonzero(~wrong[:, around].any(axis=-1))
                 if len(good):
                     lefts = (np.abs(m.outlier[good][:, around]) ** 2).sum(axis=(-2, -1))

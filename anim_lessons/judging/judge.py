@@ -174,9 +174,10 @@ def _explained(limb, m, flags, brief, found, action, corrector):
     it with the others put right."""
     local = [finding for finding in found if finding.drawings]
     if not local or any(not finding.drawings for finding in found):
-        return []
+        return []       # what breaks the action as a whole explains the rest
     explained, groups = Explained(limb, m, flags, brief), []
-    sets = explained.sets()
+    seam = {0, m.count - 1} if explained.jumps() else set()
+    sets = [(chosen, cluster) for chosen, cluster in explained.sets() if not seam & set(cluster)]
     every = sorted({d for chosen, _ in sets for d in chosen})
     for chosen, cluster in sets:
         about = [finding for finding in local if any(number - 1 in cluster for number in finding.drawings)]

@@ -194,6 +194,12 @@ class Measures:
         return np.minimum(typical / (1.177 * self.stack.unsteady_gain), PENCIL)
 
     @cached_property
+    def unsteady_length(self):
+        """How unsteady each length is, mm, (..., 1, segments): the typical distance from its middle one as a standard deviation."""
+        apart = np.abs(self.length - np.median(self.length, axis=-2, keepdims=True))
+        return 1.48 * np.median(apart, axis=-2, keepdims=True)
+
+    @cached_property
     def unsteady_bend(self):
         """What that does to a bend, degrees, (..., 1, segments)."""
         near = 1.0 / self.lengths

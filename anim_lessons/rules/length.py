@@ -11,6 +11,7 @@ from .finding import Finding
 from .rule import Rule, Tolerance
 
 NAME = "length"
+UNSTEADY = 5.0  # times what an unsteady pencil does to a length: less is put down to it
 LEAST = 0.8  # mm: less cannot be told from the width of a pencil line
 
 
@@ -26,7 +27,7 @@ def measure(m):
 
 def broken(m, brief):
     """True where a segment is too long or too short, (..., drawings, segments)."""
-    least = np.maximum(LEAST, 7.0 * m.unsteady) if m.stack else LEAST
+    least = np.maximum(LEAST, UNSTEADY * m.unsteady_length)
     return np.abs(measure(m)) * m.lengths > np.maximum(brief.tolerance(NAME) * m.lengths, least)
 
 
