@@ -206,7 +206,7 @@ class Explained:
         found = []
         for name in self.flags:
             rule = RULES[name]
-            if rule.scope != LIMBS and not rule.judged(m):
+            if rule.scope != LIMBS and rule.about != "seam" and not rule.judged(m):
                 found += [finding for finding in rule.findings(self.limb, m, self.brief)
                           if finding.drawings and d + 1 in (finding.moves or finding.drawings)]
         return found, m

@@ -21,6 +21,7 @@ KEEPS = 0.9     # of the speed before, after: a joint that keeps it or speeds up
 TURNS = 0.25    # of its fastest turn: so much the carrying part itself must turn that way
 HELD_BENT = 8.0  # degrees by which a part that can be straight may be held bent all through the loop
 ANKLE = 8.0     # degrees more that a part may lead which never is straight
+LAGS = 0.1      # radians of the loop, 0.4 drawings of 24
 BOTH_WAYS = 15.0  # degrees: a joint whose stops let it bend this far both ways can drag
 
 
@@ -42,7 +43,7 @@ def lead(m):
     strong = np.abs(across) > np.maximum(SWINGS * m.fastest_across, SLOW)
     turn, most = m.carrier_turn
     pulls = (way * after >= KEEPS * way * before) & (way * turn > TURNS * most)
-    pulls &= m.last_lag >= 0.0      # a part that turns first all through the loop is the matter of overlap
+    pulls &= (m.last_lag > LAGS) | m.one_sided   # a part that turns with its carrier all through the loop is the matter of overlap
     bend, rest = wrapped(m.bend[..., -1]), wrapped(m.mean_bend)     # a whole turn more is no lead
     ahead = way * bend
     from_rest = way * wrapped(bend - rest) if _never_straight(m) else \

@@ -16,8 +16,8 @@ from .rule import Rule, Tolerance
 
 NAME = "spacing"
 FAR = 1.2       # local spacings
-ROUND = 0.6     # width of a path over its length, from which it goes round
-STILL = 3.0     # mm: what goes less far in all does not move
+ROUND = 0.45    # width of a path over its length, from which it goes round
+STILL = 1.5     # mm: what goes less far in all does not move
 FINER = 0.5  # of the tolerance, where one drawing stands clear of a quiet loop
 
 
