@@ -195,9 +195,9 @@ class Measures:
 
     @cached_property
     def unsteady_length(self):
-        """How unsteady each length is, mm, (..., 1, segments): the typical distance from its middle one as a standard deviation."""
+        """How unsteady lengths are, mm, (..., 1, 1): the typical distance from the middle one as a standard deviation."""
         apart = np.abs(self.length - np.median(self.length, axis=-2, keepdims=True))
-        return 1.48 * np.median(apart, axis=-2, keepdims=True)
+        return 1.48 * np.median(apart, axis=(-2, -1), keepdims=True) if self.segments else np.zeros((*self.z.shape[:-2], 1, 1))
 
     @cached_property
     def unsteady_bend(self):

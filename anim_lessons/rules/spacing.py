@@ -171,7 +171,7 @@ def excess(m, brief):
 
 def explains(cause, other):
     """Gaps all alike leave no room to slow into a turn: a jump there follows."""
-    return other.rule in (NAME, "arc", "link-up")
+    return other.rule in (NAME, "arc", "opening", "link-up")
 
 
 RULE = Rule(
