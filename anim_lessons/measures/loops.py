@@ -21,6 +21,8 @@ from .neighbours import FEWEST, neighbours
 PENCIL = 0.35  # mm, the most that is put down to an unsteady pencil
 CLEAR = 3.0  # times the quietest part of its loop: a drawing that stands out so far is seen by itself
 REST = 0.1  # of a joint's widest step
+ROUND = 0.53  # width of a path over its length
+GENTLE = 75.0  # degrees from one step to the next
 TWIN = 0.8  # of what a drawing stands out
 ZIGZAG = 0.05  # of the mean gap: so far a drawing must lie from where its gaps would be in order
 UNLIKE = 2.3  # times the gap beside it: a chart by halves has twice
@@ -197,7 +199,9 @@ class Measures:
     def unsteady_length(self):
         """How unsteady lengths are, mm, (..., 1, 1): the typical distance from the middle one as a standard deviation."""
         apart = np.abs(self.length - np.median(self.length, axis=-2, keepdims=True))
-        return 1.48 * np.median(apart, axis=(-2, -1), keepdims=True) if self.segments else np.zeros((*self.z.shape[:-2], 1, 1))
+        if not self.segments:
+            return np.zeros((*self.z.shape[:-2], 1, 1))
+        return np.minimum(1.48 * np.median(apart, axis=(-2, -1), keepdims=True), 1.41 * PENCIL)
 
     @cached_property
     def unsteady_bend(self):
@@ -296,6 +300,15 @@ class Measures:
         return _quiet(np.abs(self.bend_outlier[..., -1]), -1)
 
     @cached_property
+    def bend_has_twin(self):
+        """True where a bend stands out as far half a loop later, (..., drawings, segments)."""
+        out = np.abs(self.bend_outlier)
+        if not self.loop:
+            return np.zeros(out.shape, bool)
+        one, two = self.stack.opposite
+        return np.maximum(out[..., one, :], out[..., two, :]) > TWIN * out
+
+    @cached_property
     def across(self):
         """Speed of the joint that carries the last part, across the segment before it, mm a drawing of the mean exposure,
         counter-clockwise positive, (..., drawings)."""
@@ -352,11 +365,16 @@ class Measures:
         return np.angle(first[..., -2:-1] * first[..., -1:].conj())
 
     @cached_property
-    def roundness(self):
-        """Width of the end joint's path over its length, 0 for a line and 1 for a circle, (...)."""
+    def goes_round(self):
+        """True where the end joint's path never turns back: it is about as wide as it is long, as a circle; or it turns
+        gently everywhere and as much one way as the other, as a figure of eight, (...)."""
         tip = self.z[..., -1] - self.z[..., -1].mean(axis=-1, keepdims=True)
         sway, size = np.abs((tip**2).sum(axis=-1)), (np.abs(tip) ** 2).sum(axis=-1)
-        return np.sqrt(np.maximum(size - sway, 0.0) / np.maximum(size + sway, 1e-12))
+        wide = np.sqrt(np.maximum(size - sway, 0.0) / np.maximum(size + sway, 1e-12))
+        step = self.step[..., -1]
+        turn = np.degrees(np.angle(step[..., self.stack.after] * step.conj()))
+        gentle = (np.abs(turn).max(axis=-1) < GENTLE) & (np.abs(turn.sum(axis=-1)) < 180.0)
+        return (wide > ROUND) | gentle
 
     @cached_property
     def place_harmonic(self):

@@ -174,6 +174,11 @@ class Tried(Measures):
         return others > TWIN * self.stands_out
 
     @cached_property
+    def bend_has_twin(self):
+        others = np.abs(self.whole.bend_outlier[self.whole.stack.opposite[:, self.rows]]).max(axis=0)
+        return others > TWIN * np.abs(self.bend_outlier)
+
+    @cached_property
     def last_lag(self):
         return self.whole.last_lag      # one drawing hardly changes it
 

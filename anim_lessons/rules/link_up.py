@@ -20,6 +20,7 @@ from .rule import LOOP, Rule, Tolerance
 
 NAME = "link-up"
 LEAST = 2.0    # mm, for pencils have a width
+UNLIKE = 1.6  # times as much where exposures round the seam differ
 CLEAR = 0.955  # a jump explains about 1.07 times what one drawing out of place would, such a drawing 0.94 times
 SHARED = 0.5   # of what is allowed: a joint that jumps less takes no part in another's jump
 SURE = 2.0     # times what a joint's jump leaves unexplained, where it jumps by itself
@@ -68,7 +69,8 @@ def _usual(m, brief):
     # The step across the seam itself is the one in question, so it has no say.
     local = m.distance[..., [-1, 1], :].mean(axis=-2)
     least = np.maximum(LEAST, 4.5 * _patterns(m.stack)[-1] * m.unsteady[..., 0])
-    return np.maximum(brief.tolerance(NAME) * local, least)
+    most = np.maximum(brief.tolerance(NAME) * local, least)
+    return most if m.stack.alike[[-1, 0]].all() else UNLIKE * most
 
 
 def _unexplained(m, fit):

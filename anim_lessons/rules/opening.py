@@ -68,7 +68,11 @@ def broken(m, brief):
     between &= ~m.rests[..., None]      # the whole limb is held
     if m.one_sided:
         between[..., -1, :] = False     # it may come to rest
-    flags[..., asked] = between & (short & _is_outlier(m, out, missing) | traced(m, drawn))
+    stands = short & _is_outlier(m, out, missing)
+    if stands.any():    # the same half a loop later is the shape of the movement
+        twin = m.bend_has_twin[..., asked]
+        stands &= ~(twin | twin[..., m.stack.before, :])
+    flags[..., asked] = between & (stands | traced(m, drawn))
     if m.segments > 2:
         flags[..., -1] = breaks_out(m)
     return flags if m.sure is True else flags & m.sure[:, None, None]
@@ -79,7 +83,8 @@ def breaks_out(m):
     out, left = np.abs(m.bend_outlier[..., -1]), np.abs(m.bend_residual[..., -1])
     peak = (out >= out[..., m.stack.before]) & (out >= out[..., m.stack.after])
     least = np.maximum(np.maximum(OF_STEP * m.last_bend_step, BREAKS), np.maximum(6.0 * m.unsteady_bend[..., -1], QUIET * m.quiet_bend))
-    return peak & (out > 0.75 * left) & (out > least)
+    found = peak & (out > 0.75 * left) & (out > least)
+    return found & ~m.bend_has_twin[..., -1] if found.any() else found
 
 
 def traced(m, drawn):

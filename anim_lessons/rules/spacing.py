@@ -16,7 +16,6 @@ from .rule import Rule, Tolerance
 
 NAME = "spacing"
 FAR = 1.2       # local spacings
-ROUND = 0.45    # width of a path over its length, from which it goes round
 STILL = 1.5     # mm: what goes less far in all does not move
 FINER = 0.5  # of the tolerance, where one drawing stands clear of a quiet loop
 
@@ -81,7 +80,7 @@ def _widest(m):
 def even(m, brief):
     """True where the end joint's gaps are all alike, also where there are none, (...)."""
     alike = (evenness(m) < brief.tolerance("even")) & (m.distance[..., -1].max(axis=-1) > LEAST)
-    return alike & (m.roundness < ROUND) | still(m)     # what goes round, and never turns back, may keep its pace
+    return alike & ~m.goes_round | still(m)     # what never turns back may keep its pace
 
 
 def way(m):
