@@ -54,6 +54,8 @@ class Trial:
     def codes(self, angles):
         codes = self._alone(angles)
         left = codes == ALLOWED
+        if not left.any() and self.best is None:
+            left[:] = True      # something beside it is broken whatever is done here: the least of it tells where it may go
         if left.any():
             codes[left] = self._whole(angles[left])
         return codes

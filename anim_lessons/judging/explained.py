@@ -57,7 +57,7 @@ class Explained:
         rest = self.measured(self.filled(np.array([known]))[0])
         rest.drawn = self.m.drawn
         again = Explained(self.limb, rest, flagged(rest, self.brief), self.brief)
-        near = set(self._around([d for _, cluster in found for d in cluster], 1))
+        near = set(self._around(known, 3))      # there what is put right may be a little off itself
         for cluster in again._clusters(again._hot(again.flags)):
             if not near & set(cluster) and (chosen := again._fewest(cluster)) and not near & set(chosen):
                 found.append((chosen, cluster))
@@ -79,8 +79,10 @@ class Explained:
         seam = -m.stack.outlier @ m.stack.time
         level = m.angle - self.whole_turns
         drift = (m.stack.time - m.stack.time.mean())[:, None]
-        root = self.z[:, :1] + drift * (seam @ (m.stack.outlier @ self.z[:, :1])) / (seam @ seam)
-        angle = np.radians(level + drift * (seam @ (m.stack.outlier @ level)) / (seam @ seam) + self.whole_turns)
+        at = np.arange(-FELT, FELT) % self.count
+        fit = seam[at] @ m.stack.outlier[at] / (seam[at] @ seam[at])    # other faults of the loop have no say
+        root = self.z[:, :1] + drift * (fit @ self.z[:, :1])
+        angle = np.radians(level + drift * (fit @ level) + self.whole_turns)
         arm = np.cumsum(self.limb.lengths * np.exp(1j * angle), axis=-1)
         return self.measured(np.concatenate([root, root + arm], axis=-1))
 

@@ -15,7 +15,7 @@ from .finding import WHOLE, Finding
 from .rule import Rule, Tolerance
 
 NAME = "spacing"
-FAR = 1.2       # local spacings
+FAR = 0.8       # local spacings
 STILL = 1.5     # mm: what goes less far in all does not move
 FINER = 0.5  # of the tolerance, where one drawing stands clear of a quiet loop
 
