@@ -63,11 +63,14 @@ class Explained:
                 found.append((chosen, cluster))
         return found
 
-    def jumps(self):
+    def jumps(self, others=()):
         """True where the loop does not run into itself, and a jump at the seam leaves less standing out than one drawing out of
-        place would."""
+        place would, `others` put right."""
         if not self._seam(self.flags).any():
             return False
+        if len(others):
+            rest = self.measured(self.filled(np.array([others]))[0])
+            return Explained(self.limb, rest, self.flags, self.brief).jumps()
         around = [d % self.count for d in range(-FELT, FELT)]
         one = self.measured(self.filled(np.array([[d % self.count] for d in (-2, -1, 0, 1)])))
         first = (np.abs(one.outlier[:, around]) ** 2).sum(axis=(-2, -1)).min()

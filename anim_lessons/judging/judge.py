@@ -176,11 +176,15 @@ def _explained(limb, m, flags, brief, found, action, corrector):
     if not local or any(not finding.drawings for finding in found):
         return []       # what breaks the action as a whole explains the rest
     explained, groups = Explained(limb, m, flags, brief), []
-    seam = {0, m.count - 1} if explained.jumps() else set()
-    sets = [(chosen, cluster) for chosen, cluster in explained.sets() if not seam & set(cluster)]
+    sets = explained.sets()
+    seam = {0, 1, m.count - 2, m.count - 1}
+    away = sorted({d for chosen, _ in sets for d in chosen} - seam)
+    if explained.jumps(away):
+        sets = [([d for d in chosen if d not in seam], [d for d in cluster if d not in seam]) for chosen, cluster in sets]
     every = sorted({d for chosen, _ in sets for d in chosen})
     for chosen, cluster in sets:
-        about = [finding for finding in local if any(number - 1 in cluster for number in finding.drawings)]
+        about = [finding for finding in local if not {d for d, _ in finding.cells if d >= 0}.isdisjoint(cluster)
+                 or RULES[finding.rule].about == "seam" and not {number - 1 for number in finding.drawings}.isdisjoint(cluster)]
         if any(len(finding.moves) > 1 and set(finding.moves) == {d + 1 for d in chosen} for finding in about):
             continue    # one run of drawings is one fault
         causes = []
@@ -189,7 +193,7 @@ def _explained(limb, m, flags, brief, found, action, corrector):
             if not said:
                 break
             cause = first_of(said, limb, alone)
-            same = next((finding for finding in about if finding.named == cause.named), None)
+            same = next((finding for finding in local if finding.named == cause.named), None)
             causes.append(same or replace(cause, head=_named(cause.head, limb, action, ":"), corrector=corrector))
         else:
             under = {d: [] for d in chosen}

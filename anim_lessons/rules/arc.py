@@ -19,7 +19,7 @@ FINER = 0.43  # of the tolerance, there
 UNLIKE = 1.6  # times as much where exposures differ: a drawing held long is a stop, and the way round it no cubic
 ONE_SIDED = 3.0  # times as much where nothing loops, at the drawing after the first and at the one before the last
 UNSTEADY = 7.0  # times what an unsteady pencil adds: less is put down to it
-APART = 1.5  # times what stands out where the loop is quiet: less is the manner of the whole loop
+APART = 2.0  # times what stands out where the loop is quiet: less is the manner of the whole loop
 SURE = 0.75  # share of what is left over that must stand out: less is a path that turns sharply
 
 

@@ -67,7 +67,7 @@ def broken(m, brief):
     between = ((to > low) & (to < high) | (middle > low) & (middle < high)) & ~shy
     between &= ~m.rests[..., None]      # the whole limb is held
     if m.one_sided:
-        between[..., -1, :] = False     # it may come to rest
+        between[..., [1, -2, -1], :] = False    # it may begin from rest and come to rest
     stands = short & _is_outlier(m, out, missing)
     if stands.any():    # the same half a loop later is the shape of the movement
         twin = m.bend_has_twin[..., asked]
