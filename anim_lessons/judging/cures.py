@@ -213,6 +213,22 @@ def later(search, causes, others):
     return Cured(z, {joints[k + 1]: f"Let the {part(stack.limb, k)} turn {amount(waits[k - 1], 1)} drawings later." for k in parts})
 
 
+def traced(search, causes, others):
+    """Each part as long as on the model sheet in every drawing, at the angle that it has."""
+    stack, cured = search.stack, search.stack.cells_of(causes)
+    z = stack.laid(*stack.drawn(range(stack.count)))
+    wrong = search.wrong(z[None])[0]
+    if wrong[cured].any() or (wrong & ~search.wrong(stack.z[None])[0]).any():
+        return None
+    says = {}
+    for cause in causes:
+        k = stack.limb.joints.index(cause.joint) - 1
+        off = np.abs(stack.measures.length[:, k] - stack.lengths[k]).max()
+        says[cause.joint] = (f"Draw the {part(stack.limb, k)} {amount(stack.lengths[k], 1)} mm long in every drawing, at the angle it has: "
+                             f"{millimetres(off)} longer or shorter at most.")
+    return Cured(z, says)
+
+
 def linked(search, causes, others):
     """The jump at the seam shared out over all drawings."""
     stack, cured = search.stack, search.stack.cells_of(causes)
@@ -255,4 +271,4 @@ def opposed(search, causes, others):
 
 
 # By the name that a rule gives as its cure; each of a Search, the causes, and the Measures of the limbs paired with this one.
-CURES = {"close up": closed_up, "wait": later, "share": linked, "oppose": opposed}
+CURES = {"close up": closed_up, "trace": traced, "wait": later, "share": linked, "oppose": opposed}

@@ -22,7 +22,7 @@ PENCIL = 0.35  # mm, the most that is put down to an unsteady pencil
 ASTRAY = 8.0  # degrees by which one drawing may stand out before it would spoil the phase of the whole loop
 
 # What loops measured together have in common.
-ALIKE = {"lengths", "stops", "loop", "count", "joints", "segments", "names", "enough", "stack", "drawn", "_wave"}
+ALIKE = {"lengths", "stops", "loop", "count", "joints", "segments", "names", "enough", "stack", "drawn", "wave"}
 
 
 def extremes(points):
@@ -97,6 +97,11 @@ class Measures:
     def length(self):
         """mm, (..., drawings, segments)."""
         return np.abs(self.segment)
+
+    @cached_property
+    def stretch(self):
+        """Length of each segment against the model sheet, 0 where it is kept, (..., drawings, segments)."""
+        return self.length / self.lengths - 1.0
 
     @cached_property
     def angle(self):
@@ -230,7 +235,8 @@ class Measures:
     # ---- the whole loop -----------------------------------------------------------
 
     @cached_property
-    def _wave(self):
+    def wave(self):
+        """Times what is measured at each drawing: its first harmonic, (drawings,)."""
         weight = np.exp(-2j * np.pi * self.stack.time)
         return weight * (2.0 / self.count)
 
@@ -245,12 +251,12 @@ class Measures:
         if (out > ASTRAY).any():
             peak = (out >= out[..., self.stack.before, :]) & (out >= out[..., self.stack.after, :])
             angle = angle - np.where(peak & (out > ASTRAY), self.stack.residual @ angle, 0.0)
-        return self._wave @ angle
+        return self.wave @ angle
 
     @cached_property
     def place_harmonic(self):
         """First harmonic of each joint's place, complex pair (x, y), (..., joints, 2), mm."""
-        return np.stack([self._wave @ self.z.real, self._wave @ self.z.imag], axis=-1)
+        return np.stack([self.wave @ self.z.real, self.wave @ self.z.imag], axis=-1)
 
     @cached_property
     def longest(self):

@@ -1,17 +1,21 @@
 """Lengths kept: no part of a limb grows or shrinks between drawings.
 
-A part that changes length reads as rubber; shift-and-trace keeps it.
-Source: common practice, no source. Tolerance chosen by trial.
+A part that changes length reads as rubber; shift-and-trace keeps it. Two
+measures: the length of each drawing against the model sheet, and how far it
+breathes over a whole loop, too little in each drawing for that.
+Source: common practice, no source. Tolerances chosen by trial.
 """
 
 import numpy as np
 
-from ..model.words import part, run, runs
-from .finding import Finding
+from ..model.words import part, run, runs, told_apart
+from .finding import WHOLE, Finding
 from .rule import Rule, Tolerance
 
 NAME = "length"
 LEAST = 1.0  # mm: less cannot be told from the width of a pencil line
+HARMONIC = np.pi / 4.0   # of the first harmonic: the least to which what is measured must come
+SURE = 9.0   # times what an unsteady pencil puts into the first harmonic of a length
 
 
 def judged(m):
@@ -21,7 +25,27 @@ def judged(m):
 
 def measure(m):
     """Length of each segment against the model sheet, 0 where it is kept, (..., drawings, segments)."""
-    return m.length / m.lengths - 1.0
+    return m.stretch
+
+
+def breath(m, brief):
+    """How far each segment grows and shrinks in a loop, either way: the first harmonic of `measure`, in which a drawing
+    that is a fault by itself has no say, (..., segments)."""
+    return np.abs(m.wave @ np.where(broken(m, brief), 0.0, measure(m)))
+
+
+def broken_whole(m, brief):
+    """True where a segment breathes, (..., segments)."""
+    # A harmonic is at most 4 over pi of the most that is measured.
+    if not (m.loop and m.enough) or np.abs(measure(m)).max() < HARMONIC * brief.tolerance("breathing"):
+        return np.zeros((*m.z.shape[:-2], m.segments), bool)
+    unsteady = SURE * m.unsteady[..., 0] / np.sqrt(m.count)
+    return breath(m, brief) * m.lengths > np.maximum(brief.tolerance("breathing") * m.lengths, unsteady)
+
+
+def explains(cause, other):
+    """Of a part that breathes, the drawings where it is longest and shortest follow."""
+    return (other.rule, other.joint) == (NAME, cause.joint)
 
 
 def broken(m, brief):
@@ -31,11 +55,9 @@ def broken(m, brief):
 
 
 def findings(limb, m, brief):
-    flags = broken(m, brief)
-    if not flags.any():
-        return []
+    flags, breathes = broken(m, brief), broken_whole(m, brief)
     change = measure(m)
-    found = []
+    found = [_breathing(limb, m, brief, change[:, k], k) for k in np.flatnonzero(breathes)]
     for k in range(m.segments):
         for group in runs(flags[:, k] & m.drawn, m.loop):
             found.append(_finding(limb, m, brief, change, k, group))
@@ -67,9 +89,27 @@ def _finding(limb, m, brief, change, k, group):
     )
 
 
+def _breathing(limb, m, brief, change, k):
+    name, model = part(limb, k), m.lengths[k]
+    grown, shrunk = int(np.argmax(change)), int(np.argmin(change))
+    by, allowed = 100.0 * float(breath(m, brief)[k]), 100.0 * brief.tolerance("breathing")
+    shown, most = told_apart(by, allowed, 1)
+    return Finding(
+        rule=NAME, limb=limb.name, joint=limb.joints[k + 1], drawings=(), measured=by, allowed=allowed, unit="%",
+        head=f"The {name} breathes: it is longest at {grown + 1} and shortest at {shrunk + 1}.",
+        amount=f"{m.length[grown, k]:.1f} mm at {grown + 1} and {m.length[shrunk, k]:.1f} mm at {shrunk + 1}, and {model:.1f} mm on the "
+               "model sheet.",
+        then=f"Lay {grown + 1} over {shrunk + 1}.", cells=((WHOLE, k),),
+        shows=f"grows and shrinks by {shown} %", looked_for=f"at most {most} %",
+        short=f"{name} grows and shrinks by {shown} % over the loop",
+    )
+
+
 RULE = Rule(
     name=NAME, order=1, flip=8, lessons=("02_lantern", "07_hand"),
     asks="no part grows or shrinks", why="a part that grows or shrinks looks like rubber", kept="lengths kept",
-    tolerances=(Tolerance(NAME, 0.05, "length on the model sheet; never less than 1 mm"),),
-    about="length", rank=0, felt=0, judged=judged, broken=broken, findings=findings,
+    tolerances=(Tolerance(NAME, 0.05, "length on the model sheet; never less than 1 mm"),
+                Tolerance("breathing", 0.018, "length on the model sheet, either way over a whole loop")),
+    about="length", rank=0, felt=0, cure="trace", judged=judged, broken=broken, broken_whole=broken_whole, findings=findings,
+    explains=explains,
 )

@@ -1,0 +1,28 @@
+"""Whether all of a limb is on the sheet: advice, for what leaves it on purpose is no fault."""
+
+import numpy as np
+
+from ..model.words import capital, the, verb
+
+LEAST = 2.0  # mm off the sheet, of which nobody need be told
+
+
+def off_sheet(limb, paper):
+    """A sentence about the joint that is furthest off the sheet, in a list; empty where all of it is on the sheet.
+
+    Parameters
+    ----------
+    limb : Limb
+    paper : tuple of float
+        Width and height, mm.
+    """
+    middle = np.multiply(paper, 0.5)
+    off = np.abs(limb.drawings - middle) - middle
+    if off.max() <= LEAST:
+        return []
+    off = off.max(axis=-1)
+    d, j = np.unravel_index(np.argmax(off), off.shape)
+    others = int((off.max(axis=-1) > LEAST).sum()) - 1
+    joint = limb.joints[j]
+    also = f", and in {others} other drawing{'s' if others > 1 else ''} something does" if others else ""
+    return [f"At {d + 1} {the(joint)} {verb(joint, 'leaves', 'leave')} the sheet by {off[d, j]:.0f} mm{also}. Nobody will see it there."]

@@ -1,0 +1,148 @@
+"""The pace of a whole swing, which no single drawing shows: lingering, a drawing held in full swing, gaps too wide.
+
+What swings is slow at its turns and fastest between them. The share of its time in the inner half of its swing tells
+that: a third for a sine, a half where it is even. These are parts of the rule of spacing, which asks them.
+Source: common practice, no source. Tolerances chosen by trial.
+"""
+
+import numpy as np
+
+from ..geometry.angles import wrapped
+from ..model.words import capital, part, run, the, told_apart, verb
+from .finding import WHOLE, Finding
+from .rule import Tolerance
+
+LINGERING = Tolerance("lingering", 0.45, "share of the time in the inner half of a swing")
+HELD = Tolerance("held", 2.0, "times the usual exposure, in full swing")
+STROBING = Tolerance("strobing", 0.7, "widest gap over length of the limb; advice")
+FULL_SWING = 0.7            # of the widest step: a drawing between two such steps is in full swing
+LEAST_SWING = 8.0           # degrees, or mm of a single joint: of less nobody tells where it lingers
+LEAST_STEP = 4.0            # mm, the widest step below which nothing is in full swing
+TWO_AND_FRO = 0.25          # of the first harmonic: with more of the second a part does not swing simply to and fro
+TURNED = 180.0              # degrees gained in a loop: it goes round and does not swing
+
+
+# ---- lingering ------------------------------------------------------------------------
+
+
+def _swing(m):
+    """Where the first part, or a single joint, is in its swing, degrees or mm, (..., drawings)."""
+    return m.angle[..., 0] if m.segments else (m.z[..., 0] * (m.longest[..., 0] / np.abs(m.longest[..., 0] + 1e-12)).conj()).real
+
+
+def inner_share(m):
+    """Share of its time that the first part, or a single joint along its longest direction, spends in the inner half of
+    its swing, (...)."""
+    return _inner_share(m, _swing(m))
+
+
+def _inner_share(m, swing):
+    low, high = swing.min(axis=-1, keepdims=True), swing.max(axis=-1, keepdims=True)
+    quarter = (high - low) / 4.0
+    inside = np.minimum(np.maximum(swing, low + quarter), high - quarter)
+    before, frames = m.stack.before, m.stack.frames
+    step = swing - swing[..., before]
+    # Where it stands, it is inside or not; the hair keeps both numbers of a division apart from 0.
+    rests = np.abs(step) < 1e-9
+    share = np.where(rests, inside == swing, (inside - inside[..., before]) / np.where(rests, 1.0, step))
+    return share @ (frames[before] / frames.sum())
+
+
+def lingers(m, brief):
+    """True where the first part, or a single joint, lingers in mid-swing and hurries round its turns, (...)."""
+    if not m.loop:
+        return np.zeros(m.z.shape[:-2], bool)
+    swing = _swing(m)
+    flags = _inner_share(m, swing) > brief.tolerance(LINGERING.name)
+    return flags & _to_and_fro(m, swing) if flags.any() else flags
+
+
+def _to_and_fro(m, swing):
+    """True where it swings simply to and fro: not round and round, nor as a limb does whose end reaches for a path."""
+    wide = np.ptp(swing, axis=-1) > LEAST_SWING
+    net = swing[..., -1] + (wrapped(swing[..., 0] - swing[..., -1]) if m.segments else 0.0) - swing[..., 0]
+    first, second = (np.abs(swing @ np.exp(-2j * np.pi * times * m.stack.time)) for times in (1, 2))
+    return wide & ((np.abs(net) < TURNED) | (m.segments == 0)) & (second < TWO_AND_FRO * first)
+
+
+def lingering(limb, m, brief, name, turns):
+    """The finding; `turns` are the two drawings at which it turns, in words."""
+    joint = limb.joints[1 if m.segments else 0]
+    what = f"the {part(limb, 0)}" if m.segments else the(joint)
+    share, limit = 100.0 * float(inner_share(m)), 100.0 * brief.tolerance(LINGERING.name)
+    drawn, most = told_apart(share, limit, 0)
+    return Finding(
+        rule=name, limb=limb.name, joint=joint, drawings=(), measured=share, allowed=limit, unit="%",
+        head=f"{capital(what)} lingers in mid-swing and hurries round the turns.",
+        amount=f"{capital(what)} spends {drawn} % of the time in the inner half of its swing; {most} % is the most, and what "
+               "swings by itself spends 33 %.",
+        then=f"Close the drawings up {turns}, and open them between.", cells=((WHOLE, 1),),
+        shows=f"{drawn} % of the time in mid-swing", looked_for=f"at most {most} %",
+        short=f"{what[4:] if what.startswith('the ') else what} lingers in mid-swing",
+    )
+
+
+# ---- held in full swing ---------------------------------------------------------------
+
+
+def held_at(m, brief):
+    """True at a drawing that is held in full swing, (..., drawings)."""
+    long = m.stack.held > brief.tolerance(HELD.name)
+    if not m.loop:
+        long = long & (m.stack.before != np.arange(m.count)) & (m.stack.after != np.arange(m.count))
+    distance = m.distance[..., -1]
+    widest = distance.max(axis=-1, keepdims=True)
+    wide = distance > FULL_SWING * np.maximum(widest, LEAST_STEP)
+    return long & wide & wide[..., m.stack.after]
+
+
+def held(m, brief):
+    """True where some drawing is held in full swing, (...)."""
+    if m.stack.longest <= brief.tolerance(HELD.name):
+        return np.zeros(m.z.shape[:-2], bool)
+    return held_at(m, brief).any(axis=-1)
+
+
+def holdings(limb, m, brief, name):
+    """A finding for each drawing that is held in full swing."""
+    return [_held(limb, m, brief, name, int(d)) for d in np.flatnonzero(held_at(m, brief) & m.drawn)]
+
+
+def _held(limb, m, brief, name, d):
+    frames, usual = m.stack.exposures, int(np.median(m.stack.exposures))
+    before, after = int(frames[m.stack.before[d]]), int(frames[m.stack.after[d]])
+    asked = before if before == after else usual
+    as_what = "as those beside it" if before == after else "as most are"
+    allowed = brief.tolerance(HELD.name) * usual
+    return Finding(
+        rule=name, limb=limb.name, joint=limb.joints[-1], drawings=(d + 1,),
+        measured=float(frames[d]), allowed=float(allowed), unit="frames",
+        head=f"{d + 1} stands still in full swing.",
+        amount=f"It is held for {_frames(frames[d])}, most drawings for {_frames(usual)[:-7] if usual > 1 else 'one'}.",
+        begin=f"Expose {d + 1} for {_frames(asked)}, {as_what}.", of_exposure=True, cells=((WHOLE, 2),),
+        shows=f"held for {_frames(frames[d])}", looked_for=f"at most {allowed:g}",
+        short=f"held for {_frames(frames[d])} in full swing",
+    )
+
+
+def _frames(number):
+    return f"{int(number)} frame{'' if number == 1 else 's'}"
+
+
+# ---- gaps too wide --------------------------------------------------------------------
+
+
+def strobes(limb, m, brief, at_fault=()):
+    """Advice where the widest gap of the end joint is so wide that the eye does not join it."""
+    if not m.segments:
+        return []
+    distance, whole = m.distance[:, -1], m.lengths.sum()
+    d = int(distance.argmax())
+    if distance[d] <= brief.tolerance(STROBING.name) * whole:
+        return []
+    before, joint = int(m.stack.before[d]), limb.joints[-1]
+    if {d + 1, before + 1} & set(at_fault):
+        return []
+    return [f"{capital(the(joint))} {verb(joint, 'goes', 'go')} {distance[d]:.0f} mm from {before + 1} to {d + 1}, and the whole "
+            f"{limb.name} is {whole:.0f} mm long: the eye sees two drawings and no swing. Put a drawing between "
+            f"{run((before + 1,))} and {d + 1}."]
