@@ -1,5 +1,7 @@
 """Whether all of a limb is on the sheet: advice, for what leaves it on purpose is no fault."""
 
+from functools import lru_cache
+
 import numpy as np
 
 from ..model.words import capital, the, verb
@@ -16,7 +18,7 @@ def off_sheet(limb, paper):
     paper : tuple of float
         Width and height, mm.
     """
-    middle = np.multiply(paper, 0.5)
+    middle = _middle(paper)
     off = np.abs(limb.drawings - middle) - middle
     if off.max() <= LEAST:
         return []
@@ -26,3 +28,9 @@ def off_sheet(limb, paper):
     joint = limb.joints[j]
     also = f", and in {others} other drawing{'s' if others > 1 else ''} something does" if others else ""
     return [f"At {d + 1} {the(joint)} {verb(joint, 'leaves', 'leave')} the sheet by {off[d, j]:.0f} mm{also}. Nobody will see it there."]
+
+
+@lru_cache(maxsize=8)
+def _middle(paper):
+    """Of the sheet, mm."""
+    return np.multiply(paper, 0.5)

@@ -99,11 +99,6 @@ class Measures:
         return np.abs(self.segment)
 
     @cached_property
-    def stretch(self):
-        """Length of each segment against the model sheet, 0 where it is kept, (..., drawings, segments)."""
-        return self.length / self.lengths - 1.0
-
-    @cached_property
     def angle(self):
         """Angle of each segment on the paper, degrees without jumps, (..., drawings, segments)."""
         return unwrapped(np.degrees(np.angle(self.segment)))

@@ -25,7 +25,7 @@ def judged(m):
 
 def measure(m):
     """Length of each segment against the model sheet, 0 where it is kept, (..., drawings, segments)."""
-    return m.stretch
+    return m.length / m.lengths - 1.0
 
 
 def breath(m, brief):
@@ -37,7 +37,7 @@ def breath(m, brief):
 def broken_whole(m, brief):
     """True where a segment breathes, (..., segments)."""
     # A harmonic is at most 4 over pi of the most that is measured.
-    if not (m.loop and m.enough) or np.abs(measure(m)).max() < HARMONIC * brief.tolerance("breathing"):
+    if not (m.loop and m.enough) or np.abs(m.length - m.lengths).max() < HARMONIC * brief.tolerance("breathing") * min(m.lengths):
         return np.zeros((*m.z.shape[:-2], m.segments), bool)
     unsteady = SURE * m.unsteady[..., 0] / np.sqrt(m.count)
     return breath(m, brief) * m.lengths > np.maximum(brief.tolerance("breathing") * m.lengths, unsteady)

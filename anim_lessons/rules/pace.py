@@ -8,7 +8,7 @@ Source: common practice, no source. Tolerances chosen by trial.
 import numpy as np
 
 from ..geometry.angles import wrapped
-from ..model.words import capital, part, run, the, told_apart, verb
+from ..model.words import capital, part, plural, the, told_apart, verb
 from .finding import WHOLE, Finding
 from .rule import Tolerance
 
@@ -18,7 +18,8 @@ STROBING = Tolerance("strobing", 0.7, "widest gap over length of the limb; advic
 FULL_SWING = 0.7            # of the widest step: a drawing between two such steps is in full swing
 LEAST_SWING = 8.0           # degrees, or mm of a single joint: of less nobody tells where it lingers
 LEAST_STEP = 4.0            # mm, the widest step below which nothing is in full swing
-TWO_AND_FRO = 0.25          # of the first harmonic: with more of the second a part does not swing simply to and fro
+TO_AND_FRO = 0.25          # of the first harmonic: with more of the second a part does not swing simply to and fro
+HURRIES = 0.48              # of the range of a swing: the first harmonic of a sine is 0.50 of it, of even spacing 0.41
 TURNED = 180.0              # degrees gained in a loop: it goes round and does not swing
 
 
@@ -53,8 +54,14 @@ def lingers(m, brief):
     if not m.loop:
         return np.zeros(m.z.shape[:-2], bool)
     swing = _swing(m)
-    flags = _inner_share(m, swing) > brief.tolerance(LINGERING.name)
-    return flags & _to_and_fro(m, swing) if flags.any() else flags
+    if m.segments:
+        # What hurries round its turns has a first harmonic smaller than half of its range.
+        flags = np.abs(m.angle_harmonic[..., 0]) < HURRIES * (np.maximum.reduce(swing, axis=-1) - np.minimum.reduce(swing, axis=-1))
+        if not flags.any():
+            return flags
+    else:
+        flags = True
+    return flags & (_inner_share(m, swing) > brief.tolerance(LINGERING.name)) & _to_and_fro(m, swing)
 
 
 def _to_and_fro(m, swing):
@@ -62,7 +69,7 @@ def _to_and_fro(m, swing):
     wide = np.ptp(swing, axis=-1) > LEAST_SWING
     net = swing[..., -1] + (wrapped(swing[..., 0] - swing[..., -1]) if m.segments else 0.0) - swing[..., 0]
     first, second = (np.abs(swing @ np.exp(-2j * np.pi * times * m.stack.time)) for times in (1, 2))
-    return wide & ((np.abs(net) < TURNED) | (m.segments == 0)) & (second < TWO_AND_FRO * first)
+    return wide & ((np.abs(net) < TURNED) | (m.segments == 0)) & (second < TO_AND_FRO * first)
 
 
 def lingering(limb, m, brief, name, turns):
@@ -73,8 +80,9 @@ def lingering(limb, m, brief, name, turns):
     drawn, most = told_apart(share, limit, 0)
     return Finding(
         rule=name, limb=limb.name, joint=joint, drawings=(), measured=share, allowed=limit, unit="%",
-        head=f"{capital(what)} lingers in mid-swing and hurries round the turns.",
-        amount=f"{capital(what)} spends {drawn} % of the time in the inner half of its swing; {most} % is the most, and what "
+        head=f"{capital(what)} {verb('' if m.segments else joint, 'lingers', 'linger')} in mid-swing and "
+             f"{verb('' if m.segments else joint, 'hurries', 'hurry')} round the turns.",
+        amount=f"{'They spend' if not m.segments and plural(joint) else 'It spends'} {drawn} % of the time in the inner half of its swing; {most} % is the most, and what "
                "swings by itself spends 33 %.",
         then=f"Close the drawings up {turns}, and open them between.", cells=((WHOLE, 1),),
         shows=f"{drawn} % of the time in mid-swing", looked_for=f"at most {most} %",
@@ -136,7 +144,7 @@ def strobes(limb, m, brief, at_fault=()):
     """Advice where the widest gap of the end joint is so wide that the eye does not join it."""
     if not m.segments:
         return []
-    distance, whole = m.distance[:, -1], m.lengths.sum()
+    distance, whole = m.distance[:, -1], sum(m.lengths.tolist())
     d = int(distance.argmax())
     if distance[d] <= brief.tolerance(STROBING.name) * whole:
         return []
@@ -145,4 +153,4 @@ def strobes(limb, m, brief, at_fault=()):
         return []
     return [f"{capital(the(joint))} {verb(joint, 'goes', 'go')} {distance[d]:.0f} mm from {before + 1} to {d + 1}, and the whole "
             f"{limb.name} is {whole:.0f} mm long: the eye sees two drawings and no swing. Put a drawing between "
-            f"{run((before + 1,))} and {d + 1}."]
+            f"{before + 1} and {d + 1}."]
