@@ -3,7 +3,7 @@ place for it. Like `loops`, it asks no rule and no measure of anim_lessons.
 """
 
 import numpy as np
-from loops import ARM, action, jittered
+from loops import action, two_limbs
 
 
 def lingering(made, rng):
@@ -29,20 +29,28 @@ def breathing(made, rng):
     k, turn = rng.integers(3), rng.uniform(0, 2 * np.pi)
     lengths = np.tile(made.lengths, (made.n, 1))
     lengths[:, k] *= 1 + rng.uniform(0.025, 0.045) * np.sin(2 * np.pi * made.times + turn)
-    z = made._z(made.times, made.angles(made.times))
-    arm = np.cumsum(lengths * np.exp(1j * np.radians(made.angles(made.times))), axis=-1)
-    return action(made, made.sided(np.concatenate([z[:, :1], z[:, :1] + arm], axis=-1)))
+    return _drawn(made, made.angles(made.times), lengths)
 
 
 def stick(made, rng):
-    """All joints bend by a hundredth to a tenth of what carries them, and late, as soft wood does."""
-    angle = made.angles(made.times)
-    upper, late = angle[:, 0], made.angles(made.times - 3.0 / 24)[:, 0]
-    share = rng.uniform(0.05, 0.1)
-    # A part that turns by the mean of now and three drawings of 24 ago turns later, and bends by little.
-    share *= 1.0 / (2.0 * np.sin(np.pi * 1.5 / 24))
-    fore = (1 - share) * upper + share * late
-    return made, np.stack([upper, fore + 20.0, (1 - share) * fore + share * np.roll(fore, 0) + 25.0], axis=-1)
+    """All joints bend by an eighth or a seventh of what carries them, each most as its carrier is fastest, as soft wood does."""
+    share, hair = rng.uniform(0.12, 0.16), 1e-4
+
+    def later(angle):
+        return lambda at: angle(at) - share * (angle(at + hair) - angle(at - hair)) / (4.0 * np.pi * hair)
+
+    def upper(at):
+        return made.angles(at)[:, 0]
+
+    fore = later(upper)
+    hand = later(fore)
+    return _drawn(made, np.stack([upper(made.times), fore(made.times) + 20.0, hand(made.times) + 20.0], axis=-1), made.lengths)
+
+
+def _drawn(made, angle, lengths):
+    z = made._z(made.times, angle)
+    arm = np.cumsum(lengths * np.exp(1j * np.radians(angle)), axis=-1)
+    return action(made, made.sided(np.concatenate([z[:, :1], z[:, :1] + arm], axis=-1)))
 
 
 def strobing(made, rng):
@@ -73,3 +81,38 @@ def framed(points):
     if ((high - low) > [297.0, 210.0]).any():
         return None
     return points + np.array([148.5, 105.0]) - (low + high) / 2
+
+
+def unlike_in_size(made, rng, late):
+    """Two arms, the far one drawn at 0.55 to 0.85 of the size of the near one, `late` turns behind."""
+    both = two_limbs(made, late)
+    near, far = both.limbs
+    size = rng.uniform(0.55, 0.85)
+    return both.replace(limbs=(near, type(far)(far.name, far.joints, size * far.lengths, far.stops, size * far.drawings)))
+
+
+def reaching(rng, kind):
+    """An arm of two parts whose end is led along a path by reaching for it: "eight", "wipe" or "round"; or None where the
+    path is out of reach, or the arm turns round and round. Law of cosines."""
+    from anim_lessons.model.action import Action, Limb
+
+    n, lengths = int(rng.integers(12, 33)), np.array([58.0, 53.0]) * rng.uniform(0.8, 1.3)
+    x, far = 2 * np.pi * np.arange(n) / n + rng.uniform(0, 6), rng.uniform(0.3, 0.8) * 90.0
+    flat = {"eight": rng.uniform(0.1, 0.35) * np.sin(2 * x), "wipe": 0.0 * x, "round": rng.uniform(0.1, 1.0) * np.sin(x)}[kind]
+    end = (far * (np.cos(x) + 1j * flat) + 1j * rng.uniform(0.3, 0.75) * lengths.sum()) * np.exp(1j * rng.uniform(0, 2 * np.pi))
+    away = np.abs(end)
+    if away.max() > 0.97 * lengths.sum() or away.min() < abs(lengths[0] - lengths[1]) + 5.0:
+        return None
+    bend = np.arccos((away**2 - (lengths**2).sum()) / (2.0 * lengths.prod()))
+    upper = np.angle(end) - np.arctan2(lengths[1] * np.sin(bend), lengths[0] + lengths[1] * np.cos(bend))
+    elbow = lengths[0] * np.exp(1j * upper)
+    points = np.stack([0 * end, elbow, end], axis=-1) + 148.0 + 105.0j
+    stops = ((-360.0, 360.0), (-1.0, 179.0))
+    return Action((Limb("arm", ("shoulder", "elbow", "hand"), lengths, stops, np.stack([points.real, points.imag], axis=-1)),))
+
+
+KINDS = {   # what is put in, and the words by which it is found
+    "lingering": (lingering, "lingers in mid-swing"), "held": (held, "stands still in full swing"),
+    "breathing": (breathing, "breathes"), "stick": (stick, "like a stick"),
+    "strobing": (strobing, "Put a drawing between"), "off the sheet": (off_sheet, "the sheet"),
+}

@@ -22,6 +22,7 @@ RELAXED = (0.0, 0.5, 1.0)                       # of the lean that the last part
 SHARED = np.linspace(0.1, 1.2, 23)              # of the jump at the seam
 FINER = np.array([0.0, 0.125, 0.25, 0.375, 0.5, 0.625, 0.75, 0.875, 1.0])
 AT_ONCE = 24                                    # loops tried in one pass, the smallest change first
+EXACT = 0.01                                    # mm by which a length may differ and the drawing stays as it is
 TOUCHED = 1e-9                                  # mm
 
 
@@ -217,6 +218,8 @@ def traced(search, causes, others):
     """Each part as long as on the model sheet in every drawing, at the angle that it has."""
     stack, cured = search.stack, search.stack.cells_of(causes)
     z = stack.laid(*stack.drawn(range(stack.count)))
+    kept = (np.abs(stack.measures.length - stack.lengths) < EXACT).all(axis=-1)
+    z = np.where(kept[:, None], stack.z, z)
     wrong = search.wrong(z[None])[0]
     if wrong[cured].any() or (wrong & ~search.wrong(stack.z[None])[0]).any():
         return None

@@ -30,8 +30,13 @@ def measure(m):
 
 def breath(m, brief):
     """How far each segment grows and shrinks in a loop, either way: the first harmonic of `measure`, in which a drawing
-    that is a fault by itself has no say, (..., segments)."""
-    return np.abs(m.wave @ np.where(broken(m, brief), 0.0, measure(m)))
+    that is a fault by itself has no say, (..., segments); 0 of one that does not do both."""
+    flags, most = broken(m, brief), brief.tolerance(NAME)
+    by_itself = flags & ~flags[..., m.stack.before, :] & ~flags[..., m.stack.after, :]
+    change = np.clip(np.where(by_itself, 0.0, measure(m)), -most, most)
+    level = change - np.median(change, axis=-2, keepdims=True)
+    both = np.minimum(level.max(axis=-2), -level.min(axis=-2)) > 0.5 * brief.tolerance("breathing")
+    return np.where(both, np.abs(m.wave @ change), 0.0)
 
 
 def broken_whole(m, brief):
@@ -39,7 +44,7 @@ def broken_whole(m, brief):
     # A harmonic is at most 4 over pi of the most that is measured.
     if not (m.loop and m.enough) or np.abs(m.length - m.lengths).max() < HARMONIC * brief.tolerance("breathing") * min(m.lengths):
         return np.zeros((*m.z.shape[:-2], m.segments), bool)
-    unsteady = SURE * m.unsteady[..., 0] / np.sqrt(m.count)
+    unsteady = np.maximum(LEAST / 2.0, SURE * m.unsteady[..., 0] / np.sqrt(m.count))
     return breath(m, brief) * m.lengths > np.maximum(brief.tolerance("breathing") * m.lengths, unsteady)
 
 
@@ -109,7 +114,7 @@ RULE = Rule(
     name=NAME, order=1, flip=8, lessons=("02_lantern", "07_hand"),
     asks="no part grows or shrinks", why="a part that grows or shrinks looks like rubber", kept="lengths kept",
     tolerances=(Tolerance(NAME, 0.05, "length on the model sheet; never less than 1 mm"),
-                Tolerance("breathing", 0.018, "length on the model sheet, either way over a whole loop")),
+                Tolerance("breathing", 0.018, "length on the model sheet, either way over a loop; never less than 0.5 mm")),
     about="length", rank=0, felt=0, cure="trace", judged=judged, broken=broken, broken_whole=broken_whole, findings=findings,
     explains=explains,
 )

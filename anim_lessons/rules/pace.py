@@ -19,6 +19,7 @@ FULL_SWING = 0.7            # of the widest step: a drawing between two such ste
 LEAST_SWING = 8.0           # degrees, or mm of a single joint: of less nobody tells where it lingers
 LEAST_STEP = 4.0            # mm, the widest step below which nothing is in full swing
 TO_AND_FRO = 0.25          # of the first harmonic: with more of the second a part does not swing simply to and fro
+ASTRAY = 0.08               # of the range of a swing, by which a single drawing may stand out before it would spoil the share
 HURRIES = 0.48              # of the range of a swing: the first harmonic of a sine is 0.50 of it, of even spacing 0.41
 TURNED = 180.0              # degrees gained in a loop: it goes round and does not swing
 
@@ -33,8 +34,15 @@ def _swing(m):
 
 def inner_share(m):
     """Share of its time that the first part, or a single joint along its longest direction, spends in the inner half of
-    its swing, (...)."""
-    return _inner_share(m, _swing(m))
+    its swing, (...); a single drawing out of its place has no say."""
+    return _inner_share(m, _freed(m, _swing(m)))
+
+
+def _freed(m, swing):
+    """The swing with single drawings out of place put where their neighbours have them."""
+    out = np.abs(swing @ m.stack.outlier.T)
+    astray = (out > ASTRAY * np.ptp(swing, axis=-1)[..., None]) & (out >= out[..., m.stack.before]) & (out >= out[..., m.stack.after])
+    return swing - np.where(astray, swing @ m.stack.residual.T, 0.0) if astray.any() else swing
 
 
 def _inner_share(m, swing):
@@ -61,6 +69,7 @@ def lingers(m, brief):
             return flags
     else:
         flags = True
+    swing = _freed(m, swing)
     return flags & (_inner_share(m, swing) > brief.tolerance(LINGERING.name)) & _to_and_fro(m, swing)
 
 
@@ -145,12 +154,15 @@ def strobes(limb, m, brief, at_fault=()):
     if not m.segments:
         return []
     distance, whole = m.distance[:, -1], sum(m.lengths.tolist())
-    d = int(distance.argmax())
-    if distance[d] <= brief.tolerance(STROBING.name) * whole:
+    most = brief.tolerance(STROBING.name) * whole
+    if distance.max() <= most:
         return []
-    before, joint = int(m.stack.before[d]), limb.joints[-1]
-    if {d + 1, before + 1} & set(at_fault):
+    # Where a drawing is at fault, its gaps are not what they will be.
+    wide = [d for d in np.argsort(-distance) if distance[d] > most and not {d + 1, m.stack.before[d] + 1} & set(at_fault)]
+    if not wide:
         return []
+    d, joint = int(wide[0]), limb.joints[-1]
+    before = int(m.stack.before[d])
     return [f"{capital(the(joint))} {verb(joint, 'goes', 'go')} {distance[d]:.0f} mm from {before + 1} to {d + 1}, and the whole "
             f"{limb.name} is {whole:.0f} mm long: the eye sees two drawings and no swing. Put a drawing between "
             f"{before + 1} and {d + 1}."]

@@ -170,7 +170,7 @@ def excess(m, brief):
 
 def explains(cause, other):
     """Gaps all alike leave no room to slow into a turn: a jump there follows."""
-    return other.rule in (NAME, "arc", "link-up")
+    return cause.cells[:1] == ((WHOLE, 0),) and other.rule in (NAME, "arc", "link-up")
 
 
 RULE = Rule(
