@@ -227,8 +227,8 @@ def traced(search, causes, others):
     for cause in causes:
         k = stack.limb.joints.index(cause.joint) - 1
         off = np.abs(stack.measures.length[:, k] - stack.lengths[k]).max()
-        says[cause.joint] = (f"Draw the {part(stack.limb, k)} {amount(stack.lengths[k], 1)} mm long in every drawing, at the angle it has: "
-                             f"{millimetres(off)} longer or shorter at most.")
+        says[cause.joint] = (f"Draw the {part(stack.limb, k)} {amount(stack.lengths[k], 1)} mm long in every drawing, at the "
+                             f"angle it has: {millimetres(off)} longer or shorter at most.")
     return Cured(z, says)
 
 

@@ -153,7 +153,7 @@ def _advice(action, brief, advising, found):
     """What is worth knowing: of the rules, each of a limb that it can judge, and whether all of it is on the sheet."""
     advice = []
     for rule, limb, m in advising:
-        at_fault = {number for finding in found if finding.limb == limb.name for number in finding.drawings} if found else ()
+        at_fault = {number for finding in found if finding.limb == limb.name for number in finding.drawings}
         advice += [_named(text, limb, action, ",") for text in rule.advice(limb, m, brief, at_fault)]
     for limb in action.limbs:
         advice += [_named(text, limb, action, ",") for text in off_sheet(limb, action.paper)]

@@ -27,7 +27,8 @@ def off_sheet(limb, paper):
     others = int((off.max(axis=-1) > LEAST).sum()) - 1
     joint = limb.joints[j]
     also = f", and in {others} other drawing{'s' if others > 1 else ''} something does" if others else ""
-    return [f"At {d + 1} {the(joint)} {verb(joint, 'leaves', 'leave')} the sheet by {off[d, j]:.0f} mm{also}. Nobody will see it there."]
+    return [f"At {d + 1} {the(joint)} {verb(joint, 'leaves', 'leave')} the sheet by {off[d, j]:.0f} mm{also}. "
+            "Nobody will see it there."]
 
 
 @lru_cache(maxsize=8)

@@ -41,9 +41,16 @@ def breath(m, brief):
 
 def broken_whole(m, brief):
     """True where a segment breathes, (..., segments)."""
-    # A harmonic is at most 4 over pi of the most that is measured.
-    if not (m.loop and m.enough) or np.abs(m.length - m.lengths).max() < HARMONIC * brief.tolerance("breathing") * min(m.lengths):
+    if not (m.loop and m.enough):
         return np.zeros((*m.z.shape[:-2], m.segments), bool)
+    change = m.length - m.lengths
+    # A harmonic is at most 4 over pi of the most that is measured.
+    if np.abs(change).max() < HARMONIC * LEAST / 2.0:
+        return np.zeros((*m.z.shape[:-2], m.segments), bool)
+    # Nor does what is put right of single drawings make it twice as much.
+    flags = np.abs(m.wave @ change) > 0.5 * np.maximum(brief.tolerance("breathing") * m.lengths, LEAST / 2.0)
+    if not flags.any():
+        return flags
     unsteady = np.maximum(LEAST / 2.0, SURE * m.unsteady[..., 0] / np.sqrt(m.count))
     return breath(m, brief) * m.lengths > np.maximum(brief.tolerance("breathing") * m.lengths, unsteady)
 
@@ -102,8 +109,8 @@ def _breathing(limb, m, brief, change, k):
     return Finding(
         rule=NAME, limb=limb.name, joint=limb.joints[k + 1], drawings=(), measured=by, allowed=allowed, unit="%",
         head=f"The {name} breathes: it is longest at {grown + 1} and shortest at {shrunk + 1}.",
-        amount=f"{m.length[grown, k]:.1f} mm at {grown + 1} and {m.length[shrunk, k]:.1f} mm at {shrunk + 1}, and {model:.1f} mm on the "
-               "model sheet.",
+        amount=f"{m.length[grown, k]:.1f} mm at {grown + 1} and {m.length[shrunk, k]:.1f} mm at {shrunk + 1}, and {model:.1f} mm "
+               "on the model sheet.",
         then=f"Lay {grown + 1} over {shrunk + 1}.", cells=((WHOLE, k),),
         shows=f"grows and shrinks by {shown} %", looked_for=f"at most {most} %",
         short=f"{name} grows and shrinks by {shown} % over the loop",
@@ -115,6 +122,6 @@ RULE = Rule(
     asks="no part grows or shrinks", why="a part that grows or shrinks looks like rubber", kept="lengths kept",
     tolerances=(Tolerance(NAME, 0.05, "length on the model sheet; never less than 1 mm"),
                 Tolerance("breathing", 0.018, "length on the model sheet, either way over a loop; never less than 0.5 mm")),
-    about="length", rank=0, felt=0, cure="trace", judged=judged, broken=broken, broken_whole=broken_whole, findings=findings,
-    explains=explains,
+    about="length", rank=0, felt=0, cure="trace", judged=judged, broken=broken, broken_whole=broken_whole,
+    findings=findings, explains=explains,
 )

@@ -19,7 +19,7 @@ FULL_SWING = 0.7            # of the widest step: a drawing between two such ste
 LEAST_SWING = 8.0           # degrees, or mm of a single joint: of less nobody tells where it lingers
 LEAST_STEP = 4.0            # mm, the widest step below which nothing is in full swing
 TO_AND_FRO = 0.25          # of the first harmonic: with more of the second a part does not swing simply to and fro
-ASTRAY = 0.08               # of the range of a swing, by which a single drawing may stand out before it would spoil the share
+ASTRAY = 0.08               # of the range of a swing: a drawing that stands out by more would spoil the share
 HURRIES = 0.48              # of the range of a swing: the first harmonic of a sine is 0.50 of it, of even spacing 0.41
 TURNED = 180.0              # degrees gained in a loop: it goes round and does not swing
 
@@ -29,7 +29,10 @@ TURNED = 180.0              # degrees gained in a loop: it goes round and does n
 
 def _swing(m):
     """Where the first part, or a single joint, is in its swing, degrees or mm, (..., drawings)."""
-    return m.angle[..., 0] if m.segments else (m.z[..., 0] * (m.longest[..., 0] / np.abs(m.longest[..., 0] + 1e-12)).conj()).real
+    if m.segments:
+        return m.angle[..., 0]
+    longest = m.longest[..., 0]
+    return (m.z[..., 0] * longest.conj()).real / np.maximum(np.abs(longest), 1e-12)
 
 
 def inner_share(m):
@@ -41,7 +44,8 @@ def inner_share(m):
 def _freed(m, swing):
     """The swing with single drawings out of place put where their neighbours have them."""
     out = np.abs(swing @ m.stack.outlier.T)
-    astray = (out > ASTRAY * np.ptp(swing, axis=-1)[..., None]) & (out >= out[..., m.stack.before]) & (out >= out[..., m.stack.after])
+    astray = out > ASTRAY * np.ptp(swing, axis=-1)[..., None]
+    astray &= (out >= out[..., m.stack.before]) & (out >= out[..., m.stack.after])
     return swing - np.where(astray, swing @ m.stack.residual.T, 0.0) if astray.any() else swing
 
 
@@ -62,15 +66,16 @@ def lingers(m, brief):
     if not m.loop:
         return np.zeros(m.z.shape[:-2], bool)
     swing = _swing(m)
+    flags = np.ones(swing.shape[:-1], bool)
     if m.segments:
         # What hurries round its turns has a first harmonic smaller than half of its range.
-        flags = np.abs(m.angle_harmonic[..., 0]) < HURRIES * (np.maximum.reduce(swing, axis=-1) - np.minimum.reduce(swing, axis=-1))
+        size = np.maximum.reduce(swing, axis=-1) - np.minimum.reduce(swing, axis=-1)
+        flags = np.asarray(np.abs(m.angle_harmonic[..., 0]) < HURRIES * size)
         if not flags.any():
             return flags
-    else:
-        flags = True
-    swing = _freed(m, swing)
-    return flags & (_inner_share(m, swing) > brief.tolerance(LINGERING.name)) & _to_and_fro(m, swing)
+    some = _freed(m, swing[flags])
+    flags[flags] = (_inner_share(m, some) > brief.tolerance(LINGERING.name)) & _to_and_fro(m, some)
+    return flags
 
 
 def _to_and_fro(m, swing):
@@ -87,12 +92,13 @@ def lingering(limb, m, brief, name, turns):
     what = f"the {part(limb, 0)}" if m.segments else the(joint)
     share, limit = 100.0 * float(inner_share(m)), 100.0 * brief.tolerance(LINGERING.name)
     drawn, most = told_apart(share, limit, 0)
+    they, its = ("They spend", "their") if not m.segments and plural(joint) else ("It spends", "its")
     return Finding(
         rule=name, limb=limb.name, joint=joint, drawings=(), measured=share, allowed=limit, unit="%",
         head=f"{capital(what)} {verb('' if m.segments else joint, 'lingers', 'linger')} in mid-swing and "
              f"{verb('' if m.segments else joint, 'hurries', 'hurry')} round the turns.",
-        amount=f"{'They spend' if not m.segments and plural(joint) else 'It spends'} {drawn} % of the time in the inner half of its swing; {most} % is the most, and what "
-               "swings by itself spends 33 %.",
+        amount=f"{they} {drawn} % of the time in the inner half of {its} swing; {most} % is the most, and what swings by "
+               "itself spends 33 %.",
         then=f"Close the drawings up {turns}, and open them between.", cells=((WHOLE, 1),),
         shows=f"{drawn} % of the time in mid-swing", looked_for=f"at most {most} %",
         short=f"{what[4:] if what.startswith('the ') else what} lingers in mid-swing",
@@ -126,16 +132,17 @@ def holdings(limb, m, brief, name):
 
 
 def _held(limb, m, brief, name, d):
-    frames, usual = m.stack.exposures, int(np.median(m.stack.exposures))
+    frames, median = m.stack.exposures, float(np.median(m.stack.exposures))
+    usual = int(median)
     before, after = int(frames[m.stack.before[d]]), int(frames[m.stack.after[d]])
     asked = before if before == after else usual
     as_what = "as those beside it" if before == after else "as most are"
-    allowed = brief.tolerance(HELD.name) * usual
+    allowed = brief.tolerance(HELD.name) * median
     return Finding(
         rule=name, limb=limb.name, joint=limb.joints[-1], drawings=(d + 1,),
         measured=float(frames[d]), allowed=float(allowed), unit="frames",
         head=f"{d + 1} stands still in full swing.",
-        amount=f"It is held for {_frames(frames[d])}, most drawings for {_frames(usual)[:-7] if usual > 1 else 'one'}.",
+        amount=f"It is held for {_frames(frames[d])}, most drawings for {usual}.",
         begin=f"Expose {d + 1} for {_frames(asked)}, {as_what}.", of_exposure=True, cells=((WHOLE, 2),),
         shows=f"held for {_frames(frames[d])}", looked_for=f"at most {allowed:g}",
         short=f"held for {_frames(frames[d])} in full swing",
@@ -155,14 +162,15 @@ def strobes(limb, m, brief, at_fault=()):
         return []
     distance, whole = m.distance[:, -1], sum(m.lengths.tolist())
     most = brief.tolerance(STROBING.name) * whole
-    if distance.max() <= most:
+    if max(distance.tolist()) <= most:
         return []
     # Where a drawing is at fault, its gaps are not what they will be.
-    wide = [d for d in np.argsort(-distance) if distance[d] > most and not {d + 1, m.stack.before[d] + 1} & set(at_fault)]
+    wide = [d for d in np.argsort(-distance) if distance[d] > most
+            and not {d + 1, m.stack.before[d] + 1} & set(at_fault)]
     if not wide:
         return []
     d, joint = int(wide[0]), limb.joints[-1]
     before = int(m.stack.before[d])
-    return [f"{capital(the(joint))} {verb(joint, 'goes', 'go')} {distance[d]:.0f} mm from {before + 1} to {d + 1}, and the whole "
-            f"{limb.name} is {whole:.0f} mm long: the eye sees two drawings and no swing. Put a drawing between "
+    return [f"{capital(the(joint))} {verb(joint, 'goes', 'go')} {distance[d]:.0f} mm from {before + 1} to {d + 1}, and the "
+            f"whole {limb.name} is {whole:.0f} mm long: the eye sees two drawings and no swing. Put a drawing between "
             f"{before + 1} and {d + 1}."]
