@@ -83,7 +83,7 @@ def test_a_mark_before_the_text_is_no_fault(brief):
     ("exposure = " + "9" * 6000, "is not a brief in TOML"),
     ("rules = ['" + "a" * 9000 + "']", 'there is no rule "' + "a" * 100 + ' …"; there is length'),
     ("rules = []", "rules: the list is empty; name at least one rule, or leave the key out for all"),
-    ("[tolerances]\nstretch = 1", 'tolerances: "stretch" is not one of length, arc, spacing, even, opening'),
+    ("[tolerances]\nstretch = 1", 'tolerances: "stretch" is not one of length, breathing, arc, spacing, even, lingering, held'),
     ("[tolerances]\narc = -0.1", "tolerances: arc is -0.1; give a number, 0 or more"),
     ("[tolerances]\narc = nan", "tolerances: arc is nan; give a number, 0 or more"),
     ("[tolerances]\narc = inf", "tolerances: arc is inf; give a number, 0 or more"),

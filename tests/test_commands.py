@@ -284,7 +284,7 @@ def test_a_shell_is_offered_commands_and_demos(tmp_path):
         return [line.partition(",")[2] for line in done.stdout.splitlines()]
 
     assert ["check"] == offered("anim-lessons ch", 1)
-    assert ["hand-grows", "hand-scoops", "hand"] == offered("anim-lessons demo hand", 2)
+    assert ["hand-grows", "hand-breathes", "hand-scoops", "hand"] == offered("anim-lessons demo hand", 2)
 
 
 @pytest.mark.skipif(os.name != "posix", reason="a terminal of our own needs a POSIX system")

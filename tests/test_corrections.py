@@ -37,7 +37,10 @@ def test_a_drawing_goes_where_it_was_before_the_fault(corrected):
     assert np.median(sum((one.left for one in corrected), [])) < 0.1
 
 
-@pytest.mark.parametrize("name", FAULTS)
+POSES = [name for name in FAULTS if not check(DEMOS[name]()).causes[0].of_exposure]
+
+
+@pytest.mark.parametrize("name", POSES)
 def test_note_headline_ghost_guide_mend_and_json_say_the_same(name):
     """The numbers of the drawings, the poses and the words."""
     action = DEMOS[name]()
@@ -67,6 +70,20 @@ def test_note_headline_ghost_guide_mend_and_json_say_the_same(name):
             angle = np.degrees(np.arctan2(part[1], part[0])) % 360
             if found.rule_at(angle) is None:    # else the part that hangs on it has to be turned as well
                 assert angle == pytest.approx(found.asked, abs=0.1)
+
+
+def test_where_the_exposure_is_at_fault_note_and_headline_say_so_and_no_pose_is_moved():
+    (name,) = set(FAULTS) - set(POSES)
+    answer = Answer(DEMOS[name]())
+    shown = desk.judged(answer, 1)
+    note = next(finding for finding in shown["findings"] if finding["follows"] is None)
+
+    assert note["ghost"] is None and [12] == note["drawings"]
+    assert note["says"].endswith("Expose 12 for 2 frames, as those beside it.")
+    assert "expose 12 for 2 frames, as those beside it." == shown["next"]
+    assert not any("No small correction" in finding["says"] for finding in shown["findings"])
+    assert [] == guided.mended(answer, 1, None)["steps"]
+    assert check(DEMOS[name]().replace(exposure=2)).passed
 
 
 def test_the_parts_named_are_turned_by_as_much_as_is_said():

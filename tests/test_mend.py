@@ -131,6 +131,9 @@ def test_two_faults_in_one_loop_are_mended_together():
 @pytest.mark.parametrize("name", FAULTS)
 def test_each_fault_of_the_landing_is_mended(name):
     done = mend(DEMOS[name]())
+    if check(DEMOS[name]()).causes[0].of_exposure:      # no pose mends it, and none is moved for it
+        assert not done.moves and "Expose 12 for 2 frames" in done.says
+        return
     assert done.passes and done.moves and "Every rule is kept now." in done.says
 
 

@@ -145,7 +145,7 @@ class _Work:
     def _together(self):
         """The drawings at fault in one limb moved together by the least that passes."""
         for limb in self.action.limbs:
-            causes = [cause for cause in self.verdict.causes if cause.limb == limb.name and cause.drawings]
+            causes = [cause for cause in self.verdict.causes if cause.limb == limb.name and cause.drawings and not cause.of_exposure]
             if causes:
                 found = Corrector(self.action, self.brief).together(self.verdict, causes)
                 if found is not None and self._take(found.laid_in(self.action)):

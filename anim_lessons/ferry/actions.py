@@ -255,18 +255,65 @@ def _fastest(action):
 
 def even_gaps(action):
     """The same path with all gaps of the end joint alike: mechanical."""
-    root, parts, angle = poses(action)
-    closed = np.concatenate([angle, angle[:1] + 360 * np.round((angle[-1:] - angle[:1]) / 360)])
-    roots = np.concatenate([root, root[:1]])
-    turn = np.linspace(0, 1, action.count + 1)
+    parts = action.limbs[0].lengths
     fine = np.linspace(0, 1, 40 * action.count + 1)
-    from scipy.interpolate import CubicSpline
-    angles_at = CubicSpline(turn, closed, bc_type="periodic")
-    roots_at = CubicSpline(turn, roots, bc_type="periodic")
+    roots_at, angles_at = _in_time(action)
     tip = pose(roots_at(fine), parts, angles_at(fine))[:, -1]
     gone = np.concatenate([[0], np.cumsum(np.hypot(*np.diff(tip, axis=0).T))])
     at = np.interp(np.arange(action.count) / action.count * gone[-1], gone, fine)
     return redrawn(action, roots_at(at), parts, angles_at(at))
+
+
+def _in_time(action):
+    """Root and angles of the first limb at any time, in turns of the loop."""
+    from scipy.interpolate import CubicSpline
+    root, _, angle = poses(action)
+    closed = np.concatenate([angle, angle[:1] + 360 * np.round((angle[-1:] - angle[:1]) / 360)])
+    turn = np.linspace(0, 1, action.count + 1)
+    roots_at = CubicSpline(turn, np.concatenate([root, root[:1]]), bc_type="periodic")
+    return (roots_at, CubicSpline(turn, closed, bc_type="periodic")) if angle.size else (roots_at, lambda at: angle)
+
+
+def lingering(action, by=0.8):
+    """The same path, slow in mid-swing and quick round the turns: `by` of its pace is taken from the middle."""
+    root, parts, angle = poses(action)
+    turn = np.arange(action.count) / action.count
+    swing = angle[:, 0] if angle.size else root[:, 1]
+    middle = np.angle(np.exp(-2j * np.pi * turn) @ swing) + np.pi / 2     # when it is in the middle, on its way up
+    at = turn - by / (4 * np.pi) * np.sin(2 * (2 * np.pi * turn + middle))
+    roots_at, angles_at = _in_time(action)
+    return redrawn(action, roots_at(at % 1), parts, angles_at(at % 1))
+
+
+def held(action, frames=7, drawing=None):
+    """One drawing in full swing held for so many frames."""
+    d = _fastest(action) if drawing is None else drawing - 1
+    exposures = action.exposures.tolist()
+    exposures[d] = frames
+    return action.replace(exposure=tuple(exposures))
+
+
+def breathing(action, segment=2, by=0.035):
+    """One part longer and shorter by that share over the loop, in no drawing enough to be seen there."""
+    root, parts, angle = poses(action)
+    parts = np.tile(parts, (action.count, 1))
+    parts[:, segment] *= 1 + by * np.sin(2 * np.pi * np.arange(action.count) / action.count)
+    return redrawn(action, root, parts, angle)
+
+
+def stick(drawings=16, **sliders):
+    """An arm whose joints hardly bend, as a stick that gives a little."""
+    return wave(drawings, **{"elbow": 5.5, "elbow_lag": 6.0, "drag": 6.0, **sliders})
+
+
+def far_apart(drawings=8, **sliders):
+    """A wide wave in few drawings: from one to the next the hand goes nearly as far as the arm is long."""
+    return wave(drawings, **{"swing": 52.0, "hover": 0.0, **sliders})
+
+
+def off_sheet(action, up=40.0):
+    """The action so far up that it leaves the sheet."""
+    return action.redrawn(*(limb.drawings + [0.0, up] for limb in action.limbs))
 
 
 def all_together(drawings=16, **sliders):
@@ -291,9 +338,12 @@ DEMOS = {
     "lantern": lantern,
     "hand-grows": lambda: longer(wave()),
     "forearm-shrinks": lambda: longer(wave(), 1, -0.12, 6),
+    "hand-breathes": lambda: breathing(wave()),
     "fingertips-off-arc": lambda: off_arc(wave(), -0.45, drawing=9),
     "drawing-hangs-back": lambda: hanging_back(wave()),
     "gaps-alike": lambda: even_gaps(wave()),
+    "lingers-in-mid-swing": lambda: lingering(wave()),
+    "held-in-full-swing": lambda: held(wave()),
     "elbow-locks": lambda: traced_twice(wave()),
     "elbow-closes": lambda: traced_twice(wave(), 1.5),
     "elbow-breaks-backwards": lambda: broken_backwards(wave()),
@@ -302,10 +352,17 @@ DEMOS = {
     "all-together": all_together,
     "no-link-up": lambda: not_linked(wave()),
     "arms-together": lambda: two_arms(late=0.0),
+    "like-a-stick": stick,
+    "gaps-too-wide": far_apart,
+    "off-the-sheet": lambda: off_sheet(wave()),
+}
+ADVISED = {  # no fault, and a word that is in what is advised
+    "like-a-stick": "stick", "gaps-too-wide": "between", "off-the-sheet": "sheet",
 }
 FAULTS = {  # the rule under which each is found
     "hand-grows": "length", "forearm-shrinks": "length", "fingertips-off-arc": "arc",
-    "drawing-hangs-back": "spacing", "gaps-alike": "spacing", "elbow-locks": "opening",
+    "drawing-hangs-back": "spacing", "gaps-alike": "spacing", "lingers-in-mid-swing": "spacing",
+    "held-in-full-swing": "spacing", "hand-breathes": "length", "elbow-locks": "opening",
     "elbow-closes": "opening", "elbow-breaks-backwards": "stops", "wrist-folds-too-far": "stops",
     "hand-scoops": "drag", "all-together": "overlap", "no-link-up": "link-up", "arms-together": "opposition",
 }

@@ -11,7 +11,20 @@ from ..assist.plan import charted
 from ..geometry.limb import pose_from_bends
 from ..geometry.paths import path_of_action
 from ..model.action import Action, ActionError, Limb
-from .actions import buoy, lantern, longer, mirrored, not_linked, poses, redrawn, traced_twice, two_arms, wave
+from .actions import (
+    buoy,
+    held,
+    lantern,
+    lingering,
+    longer,
+    mirrored,
+    not_linked,
+    poses,
+    redrawn,
+    traced_twice,
+    two_arms,
+    wave,
+)
 from .hanging import SCENES, scene_loop, waving_hand
 
 SEAM = 0.8          # of a drawing's step: how far the loop that is to be mended drifts
@@ -95,6 +108,8 @@ BUOY_FAULTS = {
     "one runs ahead": lambda: carried(buoy(), 10, y=-18.0),
     # Begun in mid-swing, where a drawing is missed most.
     "no link-up": lambda: buoy().redrawn(np.roll(buoy(drawings=13).limbs[0].drawings, -4, axis=0)[:12]),
+    "it lingers": lambda: lingering(buoy()),
+    "one is held": lambda: held(buoy(), drawing=4),
 }
 
 

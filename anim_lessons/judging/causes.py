@@ -8,6 +8,7 @@ from collections import defaultdict
 from dataclasses import replace
 
 from ..rules import RULES
+from ..rules.rule import LIMBS
 
 ALONG = 0.96        # cosine of the angle up to which a joint counts as moved along a part
 DISPLACED = 6       # rank of a fault that a joint out of its place explains
@@ -34,12 +35,22 @@ def ordered(found, limbs, measures, loop, explained=()):
     furthest = max(rule.felt for rule in RULES.values())
     taken, groups = set(), []
     for cause in found:
-        if not cause.drawings:
+        if cause.of_exposure:
+            # What a drawing held too long does to the time of those beside it, and to the phase of the whole.
+            beside = {id(other) for other in near.within(cause, furthest) if not other.of_exposure}
+            under = [other for other in found if id(other) not in taken and other.limb == cause.limb
+                     and (id(other) in beside and _about(other) != "length"
+                          or _about(other) in ("timing", "seam") and RULES[other.rule].scope != LIMBS)]
+        elif not cause.drawings and id(cause) not in taken:
             under = [other for other in near.of_limb[cause.limb]
-                     if id(other) not in taken and RULES[cause.rule].explains(cause, other)]
-            taken.update(map(id, under))
-            groups.append([cause, *under])
+                     if id(other) not in taken and not other.of_exposure and RULES[cause.rule].explains(cause, other)]
+        else:
+            continue
+        taken.update(map(id, (cause, *under)))
+        groups.append([cause, *under])
     for group in explained:
+        if id(group[0]) in taken:
+            continue
         group = [group[0], *(finding for finding in group[1:] if id(finding) not in taken)]
         taken.update(map(id, group))
         groups.append(group)

@@ -93,7 +93,7 @@ class Corrector:
         return self._found[asked]
 
     def _look_at(self, finding):
-        if finding.follows is not None:
+        if finding.follows is not None or finding.of_exposure:
             return
         self._patience.begin()
         if self._patience.over:

@@ -22,6 +22,7 @@ RELAXED = (0.0, 0.5, 1.0)                       # of the lean that the last part
 SHARED = np.linspace(0.1, 1.2, 23)              # of the jump at the seam
 FINER = np.array([0.0, 0.125, 0.25, 0.375, 0.5, 0.625, 0.75, 0.875, 1.0])
 AT_ONCE = 24                                    # loops tried in one pass, the smallest change first
+EXACT = 0.01                                    # mm by which a length may differ and the drawing stays as it is
 TOUCHED = 1e-9                                  # mm
 
 
@@ -213,6 +214,24 @@ def later(search, causes, others):
     return Cured(z, {joints[k + 1]: f"Let the {part(stack.limb, k)} turn {amount(waits[k - 1], 1)} drawings later." for k in parts})
 
 
+def traced(search, causes, others):
+    """Each part as long as on the model sheet in every drawing, at the angle that it has."""
+    stack, cured = search.stack, search.stack.cells_of(causes)
+    z = stack.laid(*stack.drawn(range(stack.count)))
+    kept = (np.abs(stack.measures.length - stack.lengths) < EXACT).all(axis=-1)
+    z = np.where(kept[:, None], stack.z, z)
+    wrong = search.wrong(z[None])[0]
+    if wrong[cured].any() or (wrong & ~search.wrong(stack.z[None])[0]).any():
+        return None
+    says = {}
+    for cause in causes:
+        k = stack.limb.joints.index(cause.joint) - 1
+        off = np.abs(stack.measures.length[:, k] - stack.lengths[k]).max()
+        says[cause.joint] = (f"Draw the {part(stack.limb, k)} {amount(stack.lengths[k], 1)} mm long in every drawing, at the "
+                             f"angle it has: {millimetres(off)} longer or shorter at most.")
+    return Cured(z, says)
+
+
 def linked(search, causes, others):
     """The jump at the seam shared out over all drawings."""
     stack, cured = search.stack, search.stack.cells_of(causes)
@@ -255,4 +274,4 @@ def opposed(search, causes, others):
 
 
 # By the name that a rule gives as its cure; each of a Search, the causes, and the Measures of the limbs paired with this one.
-CURES = {"close up": closed_up, "wait": later, "share": linked, "oppose": opposed}
+CURES = {"close up": closed_up, "trace": traced, "wait": later, "share": linked, "oppose": opposed}

@@ -19,6 +19,7 @@ from .causes import first_of, ordered
 from .correction import Corrector
 from .explained import Explained
 from .flags import flagged, measured
+from .sheet import off_sheet
 
 TOGETHER = 256      # actions that are judged in one pass, so that a long row of files needs little memory
 NOT_ASKED = RuleVerdict(True, False, "the brief does not ask for it")
@@ -121,7 +122,7 @@ def _of_one_shape(actions, brief):
 def _verdict(action, brief, drawn, measures, flags, broken):
     for limb, m in zip(action.limbs, measures):
         m.drawn = True if drawn is None else drawn[limb.name]
-    found, advice, rules = [], [], {}
+    found, advising, rules = [], [], {}
     for name, rule in RULES.items():
         if name not in brief.rules:
             rules[name] = NOT_ASKED
@@ -134,14 +135,14 @@ def _verdict(action, brief, drawn, measures, flags, broken):
             reasons = [rule.judged(m) for m in measures]
             why = "" if "" in reasons else reasons[0]
             for limb, m, unable, here in zip(action.limbs, measures, reasons, broken):
-                if rule.advises and not unable:
-                    at_fault = {number for finding in found if finding.limb == limb.name for number in finding.drawings}
-                    advice += [_named(text, limb, action, ",") for text in rule.advice(limb, m, brief, at_fault)]
-                elif name in here:
+                if rule.advice is not None and not unable:
+                    advising.append((rule, limb, m))
+                if name in here:
                     new += [replace(finding, head=_named(finding.head, limb, action, ":"))
                             for finding in rule.findings(limb, m, brief)]
         rules[name] = RuleVerdict(not new, not why, why)
         found += new
+    advice = _advice(action, brief, advising, found)
     unmet = [says for _, met, says in brief.asks(action) if not met]
     if brief.names_rules:
         # A brief that names its rules wants them judged: drawings that give one nothing to go by are no answer.
@@ -150,6 +151,17 @@ def _verdict(action, brief, drawn, measures, flags, broken):
     for name in {finding.rule for finding in listed if rules[finding.rule].passed}:
         rules[name] = replace(rules[name], passed=False)    # seen only with the other faults put right
     return Verdict(listed, rules, tuple(advice), tuple(unmet))
+
+
+def _advice(action, brief, advising, found):
+    """What is worth knowing: of the rules, each of a limb that it can judge, and whether all of it is on the sheet."""
+    advice = []
+    for rule, limb, m in advising:
+        at_fault = {number for finding in found if finding.limb == limb.name for number in finding.drawings}
+        advice += [_named(text, limb, action, ",") for text in rule.advice(limb, m, brief, at_fault)]
+    for limb in action.limbs:
+        advice += [_named(text, limb, action, ",") for text in off_sheet(limb, action.paper)]
+    return advice
 
 
 def _listed(action, brief, measures, flags, found):

@@ -343,6 +343,11 @@ class Measures:
 
     # ---- the whole loop -----------------------------------------------------------
 
+    @property
+    def wave(self):
+        """Times what is measured at each drawing: its first harmonic, (drawings,)."""
+        return self.stack.wave
+
     @cached_property
     def angle_harmonic(self):
         """First harmonic of each segment's angle, complex degrees, (..., segments), once a net turn

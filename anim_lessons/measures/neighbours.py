@@ -48,6 +48,8 @@ class Neighbours:
     frames, time : ndarrays, shape (drawings,)
         Frames each drawing is held (a long hold counts as twice the usual), and when it is
         first seen, in turns of the loop.
+    exposures, held : ndarrays, shape (drawings,)
+        Frames each drawing is held, and that over the usual, which is their median; `longest` is the most of it.
     """
 
     def __init__(self, exposures, loop):
@@ -56,6 +58,8 @@ class Neighbours:
         gap = np.minimum(frames, 2 * np.median(frames))  # a long hold is a stop, not a slow move
         when = np.concatenate([[0.0], np.cumsum(gap)])
         self.loop = loop
+        self.exposures, self.held = frames, frames / np.median(frames)
+        self.longest = float(self.held.max())
         self.frames = gap
         self.time = when[:-1] / when[-1]
         self.around = np.empty((4, n), int)

@@ -20,7 +20,7 @@ class Finding:
     measured, allowed : float
         Both in `unit`.
     unit : str
-        "mm", "deg", "%", "drawings", "turns", or "" for a ratio.
+        "mm", "deg", "%", "drawings", "frames", "turns", or "" for a ratio.
     head : str
         The fault in half a line: "The elbow locks at 3."
     amount : str
@@ -40,7 +40,9 @@ class Finding:
     rank : int or None
         Place among causes, where it is not its rule's.
     begin : str
-        What to draw first, where nothing is drawn that could be corrected.
+        What to do first, where no pose is drawn that could be corrected.
+    of_exposure : bool
+        True where how long a drawing is held is at fault: no pose mends it, and `begin` says what does.
     corrector : function or None
         Of the finding: its Correction, or None where no correction passes the rules. Asked once, when it is needed. What
         `named` it did not try stands in its `untried`.
@@ -57,6 +59,7 @@ class Finding:
     amount: str
     then: str = ""
     begin: str = ""
+    of_exposure: bool = False
     shows: str = ""
     looked_for: str = ""
     short: str = ""
@@ -69,7 +72,9 @@ class Finding:
     @cached_property
     def correction(self):
         """What would mend it, tried by the rules: a `judging.correction.Correction`, or None where none is known."""
-        return self.corrector(self) if self.corrector is not None and self.follows is None else None
+        if self.corrector is None or self.follows is not None or self.of_exposure:
+            return None
+        return self.corrector(self)
 
     @property
     def advice(self):
@@ -77,7 +82,7 @@ class Finding:
         if self.follows is not None or self.corrector is None:
             return ""
         if self.correction is None:
-            if self.named in getattr(self.corrector, "untried", ()):
+            if not self.of_exposure and self.named in getattr(self.corrector, "untried", ()):
                 return "Mend what comes before it first, then check again."
             return self.begin or "No small correction is known that the rules pass."
         says = self.correction.says

@@ -30,14 +30,15 @@ def advice(limb, m, brief, at_fault=()):
     rest = rests(m, brief)
     if not m.loop:
         rest[0] = False
-    some, every = rest.any(axis=-1), rest.all(axis=-1)
-    if every.any() and not (some & ~every).any():
+    every = rest.all(axis=-1)
+    if every.any() and not (rest.any(axis=-1) & ~every).any():
         d = int(np.flatnonzero(every)[0])
         return [f"At {d + 1} everything stops at once. Let {the(limb.joints[1])} rest and the "
                 f"{limb.joints[-1]} still finish."]
-    held = [d for d in np.flatnonzero(rest[:, 0] & ~rest[:, -1]) if not {d + 1, d or m.count} & set(at_fault)]
+    held = [d for d in np.flatnonzero(rest[:, 0] & ~rest[:, -1]).tolist()
+            if d + 1 not in at_fault and (d or m.count) not in at_fault]
     if held:
-        d = int(held[0])
+        d = held[0]
         first, last = limb.joints[1], limb.joints[-1]
         return [f"Well held: at {d + 1} {the(first)} {verb(first, 'stands', 'stand')} still and {the(last)} "
                 f"{verb(last, 'moves', 'move')} on {m.distance[d, -1]:.0f} mm."]

@@ -1,18 +1,22 @@
 """Lengths kept: no part of a limb grows or shrinks between drawings.
 
-A part that changes length reads as rubber; shift-and-trace keeps it.
-Source: common practice, no source. Tolerance chosen by trial.
+A part that changes length reads as rubber; shift-and-trace keeps it. Two
+measures: the length of each drawing against the model sheet, and how far it
+breathes over a whole loop, too little in each drawing for that.
+Source: common practice, no source. Tolerances chosen by trial.
 """
 
 import numpy as np
 
-from ..model.words import part, run, runs
-from .finding import Finding
+from ..model.words import part, run, runs, told_apart
+from .finding import WHOLE, Finding
 from .rule import Rule, Tolerance
 
 NAME = "length"
 UNSTEADY = 5.0  # times what an unsteady pencil does to a length: less is put down to it
 LEAST = 0.8  # mm: less cannot be told from the width of a pencil line
+HARMONIC = np.pi / 4.0   # of the first harmonic: the least to which what is measured must come
+SURE = 9.0   # times what an unsteady pencil puts into the first harmonic of a length
 
 
 def judged(m):
@@ -25,6 +29,38 @@ def measure(m):
     return m.length / m.lengths - 1.0
 
 
+def breath(m, brief):
+    """How far each segment grows and shrinks in a loop, either way: the first harmonic of `measure`, in which a drawing
+    that is a fault by itself has no say, (..., segments); 0 of one that does not do both."""
+    flags, most = broken(m, brief), brief.tolerance(NAME)
+    by_itself = flags & ~flags[..., m.stack.before, :] & ~flags[..., m.stack.after, :]
+    change = np.clip(np.where(by_itself, 0.0, measure(m)), -most, most)
+    level = change - np.median(change, axis=-2, keepdims=True)
+    both = np.minimum(level.max(axis=-2), -level.min(axis=-2)) > 0.5 * brief.tolerance("breathing")
+    return np.where(both, np.abs(m.wave @ change), 0.0)
+
+
+def broken_whole(m, brief):
+    """True where a segment breathes, (..., segments)."""
+    if not (m.loop and m.enough):
+        return np.zeros((*m.z.shape[:-2], m.segments), bool)
+    change = m.length - m.lengths
+    # A harmonic is at most 4 over pi of the most that is measured.
+    if np.abs(change).max() < HARMONIC * LEAST / 2.0:
+        return np.zeros((*m.z.shape[:-2], m.segments), bool)
+    # Nor does what is put right of single drawings make it twice as much.
+    flags = np.abs(m.wave @ change) > 0.5 * np.maximum(brief.tolerance("breathing") * m.lengths, LEAST / 2.0)
+    if not flags.any():
+        return flags
+    unsteady = np.maximum(LEAST / 2.0, SURE * m.unsteady[..., 0] / np.sqrt(m.count))
+    return breath(m, brief) * m.lengths > np.maximum(brief.tolerance("breathing") * m.lengths, unsteady)
+
+
+def explains(cause, other):
+    """Of a part that breathes, the drawings where it is longest and shortest follow."""
+    return (other.rule, other.joint) == (NAME, cause.joint)
+
+
 def broken(m, brief):
     """True where a segment is too long or too short, (..., drawings, segments)."""
     least = np.maximum(LEAST, UNSTEADY * m.unsteady_length)
@@ -32,11 +68,9 @@ def broken(m, brief):
 
 
 def findings(limb, m, brief):
-    flags = broken(m, brief)
-    if not flags.any():
-        return []
+    flags, breathes = broken(m, brief), broken_whole(m, brief)
     change = measure(m)
-    found = []
+    found = [_breathing(limb, m, brief, change[:, k], k) for k in np.flatnonzero(breathes)]
     for k in range(m.segments):
         for group in runs(flags[:, k] & m.drawn, m.loop):
             found.append(_finding(limb, m, brief, change, k, group))
@@ -68,9 +102,27 @@ def _finding(limb, m, brief, change, k, group):
     )
 
 
+def _breathing(limb, m, brief, change, k):
+    name, model = part(limb, k), m.lengths[k]
+    grown, shrunk = int(np.argmax(change)), int(np.argmin(change))
+    by, allowed = 100.0 * float(breath(m, brief)[k]), 100.0 * brief.tolerance("breathing")
+    shown, most = told_apart(by, allowed, 1)
+    return Finding(
+        rule=NAME, limb=limb.name, joint=limb.joints[k + 1], drawings=(), measured=by, allowed=allowed, unit="%",
+        head=f"The {name} breathes: it is longest at {grown + 1} and shortest at {shrunk + 1}.",
+        amount=f"{m.length[grown, k]:.1f} mm at {grown + 1} and {m.length[shrunk, k]:.1f} mm at {shrunk + 1}, and {model:.1f} mm "
+               "on the model sheet.",
+        then=f"Lay {grown + 1} over {shrunk + 1}.", cells=((WHOLE, k),),
+        shows=f"grows and shrinks by {shown} %", looked_for=f"at most {most} %",
+        short=f"{name} grows and shrinks by {shown} % over the loop",
+    )
+
+
 RULE = Rule(
     name=NAME, order=1, flip=8, lessons=("02_lantern", "07_hand"),
     asks="no part grows or shrinks", why="a part that grows or shrinks looks like rubber", kept="lengths kept",
-    tolerances=(Tolerance(NAME, 0.03, "length on the model sheet; never less than 1 mm"),),
-    about="length", rank=0, felt=0, judged=judged, broken=broken, findings=findings,
+    tolerances=(Tolerance(NAME, 0.03, "length on the model sheet; never less than 0.8 mm"),
+                Tolerance("breathing", 0.018, "length on the model sheet, either way over a loop; never less than 0.5 mm")),
+    about="length", rank=0, felt=0, cure="trace", judged=judged, broken=broken, broken_whole=broken_whole,
+    findings=findings, explains=explains,
 )

@@ -7,12 +7,16 @@ Source: common practice, no source. Tolerance chosen by trial.
 
 import numpy as np
 
+from ..geometry.angles import wrapped
 from ..model.words import amount, capital, told_apart
 from .finding import WHOLE, Finding
 from .rule import LIMBS, Rule, Tolerance
 
 NAME = "opposition"
-MAKE = 0.25  # of a part's length: limbs that differ by more are not of one make
+MAKE = 0.2  # of a part's share of the limb: limbs that differ by more are not of one make,
+SIZES = 0.5, 2.0  # times as large, so far apart as two limbs of one make may be in perspective,
+ONE_SIDED = 20.0  # degrees: a joint that bends less to one side does not bend to that side
+TURNED = 90.0  # degrees: nor are those whose first parts swing about directions further apart
 SHY = 2.0  # mm: a smaller sway has no phase to speak of
 
 
@@ -30,11 +34,25 @@ def pairs(measures):
 
 
 def _alike(one, other):
-    """True for limbs of as many parts and about as long, whatever their joints are called (left wrist, right
-    wrist); of single joints, those of one name."""
+    """True for limbs of as many parts in about the same proportions, whatever their joints are called (left wrist, right
+    wrist) and also where one is drawn smaller, whose joints bend the same way or as in a mirror; of single joints, those of
+    one name."""
     if one.joints != other.joints or not one.segments:
         return one.names == other.names
-    return bool((np.abs(one.lengths / other.lengths - 1.0) < MAKE).all())
+    ratio = one.lengths / other.lengths
+    scale = one.lengths.sum() / other.lengths.sum()
+    mirrored = -other.stops[:, ::-1]
+    mirrored[0] += 180.0    # the first part is told from level
+    return bool(SIZES[0] <= scale <= SIZES[1] and (np.abs(ratio / scale - 1.0) < MAKE).all()
+                and (_bend_alike(one.stops, other.stops) or _bend_alike(one.stops, mirrored)))
+
+
+def _bend_alike(one, other):
+    """True where first parts swing about much the same direction, and each further joint bends to the same sides."""
+    if abs(wrapped(one[0].mean() - other[0].mean())) > TURNED:
+        return False
+    sides = [np.stack([stops[1:, 1] > ONE_SIDED, stops[1:, 0] < -ONE_SIDED]) for stops in (one, other)]
+    return bool((sides[0] == sides[1]).all())
 
 
 def judged(measures):

@@ -13,6 +13,7 @@ from .finding import WHOLE, Finding
 from .rule import LOOP, Rule, Tolerance
 
 NAME = "overlap"
+SURELY = 2.0  # times the share up to which the whole range of a bend is looked at
 SHY = 2.0  # degrees of swing, below which a part has no phase to speak of
 
 
@@ -79,10 +80,26 @@ def explains(cause, other):
     return other.rule == "drag" and len(other.drawings) > 1
 
 
+def advice(limb, m, brief, at_fault=()):
+    """Advice where a limb of several parts swings like a stick: its joints bend by next to nothing of what carries them."""
+    most = brief.tolerance("stick")
+    first, *_ = wave = m.angle_harmonic
+    # A range is told from the whole loop; where the first harmonic bends by far more, there is nothing to look for.
+    if abs(wave[1] - first) > SURELY * most * abs(first) or broken_whole(m, brief).any() or not swings(m).all():
+        return []
+    carried = np.ptp(m.angle[:, :-1], axis=0)
+    if (np.ptp(m.bend[:, 1:], axis=0) >= most * carried).any():
+        return []
+    return [f"The {limb.name} swings like a stick: nothing in it bends by more than {100 * most:.0f} % of what carries it. "
+            f"Hold the {part(limb, 1)} back until the {part(limb, 0)} is half way."]
+
+
 RULE = Rule(
     name=NAME, order=7, flip=6, lessons=("03_pennant", "04_mooring_rope"), scope=LOOP,
     asks="each part turns later than the one that carries it", why="parts that turn together are one stiff part",
     kept="each part turns after the one that carries it",
-    tolerances=(Tolerance(NAME, 0.4, "drawings of a 24-drawing loop"),),
+    tolerances=(Tolerance(NAME, 0.4, "drawings of a 24-drawing loop"),
+                Tolerance("stick", 0.2, "swing of the part that carries it: less bend is advised against")),
     about="timing", cure="wait", judged=judged, broken_whole=broken_whole, findings=findings, explains=explains,
+    advice=advice,
 )

@@ -91,7 +91,7 @@ class Rule:
     pairs : function or None
         With LIMBS: which limbs belong together, of all limbs' Measures.
     advice : function or None
-        Sentences that are worth knowing. A rule with advice never fails an action.
+        Of Limb, Measures, Brief and the drawings at fault: sentences that are worth knowing. None of them fails an action.
     """
 
     name: str
@@ -127,7 +127,7 @@ class Rule:
     @property
     def advises(self):
         """True where it only gives advice."""
-        return self.advice is not None
+        return self.findings is None
 
     @property
     def lesson(self):

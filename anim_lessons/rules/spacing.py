@@ -2,7 +2,8 @@
 
 Two measures: how far a joint lies along its path from where its neighbours
 put it, against the local spacing; and over the whole action the widest gaps
-of the end joint against its closest, for even spacing looks mechanical.
+of the end joint against its closest, for even spacing looks mechanical. How
+a whole swing is paced stands in `pace`.
 Source: common practice, no source. Tolerances chosen by trial.
 """
 
@@ -10,6 +11,7 @@ import numpy as np
 
 from ..measures.loops import extremes
 from ..model.words import capital, part, the, told_apart, verb
+from . import pace
 from .arc import LEAST, allowed_of, isolated
 from .finding import WHOLE, Finding
 from .rule import Rule, Tolerance
@@ -94,6 +96,10 @@ def findings(limb, m, brief):
         found.append(_still(limb, m))
     elif even(m, brief):
         found.append(_mechanical(limb, m, brief))
+    elif pace.lingers(m, brief):
+        found.append(pace.lingering(limb, m, brief, NAME, _round_turns(m)))
+    if pace.held(m, brief):
+        found += pace.holdings(limb, m, brief, NAME)
     flags = broken(m, brief)
     if flags.any():
         off, limit = measure(m), allowed(m, brief)
@@ -140,27 +146,34 @@ def _still(limb, m):
     )
 
 
+def _round_turns(m):
+    turn, far = extremes(np.stack([m.z[:, -1].real, m.z[:, -1].imag], axis=-1))
+    return f"round the turns, at {turn} and {far}" if m.loop else f"at 1 and {m.count}"
+
+
 def _mechanical(limb, m, brief):
     joint = limb.joints[-1]
     ratio, limit = float(evenness(m)), brief.tolerance("even")
     shown, least = told_apart(ratio, limit, 2)
-    turn, far = extremes(np.stack([m.z[:, -1].real, m.z[:, -1].imag], axis=-1))
-    turns = f"round the turns, at {turn} and {far}" if m.loop else f"at 1 and {m.count}"
     return Finding(
         rule=NAME, limb=limb.name, joint=joint, drawings=(),
         measured=ratio, allowed=limit, unit="",
         head="Nearly all gaps are alike.",
         amount=f"But for one or two, the widest gaps of {the(joint)} are {shown} times the closest; below {least} times it "
                "ticks like a clock.",
-        then=f"Close the drawings up {turns}, and open them between.", cells=((WHOLE, 0),),
+        then=f"Close the drawings up {_round_turns(m)}, and open them between.", cells=((WHOLE, 0),),
         shows=f"{shown} times", looked_for=f"{least} times or more",
         short=f"gaps of {the(joint)} nearly all alike",
     )
 
 
 def broken_whole(m, brief):
-    """`even` as the flag of the action as a whole, (..., 1)."""
-    return even(m, brief)[..., None]
+    """Of the action as a whole: gaps alike, lingering in mid-swing, a drawing held in full swing, (..., 3)."""
+    flags = np.empty((*m.z.shape[:-2], 3), bool)
+    flags[..., 0] = alike = even(m, brief)
+    flags[..., 1] = pace.lingers(m, brief) & ~alike
+    flags[..., 2] = pace.held(m, brief)
+    return flags
 
 
 def excess(m, brief):
@@ -170,7 +183,7 @@ def excess(m, brief):
 
 def explains(cause, other):
     """Gaps all alike leave no room to slow into a turn: a jump there follows."""
-    return other.rule in (NAME, "arc", "opening", "link-up")
+    return cause.cells[:1] == ((WHOLE, 0),) and other.rule in (NAME, "arc", "opening", "link-up")
 
 
 RULE = Rule(
@@ -179,7 +192,9 @@ RULE = Rule(
     why="the eye sees a gap out of order before it sees any line", why_whole="gaps all alike tick like a clock",
     kept="gaps widen and close up smoothly",
     tolerances=(Tolerance(NAME, 0.40, "local spacing, along the path; never less than 2 mm"),
-                Tolerance("even", 1.35, "widest gaps over closest of the end joint")),
+                Tolerance("even", 1.35, "widest gaps over closest of the end joint"),
+                pace.LINGERING, pace.HELD, pace.STROBING),
     about="place", rank=5, tried_alone="place", cure="close up", judged=judged, broken=broken, broken_whole=broken_whole,
     findings=findings, excess=excess, way=way, explains=explains,
+    advice=pace.strobes,
 )

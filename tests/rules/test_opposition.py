@@ -7,6 +7,7 @@ import pytest
 from specimens import arm, begun_later, dot, mirrored, turned
 
 from anim_lessons import Action, Brief, Limb, check
+from anim_lessons.geometry.limb import pose
 from anim_lessons.judging.flags import measure
 from anim_lessons.rules import opposition
 
@@ -126,8 +127,39 @@ def test_arms_oppose_each_other_whatever_their_joints_are_called():
     assert 1 == len(findings(Action((near, renamed))))
 
 
-def test_limbs_of_another_make_oppose_nothing():
+def resized(limb, lengths, stops=None):
+    """The limb with parts so long, at the angles they have."""
+    directions = np.degrees(np.arctan2(*np.diff(limb.drawings, axis=1).T[::-1]).T)
+    return Limb(limb.name, limb.joints, lengths, limb.stops if stops is None else stops,
+                pose(limb.drawings[:, 0], lengths, directions))
+
+
+@pytest.mark.parametrize("size, pair", [(0.45, False), (0.55, True), (0.8, True), (1.4, True), (1.9, True), (2.1, False)])
+@pytest.mark.parametrize("other_side", [False, True])
+def test_an_arm_drawn_smaller_is_of_the_same_make(size, pair, other_side):
+    near, far = two(0.0, other_side=other_side).limbs
+    verdict = check(Action((near, resized(far, size * far.lengths))), OPPOSITION)
+
+    assert pair == verdict.rules["opposition"].judged == bool(verdict.findings)
+    near, far = two(0.5, other_side=other_side).limbs
+    assert () == check(Action((near, resized(far, size * far.lengths))), OPPOSITION).findings
+
+
+def test_limbs_of_other_proportions_oppose_nothing():
     near, far = two(0.0).limbs
-    longer = Limb(far.name, far.joints, 1.4 * far.lengths, far.stops, 1.4 * far.drawings)
-    verdict = check(Action((near, longer)), OPPOSITION)
-    assert not verdict.rules["opposition"].judged
+    for parts, pair in (((1.0, 1.0, 0.9), True), ((1.0, 1.0, 0.6), False), ((1.5, 1.0, 1.0), False)):
+        verdict = check(Action((near, resized(far, far.lengths * parts))), OPPOSITION)
+        assert pair == verdict.rules["opposition"].judged
+
+
+@pytest.mark.parametrize("stops, pair", [
+    (((-45.0, 170.0), (0.0, 120.0), (-90.0, 60.0)), True),      # bends to the same sides
+    (((10.0, 225.0), (-140.0, 0.0), (-80.0, 80.0)), True),      # as in a mirror
+    (((-45.0, 170.0), (-140.0, 140.0), (-80.0, 80.0)), False),  # one bends to both sides, the other to one
+    (((-45.0, 170.0), (0.0, 140.0), (0.0, 80.0)), False),
+    (((-150.0, -30.0), (-140.0, 0.0), (-80.0, 80.0)), False),   # a leg of an arm's proportions hangs down
+])
+def test_joints_whose_stops_differ_in_kind_are_not_of_one_make(stops, pair):
+    near, far = two(0.0).limbs
+    verdict = check(Action((near, resized(far, far.lengths, stops))), OPPOSITION)
+    assert pair == verdict.rules["opposition"].judged

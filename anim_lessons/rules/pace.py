@@ -1,0 +1,176 @@
+"""The pace of a whole swing, which no single drawing shows: lingering, a drawing held in full swing, gaps too wide.
+
+What swings is slow at its turns and fastest between them. The share of its time in the inner half of its swing tells
+that: a third for a sine, a half where it is even. These are parts of the rule of spacing, which asks them.
+Source: common practice, no source. Tolerances chosen by trial.
+"""
+
+import numpy as np
+
+from ..geometry.angles import wrapped
+from ..model.words import capital, part, plural, the, told_apart, verb
+from .finding import WHOLE, Finding
+from .rule import Tolerance
+
+LINGERING = Tolerance("lingering", 0.45, "share of the time in the inner half of a swing")
+HELD = Tolerance("held", 2.0, "times the usual exposure, in full swing")
+STROBING = Tolerance("strobing", 0.7, "widest gap over length of the limb; advice")
+FULL_SWING = 0.7            # of the widest step: a drawing between two such steps is in full swing
+LEAST_SWING = 8.0           # degrees, or mm of a single joint: of less nobody tells where it lingers
+LEAST_STEP = 4.0            # mm, the widest step below which nothing is in full swing
+TO_AND_FRO = 0.25          # of the first harmonic: with more of the second a part does not swing simply to and fro
+ASTRAY = 0.08               # of the range of a swing: a drawing that stands out by more would spoil the share
+HURRIES = 0.48              # of the range of a swing: the first harmonic of a sine is 0.50 of it, of even spacing 0.41
+TURNED = 180.0              # degrees gained in a loop: it goes round and does not swing
+
+
+# ---- lingering ------------------------------------------------------------------------
+
+
+def _swing(m):
+    """Where the first part, or a single joint, is in its swing, degrees or mm, (..., drawings)."""
+    if m.segments:
+        return m.angle[..., 0]
+    longest = m.longest[..., 0]
+    return (m.z[..., 0] * longest.conj()).real / np.maximum(np.abs(longest), 1e-12)
+
+
+def inner_share(m):
+    """Share of its time that the first part, or a single joint along its longest direction, spends in the inner half of
+    its swing, (...); a single drawing out of its place has no say."""
+    return _inner_share(m, _freed(m, _swing(m)))
+
+
+def _freed(m, swing):
+    """The swing with single drawings out of place put where their neighbours have them."""
+    out = np.abs(swing @ m.stack.outlier.T)
+    astray = out > ASTRAY * np.ptp(swing, axis=-1)[..., None]
+    astray &= (out >= out[..., m.stack.before]) & (out >= out[..., m.stack.after])
+    return swing - np.where(astray, swing @ m.stack.residual.T, 0.0) if astray.any() else swing
+
+
+def _inner_share(m, swing):
+    low, high = swing.min(axis=-1, keepdims=True), swing.max(axis=-1, keepdims=True)
+    quarter = (high - low) / 4.0
+    inside = np.minimum(np.maximum(swing, low + quarter), high - quarter)
+    before, frames = m.stack.before, m.stack.frames
+    step = swing - swing[..., before]
+    # Where it stands, it is inside or not; the hair keeps both numbers of a division apart from 0.
+    rests = np.abs(step) < 1e-9
+    share = np.where(rests, inside == swing, (inside - inside[..., before]) / np.where(rests, 1.0, step))
+    return share @ (frames[before] / frames.sum())
+
+
+def lingers(m, brief):
+    """True where the first part, or a single joint, lingers in mid-swing and hurries round its turns, (...)."""
+    if not m.loop:
+        return np.zeros(m.z.shape[:-2], bool)
+    swing = _swing(m)
+    flags = np.ones(swing.shape[:-1], bool)
+    if m.segments:
+        # What hurries round its turns has a first harmonic smaller than half of its range.
+        size = np.maximum.reduce(swing, axis=-1) - np.minimum.reduce(swing, axis=-1)
+        flags = np.asarray(np.abs(m.angle_harmonic[..., 0]) < HURRIES * size)
+        if not flags.any():
+            return flags
+    some = _freed(m, swing[flags])
+    flags[flags] = (_inner_share(m, some) > brief.tolerance(LINGERING.name)) & _to_and_fro(m, some)
+    return flags
+
+
+def _to_and_fro(m, swing):
+    """True where it swings simply to and fro: not round and round, nor as a limb does whose end reaches for a path."""
+    wide = np.ptp(swing, axis=-1) > LEAST_SWING
+    net = swing[..., -1] + (wrapped(swing[..., 0] - swing[..., -1]) if m.segments else 0.0) - swing[..., 0]
+    first, second = (np.abs(swing @ np.exp(-2j * np.pi * times * m.stack.time)) for times in (1, 2))
+    return wide & ((np.abs(net) < TURNED) | (m.segments == 0)) & (second < TO_AND_FRO * first)
+
+
+def lingering(limb, m, brief, name, turns):
+    """The finding; `turns` are the two drawings at which it turns, in words."""
+    joint = limb.joints[1 if m.segments else 0]
+    what = f"the {part(limb, 0)}" if m.segments else the(joint)
+    share, limit = 100.0 * float(inner_share(m)), 100.0 * brief.tolerance(LINGERING.name)
+    drawn, most = told_apart(share, limit, 0)
+    they, its = ("They spend", "their") if not m.segments and plural(joint) else ("It spends", "its")
+    return Finding(
+        rule=name, limb=limb.name, joint=joint, drawings=(), measured=share, allowed=limit, unit="%",
+        head=f"{capital(what)} {verb('' if m.segments else joint, 'lingers', 'linger')} in mid-swing and "
+             f"{verb('' if m.segments else joint, 'hurries', 'hurry')} round the turns.",
+        amount=f"{they} {drawn} % of the time in the inner half of {its} swing; {most} % is the most, and what swings by "
+               "itself spends 33 %.",
+        then=f"Close the drawings up {turns}, and open them between.", cells=((WHOLE, 1),),
+        shows=f"{drawn} % of the time in mid-swing", looked_for=f"at most {most} %",
+        short=f"{what[4:] if what.startswith('the ') else what} lingers in mid-swing",
+    )
+
+
+# ---- held in full swing ---------------------------------------------------------------
+
+
+def held_at(m, brief):
+    """True at a drawing that is held in full swing, (..., drawings)."""
+    long = m.stack.held > brief.tolerance(HELD.name)
+    if not m.loop:
+        long = long & (m.stack.before != np.arange(m.count)) & (m.stack.after != np.arange(m.count))
+    distance = m.distance[..., -1]
+    widest = distance.max(axis=-1, keepdims=True)
+    wide = distance > FULL_SWING * np.maximum(widest, LEAST_STEP)
+    return long & wide & wide[..., m.stack.after]
+
+
+def held(m, brief):
+    """True where some drawing is held in full swing, (...)."""
+    if m.stack.longest <= brief.tolerance(HELD.name):
+        return np.zeros(m.z.shape[:-2], bool)
+    return held_at(m, brief).any(axis=-1)
+
+
+def holdings(limb, m, brief, name):
+    """A finding for each drawing that is held in full swing."""
+    return [_held(limb, m, brief, name, int(d)) for d in np.flatnonzero(held_at(m, brief) & m.drawn)]
+
+
+def _held(limb, m, brief, name, d):
+    frames, median = m.stack.exposures, float(np.median(m.stack.exposures))
+    usual = int(median)
+    before, after = int(frames[m.stack.before[d]]), int(frames[m.stack.after[d]])
+    asked = before if before == after else usual
+    as_what = "as those beside it" if before == after else "as most are"
+    allowed = brief.tolerance(HELD.name) * median
+    return Finding(
+        rule=name, limb=limb.name, joint=limb.joints[-1], drawings=(d + 1,),
+        measured=float(frames[d]), allowed=float(allowed), unit="frames",
+        head=f"{d + 1} stands still in full swing.",
+        amount=f"It is held for {_frames(frames[d])}, most drawings for {usual}.",
+        begin=f"Expose {d + 1} for {_frames(asked)}, {as_what}.", of_exposure=True, cells=((WHOLE, 2),),
+        shows=f"held for {_frames(frames[d])}", looked_for=f"at most {allowed:g}",
+        short=f"held for {_frames(frames[d])} in full swing",
+    )
+
+
+def _frames(number):
+    return f"{int(number)} frame{'' if number == 1 else 's'}"
+
+
+# ---- gaps too wide --------------------------------------------------------------------
+
+
+def strobes(limb, m, brief, at_fault=()):
+    """Advice where the widest gap of the end joint is so wide that the eye does not join it."""
+    if not m.segments:
+        return []
+    distance, whole = m.distance[:, -1], sum(m.lengths.tolist())
+    most = brief.tolerance(STROBING.name) * whole
+    if max(distance.tolist()) <= most:
+        return []
+    # Where a drawing is at fault, its gaps are not what they will be.
+    wide = [d for d in np.argsort(-distance) if distance[d] > most
+            and not {d + 1, m.stack.before[d] + 1} & set(at_fault)]
+    if not wide:
+        return []
+    d, joint = int(wide[0]), limb.joints[-1]
+    before = int(m.stack.before[d])
+    return [f"{capital(the(joint))} {verb(joint, 'goes', 'go')} {distance[d]:.0f} mm from {before + 1} to {d + 1}, and the "
+            f"whole {limb.name} is {whole:.0f} mm long: the eye sees two drawings and no swing. Put a drawing between "
+            f"{before + 1} and {d + 1}."]
