@@ -145,7 +145,7 @@ def test_it_begins_with_drawings_that_were_only_traced_at_the_high_extreme():
     points = looping_arm().limbs[0].drawings
     for k in range(3):
         assert [angle(points[0], k)] * 12 == pytest.approx([angle(drawing, k) for drawing in points], abs=0.01)
-    assert angle(points[0], 0) == pytest.approx(max(angle(drawing, 0) for drawing in wave(drawings=480).limbs[0].drawings), abs=0.2)
+    assert angle(points[0], 0) == pytest.approx(max(angle(drawing, 0) for drawing in wave(drawings=240).limbs[0].drawings), abs=0.2)
 
 
 def test_it_slows_in_and_out_at_both_extremes():

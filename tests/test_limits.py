@@ -32,7 +32,7 @@ def scribble(drawings=16, joints=4, limbs=1, seed=3, **more):
 
 @pytest.mark.parametrize("changes, says", [
     ({"drawings": MOST_DRAWINGS + 1, "joints": 2}, 'limb "limb 0": it has 241 drawings; keep it to 240, or make two files of it'),
-    ({"joints": MOST_JOINTS + 1}, 'limb "limb 0": it has 25 joints; keep it to 24, or make two limbs of it'),
+    ({"joints": MOST_JOINTS + 1}, 'limb "limb 0": it has 121 joints; keep it to 120, or make two limbs of it'),
     ({"limbs": MOST_LIMBS + 1}, "the action has 13 limbs; keep it to 12, or make two files of it"),
     ({"drawings": 32, "joints": 12, "limbs": 8}, "32 drawings of 96 joints are 3072 places in all; keep it to 3000, or make two files of it"),
 ])
@@ -42,7 +42,7 @@ def test_more_than_a_class_draws_is_refused_in_words(changes, says):
     assert says == str(refusal.value)
 
 
-@pytest.mark.parametrize("shape", [(MOST_DRAWINGS, 12, 1), (MOST_PLACED // MOST_JOINTS, MOST_JOINTS, 1), (10, 24, MOST_LIMBS)])
+@pytest.mark.parametrize("shape", [(MOST_DRAWINGS, 12, 1), (MOST_PLACED // MOST_JOINTS, MOST_JOINTS, 1), (10, 25, MOST_LIMBS)])
 def test_at_the_limit_a_file_is_read_as_it_was_written(shape):
     data = action_file.dumps(scribble(*shape))
     assert data == action_file.dumps(action_file.loads(data))

@@ -10,7 +10,7 @@ LARGEST = 10_000.0  # mm: no sheet is larger, and squares stay far from overflow
 SMALLEST = 0.1  # mm: no part is shorter than a pencil line is wide, and no quotient overflows
 # Far above what a class draws, and low enough that any action is checked and guided in three seconds.
 MOST_DRAWINGS = 240  # ten seconds on ones; a loop in class has 8 to 64
-MOST_JOINTS = 24  # of one limb; an arm has 4, a long tail 11
+MOST_JOINTS = 120  # of one limb; an arm has 4, a long tail 11, the longest rope of the course 101
 MOST_LIMBS = 12  # a figure with its tail, coat and hat has 8
 MOST_PLACED = 3_000  # joints on all drawings together: 64 drawings of a figure of 26 joints have 1,664
 MOST_PLACES = 2_000  # places on a planned path

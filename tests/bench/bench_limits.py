@@ -18,7 +18,7 @@ import numpy as np
 
 ASKED_SECONDS, ASKED_MB = 3.0, 300.0
 # Drawings, joints, limbs: at the limits one by one, and all together at the limit of joints drawn in all.
-SHAPES = [(240, 4, 3), (125, 24, 1), (240, 12, 1), (240, 6, 2), (125, 2, 12), (62, 24, 2), (10, 24, 12), (62, 4, 12), (16, 4, 2)]
+SHAPES = [(240, 4, 3), (25, 120, 1), (240, 12, 1), (240, 6, 2), (125, 2, 12), (62, 24, 2), (10, 24, 12), (8, 120, 3), (62, 4, 12), (16, 4, 2)]
 
 
 def scribble(rng, count, joints):

@@ -195,7 +195,7 @@ def test_a_joint_stays_under_the_hand_on_a_strip_of_paper(blank):
 
 def test_very_many_joints_are_painted(blank):
     """As many as a file may hold in one limb; in all limbs; in all drawings."""
-    for made in (action(swinging(3, 24, 5.0), length=5.0), action(*[swinging(10, 24, 5.0) + k for k in range(12)], length=5.0),
+    for made in (action(swinging(3, 120, 2.0), length=2.0), action(*[swinging(10, 24, 5.0) + k for k in range(12)], length=5.0),
                  action(swinging(240, 12, 5.0), length=5.0)):
         blank.put("light_table", LightTable(made))
         assert len(made.limbs) * len(made.limbs[0].joints) == blank.locator(".handle").count()

@@ -15,7 +15,7 @@ ODD_TEXTS = (
     "e\u0301\u0301\u0301", "joint 2", "hands", "glass", "\U000e0041", "\u200b", "NaN", "null",
 )
 # fmt: on
-BIG = ((240, 1, 12), (240, 12, 1), (125, 1, 24), (10, 12, 24), (64, 4, 11), (240, 1, 4))  # drawings, limbs, joints
+BIG = ((240, 1, 12), (240, 12, 1), (25, 1, 120), (10, 12, 24), (64, 4, 11), (240, 1, 4))  # drawings, limbs, joints
 JOINTS = (1, 2, 2, 3, 4, 4, 5, 7) * 4 + (12, 20)  # of a limb: an arm, a hand, now and then a rope
 HALF = ("\ud800", "a\udfff", "\udc80x")  # half a character: JSON can write it, UTF-8 cannot
 NAMES = (
