@@ -21,7 +21,7 @@ KEEPS = 0.9     # of the speed before, after: a joint that keeps it or speeds up
 TURNS = 0.25    # of its fastest turn: so much the carrying part itself must turn that way
 HELD_BENT = 8.0  # degrees by which a part that can be straight may be held bent all through the loop
 ANKLE = 8.0     # degrees more that a part may lead which never is straight
-LAGS = 0.1      # radians of the loop, 0.4 drawings of 24
+LAGS = 0.15     # radians of the loop, 0.6 drawings of 24
 BOTH_WAYS = 15.0  # degrees: a joint whose stops let it bend this far both ways can drag
 
 

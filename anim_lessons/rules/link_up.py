@@ -20,6 +20,7 @@ from .rule import LOOP, Rule, Tolerance
 
 NAME = "link-up"
 LEAST = 2.0    # mm, for pencils have a width
+TWIN = 0.5  # of what stands out round the seam, squared
 UNLIKE = 1.6  # times as much where exposures round the seam differ
 CLEAR = 0.955  # a jump explains about 1.07 times what one drawing out of place would, such a drawing 0.94 times
 SHARED = 0.5   # of what is allowed: a joint that jumps less takes no part in another's jump
@@ -85,7 +86,14 @@ def broken_whole(m, brief):
     """True where a joint jumps from the last drawing to the first, (..., joints)."""
     fit, seam = jump(m)
     flags = (np.abs(fit) > _usual(m, brief)) & seam[..., None]
-    return flags & (np.abs(fit) > allowed(m, brief)) if flags.any() else flags
+    return flags & (np.abs(fit) > allowed(m, brief)) & ~_twin(m) if flags.any() else flags
+
+
+def _twin(m):
+    """True where half a loop from the seam as much stands out: that is the shape of the movement, (..., joints)."""
+    out, seam = np.abs(m.outlier) ** 2, np.arange(-2, 2)
+    far = m.stack.opposite[:, seam].ravel()
+    return out[..., np.unique(far), :].sum(axis=-2) > TWIN * out[..., seam, :].sum(axis=-2)
 
 
 def findings(limb, m, brief):
