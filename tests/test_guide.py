@@ -37,6 +37,12 @@ def held_back(seed, fault=False):
     return action, joint, number, rng
 
 
+def passes(action, joint):
+    """Every rule is kept, but for how the last part trails that came along traced: that is placed next."""
+    later = [] if joint == "fingertips" else [finding for finding in check(action).findings if finding.head.startswith("The hand breaks out")]
+    return set(check(action).findings) == set(later)
+
+
 def broken(action, brief=DEFAULT):
     return {finding.rule for finding in check(action, brief).findings}
 
@@ -48,7 +54,7 @@ def test_what_is_allowed_passes_when_placed_and_what_is_excluded_breaks_the_rule
     assert found.allowed and not found.remains
     for start, end in found.allowed:
         for angle in (start, rng.uniform(start, end), end):
-            assert check(placed(action, "arm", joint, number, angle)).passed, angle
+            assert passes(placed(action, "arm", joint, number, angle), joint), angle
     for part in found.excluded:
         for angle in (part.start + 0.02, rng.uniform(part.start, part.end), part.end - 0.02):
             if part.end - part.start > 0.1:
@@ -148,7 +154,7 @@ def test_too_few_drawings_leave_only_what_can_be_judged():
     few = Action((Limb(limb.name, limb.joints, limb.lengths, limb.stops, limb.drawings[:FEWEST - 3]),))
     found = guide(few, "arm", "wrist", 2)
     assert found.asked is None
-    assert set() < {part.rule for part in found.excluded} <= {"stops", "drag"}
+    assert {part.rule for part in found.excluded} <= {"stops"}
 
 
 def test_an_action_that_does_not_loop_is_guided_to_its_ends():
@@ -179,9 +185,10 @@ def test_the_command_prints_what_may_be_judged_from_outside(tmp_path):
     assert all({"from", "to", "rule", "says"} == set(part) for part in told["excluded"])
     assert 360 == pytest.approx(sum(b - a for a, b in told["allowed"]) + sum(p["to"] - p["from"] for p in told["excluded"]))
     for start, end in told["allowed"]:
-        assert check(placed(read(file), "arm", "wrist", number, (start + end) / 2)).passed
+        assert passes(placed(read(file), "arm", "wrist", number, (start + end) / 2), "wrist")
     said = CliRunner().invoke(main, asked).stdout
     assert "the wrist may go from" in said and "Now: The elbow locks at" in said
+    assert "Then place the hand too: shifted and traced along, it would break out." in said
 
 
 def test_the_command_asks_which_limb_and_says_what_is_wrong(tmp_path):

@@ -65,6 +65,8 @@ class Guide:
         What is broken elsewhere, whatever is done here; an empty text where nothing is.
     planned : bool
         True where `asked` is of a plan: a path of action with its timing chart.
+    traced_part : str
+        The last part, where it would break out if it were only shifted and traced along to `asked`.
     begun : bool
         True where neighbours are not drawn yet, and a swing is supposed for them.
     turns : str
@@ -85,6 +87,7 @@ class Guide:
     planned: bool = False
     turns: str = ""
     begun: bool = False
+    traced_part: str = ""
 
     def rule_at(self, angle):
         """The Excluded part an angle lies in, or None where it is allowed."""
@@ -115,7 +118,8 @@ class Guide:
         wanted = f"; {who} at {amount(self.asked)}°" if self.asked is not None else ""
         remains = f" {self.remains}" if self.remains else ""
         loose = f" {capital(the(self.turns))} {verb(self.turns, 'turns', 'turn')} here, so a loose one may break past its stop." if self.turns else ""
-        return f"On {self.drawing} {the(self.joint)} may go {parts}{wanted}.{loose}{remains}"
+        last = f" Then place the {self.traced_part} too: shifted and traced along, it would break out." if self.traced_part else ""
+        return f"On {self.drawing} {the(self.joint)} may go {parts}{wanted}.{last}{loose}{remains}"
 
 
 def guide(action, limb, joint, number, brief=DEFAULT, exact=False, verdict=None):
@@ -164,6 +168,7 @@ def guide(action, limb, joint, number, brief=DEFAULT, exact=False, verdict=None)
         radius=trial.length, drawn=angle_of(m.segment[d, j - 1]),
         traced=angle_of(m.segment[before, j - 1]) if there else None,
         asked=asked, allowed=allowed, excluded=excluded, remains=trial.remains(), planned=plan is not None,
+        traced_part=trial.breaks_out(asked) if asked is not None else "",
         turns=drawn.joints[j - 1] if brief.may_break and stops.NAME in brief.rules and stops.may_break(m)[d, j - 1]
         and np.abs(m.bend[d, j - 1] - m.stops[j - 1]).min() < NEAR else "",
     )

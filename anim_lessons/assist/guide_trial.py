@@ -10,6 +10,7 @@ from ..geometry.angles import as_points
 from ..judging.flags import flagged, measure, measured
 from ..measures.loops import Measures
 from ..measures.one_drawing import MIDDLE, Tried
+from ..model.words import part
 from ..rules import RULES
 from ..rules.rule import LIMBS
 
@@ -88,6 +89,14 @@ class Trial:
         if RULES[name].trails and self.whole.segments > 2 and self.j < self.whole.segments:
             flags[..., -1] = False
         return flags
+
+    def breaks_out(self, angle):
+        """The last part, where it breaks a rule if it is shifted and traced along to that angle; else an empty text."""
+        if self.whole.segments < 3 or self.j >= self.whole.segments:
+            return ""
+        m = measured(self.action, self.limb, placed(self.limb, self.j, self.d, angle))
+        asked = [rule for name, rule in RULES.items() if rule.trails and name in self.brief.rules and not rule.judged(m)]
+        return part(self.limb, m.segments - 1) if any(rule.broken(m, self.brief)[self.d, -1] for rule in asked) else ""
 
     def _largest(self, broken, tried):
         """Where rules about a place are broken together, leave the one that is broken most, as a check does."""

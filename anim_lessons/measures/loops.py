@@ -332,9 +332,9 @@ class Measures:
         return turn, np.abs(turn).max(axis=-1, keepdims=True)
 
     @cached_property
-    def mean_bend(self):
-        """Bend of the last part, mean over the time of the loop, degrees, (..., 1)."""
-        return (self.detrended_bend[..., -1] @ self.stack.share)[..., None]
+    def rest_bend(self):
+        """Bend about which the last part swings, degrees, (..., 1): the middle one, which a few drawings do not move."""
+        return np.median(self.detrended_bend[..., -1], axis=-1, keepdims=True)
 
     @cached_property
     def fastest_across(self):
@@ -373,6 +373,8 @@ class Measures:
     def goes_round(self):
         """True where the end joint's path never turns back: it is about as wide as it is long, as a circle; or it turns
         gently everywhere and as much one way as the other, as a figure of eight, (...)."""
+        if not self.loop:
+            return np.zeros(self.z.shape[:-2], bool)
         tip = self.z[..., -1] - self.z[..., -1].mean(axis=-1, keepdims=True)
         sway, size = np.abs((tip**2).sum(axis=-1)), (np.abs(tip) ** 2).sum(axis=-1)
         wide = np.sqrt(np.maximum(size - sway, 0.0) / np.maximum(size + sway, 1e-12))

@@ -41,8 +41,6 @@ class Neighbours:
         The drawing and the four round it are exposed alike.
     opposite : ndarray of int, shape (2, drawings)
         The two drawings nearest to half a loop later.
-    share : ndarray, shape (drawings,)
-        Of the loop's time, half of it to the drawing before and half to the one after.
     pace : ndarray, shape (drawings,)
         Times the way from the drawing before to the one after: the way in the time of a mean exposure.
     frames, time : ndarrays, shape (drawings,)
@@ -96,8 +94,6 @@ class Neighbours:
         self.spread = spread
         self.wave = _wave(self.time)
         self.alike = np.all([frames == frames[at] for at in self.around], axis=0)
-        around = when[1:] - when[:-1]
-        self.share = (np.roll(around, 1) + around) / (2.0 * when[-1]) if loop else around / when[-1]
         later = (self.time + 0.5) % 1.0
         apart = np.abs(later[:, None] - self.time)
         self.opposite = np.argsort(np.minimum(apart, 1.0 - apart), axis=1, kind="stable")[:, :2].T

@@ -49,7 +49,7 @@ class Tried(Measures):
         self.loop, self.enough, self.one_sided = False, True, False
         self.stack = SimpleNamespace(before=_BEFORE, after=_AFTER, certainty=whole.stack.certainty[self.rows],
                                      alike=whole.stack.alike[self.rows], pace=whole.stack.pace[self.rows],
-                                     frames=whole.stack.frames[self.rows])
+                                     frames=whole.stack.frames[self.rows], opposite=None)
 
     def _felt(self, operator, change):
         """What a change of the one drawing adds to an operator's answer, (places, 5, ...)."""
@@ -154,8 +154,8 @@ class Tried(Measures):
         return (before.conj() * speed).imag / np.maximum(np.abs(before), 1e-9)
 
     @cached_property
-    def mean_bend(self):
-        return self.whole.mean_bend + self.turned[..., -1] * self.whole.stack.share[self.d]
+    def rest_bend(self):
+        return self.whole.rest_bend     # one drawing hardly moves it
 
     @cached_property
     def carrier_turn(self):

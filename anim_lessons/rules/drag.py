@@ -43,16 +43,28 @@ def lead(m):
     strong = np.abs(across) > np.maximum(SWINGS * m.fastest_across, SLOW)
     turn, most = m.carrier_turn
     pulls = (way * after >= KEEPS * way * before) & (way * turn > TURNS * most)
-    pulls &= (m.last_lag > LAGS) | m.one_sided   # a part that turns with its carrier all through the loop is the matter of overlap
-    bend, rest = wrapped(m.bend[..., -1]), wrapped(m.mean_bend)     # a whole turn more is no lead
+    bend, rest = wrapped(m.bend[..., -1]), wrapped(m.rest_bend)     # a whole turn more is no lead
     ahead = way * bend
     from_rest = way * wrapped(bend - rest) if _never_straight(m) else \
         np.minimum(ahead, way * (bend - np.clip(rest, -HELD_BENT, HELD_BENT)))
     found = np.where(strong & pulls, from_rest, -np.inf)
+    if not m.one_sided:
+        # A part that turns with its carrier, and leads on both strokes alike, is the matter of overlap.
+        found = np.where((m.last_lag <= LAGS) & (_on_the_other_stroke(m, found) > 0.0), -np.inf, found)
     if m.segments > 2 and m.enough:
         out = strong & breaks_out(m)    # one drawing that jumps ahead does not run on
         found = np.where(out, np.maximum(ahead, found), found) if out.any() else found
     return found
+
+
+def _on_the_other_stroke(m, found):
+    """The most that it leads at the two drawings nearest to half a loop later, degrees, (..., drawings)."""
+    if m.stack.opposite is None:    # of one drawing tried the others are those of the loop
+        one, two = m.whole.stack.opposite[:, m.rows]
+        found = lead(m.whole)
+    else:
+        one, two = m.stack.opposite
+    return np.maximum(found[..., one], found[..., two])
 
 
 def _never_straight(m):
@@ -89,6 +101,9 @@ def _finding(limb, brief, ahead, group, m):
     worst = max(group, key=lambda d: round(ahead[d], 6))  # alike but for rounding: the first
     numbers = (worst + 1, *(d + 1 for d in group if d != worst))
     amount, most_ahead = float(ahead[worst]), brief.tolerance(NAME) + (ANKLE if _never_straight(m) else 0.0)
+    if not _never_straight(m):      # told as it is seen, against a straight part
+        rests = float(np.sign(m.across[worst]) * wrapped(m.bend[worst, -1])) - amount
+        amount, most_ahead = amount + rests, most_ahead + rests
     shown, most = told_apart(amount, most_ahead, 1)
     up_to = "up to " if len(group) > 1 else ""
     last, before = part(limb, m.segments - 1), part(limb, m.segments - 2)

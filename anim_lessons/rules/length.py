@@ -16,6 +16,7 @@ NAME = "length"
 UNSTEADY = 5.0  # times what an unsteady pencil does to a length: less is put down to it
 LEAST = 0.8  # mm: less cannot be told from the width of a pencil line
 HARMONIC = np.pi / 4.0   # of the first harmonic: the least to which what is measured must come
+MOST_BREATH = 0.05  # of the length: what changes by more in one drawing is no breathing
 SURE = 9.0   # times what an unsteady pencil puts into the first harmonic of a length
 
 
@@ -32,9 +33,9 @@ def measure(m):
 def breath(m, brief):
     """How far each segment grows and shrinks in a loop, either way: the first harmonic of `measure`, in which a drawing
     that is a fault by itself has no say, (..., segments); 0 of one that does not do both."""
-    flags, most = broken(m, brief), brief.tolerance(NAME)
+    flags = broken(m, brief)
     by_itself = flags & ~flags[..., m.stack.before, :] & ~flags[..., m.stack.after, :]
-    change = np.clip(np.where(by_itself, 0.0, measure(m)), -most, most)
+    change = np.clip(np.where(by_itself, 0.0, measure(m)), -MOST_BREATH, MOST_BREATH)
     level = change - np.median(change, axis=-2, keepdims=True)
     both = np.minimum(level.max(axis=-2), -level.min(axis=-2)) > 0.5 * brief.tolerance("breathing")
     return np.where(both, np.abs(m.wave @ change), 0.0)

@@ -68,16 +68,16 @@ def test_at_the_turn_the_hand_is_free(number):
 
 def test_mid_swing_is_where_the_wrist_is_more_than_half_as_fast_as_ever():
     # The speed of a sine is a cosine. Of 20 drawings, 18° each, those up to 54° from the fastest are above
-    # half of it (cos 54° = 0.59, cos 72° = 0.31), round 1 and round 11.
+    # half of it (cos 54° = 0.59, cos 72° = 0.31), round 1 and round 11; up to the fastest the wrist gains speed.
     strong = np.isfinite(drag.lead(measure(swung(count=20))[0]))
-    assert [1, 2, 3, 4, 8, 9, 10, 11, 12, 13, 14, 18, 19, 20] == (np.flatnonzero(strong) + 1).tolist()
+    assert [1, 8, 9, 10, 11, 18, 19, 20] == (np.flatnonzero(strong) + 1).tolist()
 
 
 def test_a_run_of_drawings_is_one_finding_that_leads_with_the_worst():
-    (finding,) = found(swung((8, 10.0), (9, 25.0), (10, 12.0)), "drag")
+    (finding,) = found(swung((7, 18.0), (8, 25.0), (9, 20.0)), "drag")
 
-    assert (9, 8, 10) == finding.drawings
-    assert "The hand scoops at 8 to 10. It leads the forearm by up to 25.0° in mid-swing" in finding.says
+    assert (8, 7, 9) == finding.drawings
+    assert "The hand scoops at 7 to 9. It leads the forearm by up to 25.0° in mid-swing" in finding.says
 
 
 def test_the_correction_lets_it_trail():

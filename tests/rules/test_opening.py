@@ -73,18 +73,18 @@ def test_where_the_one_before_went_too_far_that_one_is_named_and_mended():
     # 6 is drawn at 68 degrees instead of 80, so 7 at 70 comes back two degrees.
     (finding,) = found(elbow((6, 68.0)), "opening")
 
-    assert (7, 6) == finding.drawings
-    assert "The elbow closes at 7 in the middle of opening." == finding.head
-    assert ("6 has gone too far, so 7 comes back: it closes 2.0° where it should open about 10°. "
-            "On 6, swing the forearm with the hand 12° back, then flip 5, 6, 7.") == finding.text
+    assert (6,) == finding.drawings
+    assert "The elbow opens too far at 6." == finding.head
+    assert ("So 7 comes back: there it closes 2.0° where about 10° are looked for. "
+            "Swing the forearm with the hand 12° back, then flip 5, 6, 7.") == finding.text
     assert [6] == list(finding.correction.poses)
 
 
 def test_where_it_only_waits_it_locks():
     (finding,) = found(elbow((6, 71.0)), "opening")
 
-    assert (7, 6) == finding.drawings
-    assert "The elbow locks at 7. 6 has gone too far, so 7 waits: it opens 1.0°" in finding.says
+    assert (6,) == finding.drawings
+    assert "The elbow opens too far at 6. So 7 waits: there it opens 1.0°" in finding.says
 
 
 def test_several_drawings_traced_in_a_row_are_each_found():

@@ -67,8 +67,9 @@ def test_just_over_the_limit_the_sentence_still_shows_which_is_more():
     assert ("4.02 mm ahead of its place", "at most 4.00 mm") == (finding.shows, finding.looked_for)
 
 
-@pytest.mark.parametrize("number", [2, 3, 8, 9])
+@pytest.mark.parametrize("number", [3, 8])
 def test_what_does_not_loop_is_judged_up_to_its_ends(number):
+    # Beside its ends a drawing has one neighbour on one side, and three times as much is allowed.
     (finding,) = local(on_a_line(**{f"at{number}": (6, 0)}))
     assert ((number,), f"{number} runs ahead.") == (finding.drawings, finding.head)
 
