@@ -50,13 +50,17 @@ def allowed_of(m, tolerance, finer):
 
 def broken(m, brief):
     """True where a joint is off its arc, (..., drawings, joints)."""
-    return isolated(m) & (np.abs(measure(m)) > allowed(m, brief))
+    return beyond(m, np.abs(measure(m)), brief.tolerance(NAME), FINER)
 
 
-def isolated(m):
-    """True where one drawing is out of place, not merely a path that turns sharply:
-    `outlier` confirms most of `residual`."""
-    flags = m.peak & (np.abs(m.outlier) > SURE * np.abs(m.residual)) & (m.stands_out > APART * m.quiet)
+def beyond(m, off, tolerance, finer):
+    """True where one drawing is out of place by more than is allowed, not merely a path that turns sharply: `outlier`
+    confirms most of `residual`, stands apart from the rest of the loop, and does not come twice in it."""
+    flags = m.peak & (off > np.maximum(finer * tolerance * m.spacing, LEAST_CLEAR))     # the least that is ever allowed
+    if not flags.any():
+        return flags
+    flags &= (np.abs(m.outlier) > SURE * np.abs(m.residual)) & (m.stands_out > APART * m.quiet)
+    flags &= off > allowed_of(m, tolerance, finer)
     return flags & ~m.has_twin if flags.any() else flags
 
 

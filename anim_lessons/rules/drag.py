@@ -43,8 +43,11 @@ def lead(m):
     strong = np.abs(across) > np.maximum(SWINGS * m.fastest_across, SLOW)
     turn, most = m.carrier_turn
     pulls = (way * after >= KEEPS * way * before) & (way * turn > TURNS * most)
-    bend, rest = wrapped(m.bend[..., -1]), wrapped(m.rest_bend)     # a whole turn more is no lead
+    bend = wrapped(m.bend[..., -1])     # a whole turn more is no lead
     ahead = way * bend
+    if not _never_straight(m) and not (strong & (ahead > 0.0)).any():
+        return np.where(strong & pulls, ahead, -np.inf)
+    rest = wrapped(m.rest_bend)
     from_rest = way * wrapped(bend - rest) if _never_straight(m) else \
         np.minimum(ahead, way * (bend - np.clip(rest, -HELD_BENT, HELD_BENT)))
     found = np.where(strong & pulls, from_rest, -np.inf)

@@ -64,8 +64,9 @@ def explains(cause, other):
 
 def broken(m, brief):
     """True where a segment is too long or too short, (..., drawings, segments)."""
-    least = np.maximum(LEAST, UNSTEADY * m.unsteady_length)
-    return np.abs(measure(m)) * m.lengths > np.maximum(brief.tolerance(NAME) * m.lengths, least)
+    change = np.abs(measure(m)) * m.lengths
+    flags = change > np.maximum(brief.tolerance(NAME) * m.lengths, LEAST)
+    return flags & (change > UNSTEADY * m.unsteady_length) if flags.any() else flags
 
 
 def findings(limb, m, brief):

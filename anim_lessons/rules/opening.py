@@ -65,14 +65,14 @@ def broken(m, brief):
     inner = INNER * (high - low)
     low, high, shy = low + inner, high - inner, high - low < SHY
     between = ((to > low) & (to < high) | (middle > low) & (middle < high)) & ~shy
-    between &= ~m.rests[..., None]      # the whole limb is held
     if m.one_sided:
         between[..., [1, -2, -1], :] = False    # it may begin from rest and come to rest
-    stands = short & _is_outlier(m, out, missing)
+    stands = between & short & _is_outlier(m, out, missing)
     if stands.any():    # the same half a loop later is the shape of the movement
         twin = m.bend_has_twin[..., asked]
         stands &= ~(twin | twin[..., m.stack.before, :])
-    flags[..., asked] = between & (stands | traced(m, drawn))
+    stands |= between & traced(m, drawn)
+    flags[..., asked] = stands & ~m.rests[..., None] if stands.any() else stands     # the whole limb may be held
     if m.segments > 2:
         flags[..., -1] = breaks_out(m)
     return flags if m.sure is True else flags & m.sure[:, None, None]
@@ -81,7 +81,9 @@ def broken(m, brief):
 def breaks_out(m):
     """True where the last of three or more parts is not where it trails before and after, (..., drawings)."""
     out, left = np.abs(m.bend_outlier[..., -1]), np.abs(m.bend_residual[..., -1])
-    peak = (out >= out[..., m.stack.before]) & (out >= out[..., m.stack.after])
+    peak = (out >= out[..., m.stack.before]) & (out >= out[..., m.stack.after]) & (out > BREAKS)
+    if not peak.any():
+        return peak
     least = np.maximum(np.maximum(OF_STEP * m.last_bend_step, BREAKS), np.maximum(6.0 * m.unsteady_bend[..., -1], QUIET * m.quiet_bend))
     found = peak & (out > 0.75 * left) & (out > least)
     return found & ~m.bend_has_twin[..., -1] if found.any() else found

@@ -12,7 +12,7 @@ import numpy as np
 from ..measures.loops import extremes
 from ..model.words import capital, part, the, told_apart, verb
 from . import pace
-from .arc import LEAST, allowed_of, isolated
+from .arc import LEAST, allowed_of, beyond
 from .finding import WHOLE, Finding
 from .rule import Rule, Tolerance
 
@@ -40,7 +40,7 @@ def allowed(m, brief):
 def broken(m, brief):
     """True where a joint hangs back or runs ahead, (..., drawings, joints)."""
     off = np.abs(measure(m))
-    flags = isolated(m) & (off > allowed(m, brief))
+    flags = beyond(m, off, brief.tolerance(NAME), FINER)
     # Gaps in order are no fault, whatever a cubic expects; but a joint further off than its gaps are wide is in no chart.
     return flags & (m.out_of_order | (off > FAR * m.spacing)) if flags.any() else flags
 
@@ -82,7 +82,8 @@ def _widest(m):
 def even(m, brief):
     """True where the end joint's gaps are all alike, also where there are none, (...)."""
     alike = (evenness(m) < brief.tolerance("even")) & (m.distance[..., -1].max(axis=-1) > LEAST)
-    return alike & ~m.goes_round | still(m)     # what never turns back may keep its pace
+    alike = alike & ~m.goes_round if np.any(alike) else alike      # what never turns back may keep its pace
+    return alike | still(m)
 
 
 def way(m):
