@@ -154,7 +154,7 @@ def test_too_few_drawings_leave_only_what_can_be_judged():
     few = Action((Limb(limb.name, limb.joints, limb.lengths, limb.stops, limb.drawings[:FEWEST - 3]),))
     found = guide(few, "arm", "wrist", 2)
     assert found.asked is None
-    assert {part.rule for part in found.excluded} <= {"stops"}
+    assert {part.rule for part in found.excluded} <= {"stops", "drag"}
 
 
 def test_an_action_that_does_not_loop_is_guided_to_its_ends():

@@ -40,7 +40,7 @@ class Neighbours:
     alike : ndarray of bool, shape (drawings,)
         The drawing and the four round it are exposed alike.
     opposite : ndarray of int, shape (2, drawings)
-        The two drawings nearest to half a loop later.
+        The two drawings nearest to half a loop later; twice the same where one lies there.
     pace : ndarray, shape (drawings,)
         Times the way from the drawing before to the one after: the way in the time of a mean exposure.
     frames, time : ndarrays, shape (drawings,)
@@ -96,7 +96,9 @@ class Neighbours:
         self.alike = np.all([frames == frames[at] for at in self.around], axis=0)
         later = (self.time + 0.5) % 1.0
         apart = np.abs(later[:, None] - self.time)
-        self.opposite = np.argsort(np.minimum(apart, 1.0 - apart), axis=1, kind="stable")[:, :2].T
+        apart = np.minimum(apart, 1.0 - apart)
+        one, two = np.argsort(apart, axis=1, kind="stable")[:, :2].T
+        self.opposite = np.stack([one, np.where(apart.min(axis=1) < 0.25 / n, one, two)])
         # Half way to the drawing before, by the cubic through the four around.
         self.half_way = np.zeros((n, n))
         for i in range(n):
