@@ -20,6 +20,7 @@ from .neighbours import FEWEST, neighbours
 
 PENCIL = 0.35  # mm, the most that is put down to an unsteady pencil
 CLEAR = 3.0  # times the quietest part of its loop: a drawing that stands out so far is seen by itself
+ROUGH = 0.035  # of the spacing: what stands out even where a loop is quietest
 REST = 0.1  # of a joint's widest step
 ROUND = 0.53  # width of a path over its length
 GENTLE = 75.0  # degrees from one step to the next
@@ -244,6 +245,13 @@ class Measures:
     def quiet(self):
         """`stands_out` where the loop is quiet, (..., 1, joints): what is below the few drawings that stand out most."""
         return _quiet(self.stands_out, -2)
+
+    @cached_property
+    def rough(self):
+        """True of a loop in which the end joint stands out all along: an unsteady hand, or a chart by halves or thirds, through
+        which no cubic goes. It is judged less finely, (..., 1)."""
+        least = self.count // 5     # a fifth of the drawings may stand out less
+        return np.partition(self.stands_out[..., -1], least, axis=-1)[..., least, None] > ROUGH
 
     @cached_property
     def rests(self):

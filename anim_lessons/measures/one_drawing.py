@@ -183,6 +183,10 @@ class Tried(Measures):
         return self.whole.last_lag      # one drawing hardly changes it
 
     @cached_property
+    def rough(self):
+        return self.whole.rough
+
+    @cached_property
     def quiet(self):
         return self.whole.quiet     # without the drawings that stand out most, of which the one tried is one
 

@@ -17,6 +17,7 @@ LEAST = 2.0  # mm, for pencils have a width
 LEAST_CLEAR = 1.5  # mm, where one drawing stands clear of a quiet loop
 FINER = 0.43  # of the tolerance, there
 UNLIKE = 1.6  # times as much where exposures differ: a drawing held long is a stop, and the way round it no cubic
+COARSER = 1.7  # times as much in a loop that stands out all along
 ONE_SIDED = 3.0  # times as much where nothing loops, at the drawing after the first and at the one before the last
 UNSTEADY = 7.0  # times what an unsteady pencil adds: less is put down to it
 APART = 2.0  # times what stands out where the loop is quiet: less is the manner of the whole loop
@@ -41,7 +42,7 @@ def allowed(m, brief):
 def allowed_of(m, tolerance, finer):
     """What is allowed by a tolerance, mm, (..., drawings, joints): of a drawing that stands clear of a quiet loop `finer` of it."""
     usual = np.maximum(tolerance * m.spacing, LEAST)
-    usual = usual * np.where(m.stack.alike, 1.0, UNLIKE)[:, None]
+    usual = usual * np.where(m.stack.alike, 1.0, UNLIKE)[:, None] * np.where(m.rough, COARSER, 1.0)[..., None]
     if m.one_sided:
         usual[..., [1, -2], :] *= ONE_SIDED
     fine = np.maximum(np.maximum(finer * tolerance * m.spacing, LEAST_CLEAR), UNSTEADY * m.unsteady)

@@ -58,7 +58,8 @@ def broken(m, brief):
     drawn, looked_for, out, bend, low, high, unsteady = (
         array[..., asked] for array in (*steps(m), m.bend, *m.bend_range, m.unsteady_bend))
     size, missing = np.abs(looked_for), np.abs(looked_for - drawn)
-    short = drawn * np.sign(looked_for) < brief.tolerance(NAME) * size     # too small a part, or the other way
+    tolerance = np.where(m.rough, -BACK, brief.tolerance(NAME))[..., None]   # in a rough loop only the other way is sure
+    short = drawn * np.sign(looked_for) < tolerance * size     # too small a part, or the other way
     short &= (size >= LEAST) & (missing > np.maximum(1.0, 6.0 * unsteady))
     to = bend - drawn + looked_for          # where the step should lead, and half way there
     middle = to - looked_for / 2.0
@@ -86,7 +87,7 @@ def breaks_out(m):
         return peak
     least = np.maximum(np.maximum(OF_STEP * m.last_bend_step, BREAKS), np.maximum(6.0 * m.unsteady_bend[..., -1], QUIET * m.quiet_bend))
     found = peak & (out > 0.75 * left) & (out > least)
-    return found & ~m.bend_has_twin[..., -1] if found.any() else found
+    return found & ~m.bend_has_twin[..., -1] & ~m.rough if found.any() else found
 
 
 def traced(m, drawn):
