@@ -209,7 +209,7 @@ HOMEWORK = {
             "hand still grows": (lambda: actions.longer(actions.wave(), by=0.2, drawing=5), "length"),
             "elbow still locks": (lambda: actions.traced_twice(actions.wave(), drawing=12), "opening"),
             "still no link-up": (lambda: drifting(actions.wave()), "link-up"),
-            "flutters": (lambda: starts.fluttering(actions.wave()), "spacing"),
+            "flutters": (lambda: starts.fluttering(actions.wave()), "arc"),
         }),
     "09_two_arms": Homework(
         "wave_with_both_arms.json",

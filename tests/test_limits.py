@@ -83,7 +83,7 @@ def test_a_repeated_key_is_found_in_one_pass_over_the_keys(monkeypatch):
 
 
 def test_findings_are_compared_only_with_those_near_them(monkeypatch):
-    """Twice as many drawings, twice as many findings: twice as many comparisons, not four times."""
+    """However many findings there are, each is compared with a few."""
     asked = []
     follows = causes._follows
     monkeypatch.setattr(causes, "_follows", lambda *given: asked.append(1) or follows(*given))
@@ -93,7 +93,7 @@ def test_findings_are_compared_only_with_those_near_them(monkeypatch):
         found = len(check(scribble(drawings)).findings)
         counts.append((found, len(asked)))
     assert counts[2][0] > 3 * counts[0][0]
-    assert counts[1][1] < 2.5 * counts[0][1] and counts[2][1] < 2.5 * counts[1][1], counts
+    assert all(compared < 5 * found + 20 for found, compared in counts), counts
 
 
 def spent(verdict):

@@ -270,11 +270,12 @@ class Measures:
 
     @cached_property
     def steady(self):
-        """True where neither step beside a drawing is that of a hold, (..., drawings, joints)."""
-        into, after = self.distance, self.stack.after
-        out, wider = into[..., after, :], into[..., self.stack.before, :]
-        least = np.minimum(into, out)
-        return least >= STEADY * np.maximum(np.maximum(into, out), np.maximum(wider, out[..., after, :]))
+        """True where neither step beside a drawing is that of a hold, with it where its neighbours have it,
+        (..., drawings, joints)."""
+        before, after, place = self.stack.before, self.stack.after, self.z - self.residual
+        into, out = np.abs(place - self.z[..., before, :]), np.abs(self.z[..., after, :] - place)
+        wider = np.maximum(self.distance[..., before, :], self.distance[..., after[after], :])
+        return np.minimum(into, out) >= STEADY * np.maximum(np.maximum(into, out), wider)
 
     @cached_property
     def clear(self):

@@ -79,7 +79,7 @@ def apart(a, b):
     tilt = np.arctan2(2.0 * xy, xx - yy) / 2.0
     axis = np.stack([np.cos(tilt), np.sin(tilt)], axis=-1)
     first, second = (one * axis).sum(axis=-1), (other * axis).sum(axis=-1)
-    turns = np.angle(first * second.conj()) / (2.0 * np.pi) % 1.0
+    turns = np.round(np.angle(first * second.conj()) / (2.0 * np.pi), 12) % 1.0     # never a hair below a whole turn
     return np.where((np.abs(first) > SHY) & (np.abs(second) > SHY), turns, 0.5)
 
 

@@ -111,7 +111,7 @@ def long_named():
 def test_a_sheet_with_long_names_is_painted_whole(blank):
     blank.put("light_table", table(long_named(), 6))
     blank.locator(".handle").nth(2).focus()
-    blank.locator(".notehead").first.click()
+    blank.locator(".notehead:visible").first.click()
     assert blank.locator(".ghosts .ghost").get_attribute("d")
     assert blank.locator(".tab:visible").count() > 1     # what is painted after the ghost
     assert "6" == blank.locator(".sheetno").text_content()
@@ -128,7 +128,7 @@ def test_a_sheet_with_long_names_is_painted_whole(blank):
 def test_names_are_cut_and_the_whole_is_told_on_asking(blank):
     made = long_named()
     blank.put("light_table", table(made, 6))
-    blank.locator(".notehead").first.click()
+    blank.locator(".notehead:visible").first.click()
     blank.locator(".handle").nth(3).focus()
     nudge = blank.locator(".nudge span")
     assert len(nudge.inner_text()) < 40 and "…" in nudge.inner_text()
