@@ -1,7 +1,10 @@
 """Arcs: every joint travels on its arc; no drawing jumps off it.
 
 The measure is how far a joint lies across its path from where its neighbours
-put it, against the local spacing. In an action that does not loop the first
+put it, against the local spacing. One drawing that stands clear of a quiet loop
+is judged more finely, for the eye rests on it; a loop that stands out all along,
+and drawings exposed unlike, less finely; what comes twice in a loop, half of it
+apart, is the shape of its path. In an action that does not loop the first
 and the last drawing are what it starts from and leads to, and are not judged.
 Source: common practice, no source. Tolerance chosen by trial.
 """

@@ -2,7 +2,10 @@
 
 The swing is the speed of the joint that carries the part, across the segment
 before it. Where it is over half of its largest, the part must not lean the
-way of the swing. At the weightless turn it is free to relax.
+way of the swing, as long as the joint that carries it keeps its speed or gains:
+where that slows, a loose part runs on by itself, which is follow-through, and at
+the weightless turn it is free to relax. A part that cannot be straight, such as a
+foot, is measured from where it rests.
 Source: common practice, no source. Tolerance chosen by trial.
 """
 

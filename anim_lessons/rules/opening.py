@@ -3,7 +3,9 @@
 The bend of each segment against its parent is looked at between its extremes,
 in the inner part of its range. The step of the bend into a drawing is held
 against the step that the neighbours let expect: a small part of it is a lock
-(the same angle traced twice), a step the other way is a close.
+(the same angle traced twice), a step the other way is a close. The last of three
+or more parts only trails; of it one drawing is told that lies beside where it
+trails before and after.
 Source: common practice, no source. Tolerance chosen by trial.
 """
 

@@ -1,7 +1,8 @@
 """Spacing: the gaps of a joint along its path widen and close up smoothly, and are not all alike.
 
 Two measures: how far a joint lies along its path from where its neighbours
-put it, against the local spacing; and over the whole action the widest gaps
+put it, against the local spacing, where its gaps are out of order too (in a
+chart by halves they are in order, and no cubic goes through them); and over the whole action the widest gaps
 of the end joint against its closest, for even spacing looks mechanical. How
 a whole swing is paced stands in `pace`.
 Source: common practice, no source. Tolerances chosen by trial.
