@@ -24,7 +24,7 @@ STILL = 0.4     # degrees: a step below it is the same angle traced
 BACK = 0.1      # of the step looked for: further the other way it goes back, and does not merely lock
 BREAKS = 7.0    # degrees: the last of three or more parts stands out by less only because it trails
 OF_STEP = 0.5   # of its own steps round there, the same
-ONCE = 1.6      # times as much where nothing loops
+COARSE = 1.6    # times as much where nothing loops, and in a rough loop
 QUIET = 2.0     # times what stands out where the loop is quiet, the same
 LAST = 4        # rank of such a fault among causes: where the part leads, drag is the more exact thing to say
 SHY = 8.0       # degrees: a joint that bends less than this in all is held, not opening
@@ -92,8 +92,8 @@ def breaks_out(m):
     found = peak & (out > 0.75 * left) & (out > least)
     if not found.any():
         return found
-    # What does not loop may start and settle sharply.
-    return found & (out > ONCE * least) if m.one_sided else found & ~m.bend_has_twin[..., -1] & ~m.rough
+    # What does not loop may start and settle sharply, and in a rough loop much stands out.
+    return found & (out > np.where(m.rough | m.one_sided, COARSE, 1.0) * least) & ~m.bend_has_twin[..., -1]
 
 
 def traced(m, drawn):
