@@ -11,17 +11,19 @@ import seen_faults
 import truth
 
 SEED = 2_718_281
-RIGHT = 25          # right movements of each kind
+RIGHT = 20          # right movements of each kind
 FEW = 8             # of those that are integrated first
-EACH = 40           # faults of each kind
-BLAMED = 0.005      # of right movements with any finding, at most: of all kinds together
-BLAMED_KIND = 0.04  # of one kind
-BLAMED_JITTER = 0.01
-FOUND = 0.97        # of faults of one drawing that are found at it
+EACH = 30           # faults of each kind
+# Of so few, one or two more are let pass than of all of them: DEVELOPERS.md has more of each, and what is looked for.
+BLAMED = 0.01       # of right movements with any finding, at most: of all kinds together
+BLAMED_KIND = 0.13  # of one kind: two of twenty, one of eight
+BLAMED_JITTER = 0.02
+FOUND = 0.93        # of faults of one drawing that are found at it
 PASSES = 0.97       # of corrections with which every rule is kept
 NEW = 0.01          # of corrections with a finding that was not there
 LEFT = 0.1          # of a fault, median, once its correction is laid in
-EXACT = 0.80        # of several faults 1 to 3 drawings apart that are named exactly
+EXACT = 0.75        # of two faults 1 to 3 drawings apart that are named exactly
+EXACT_THREE = 0.5   # of three
 SOUND_NAMED = 0.05  # of them with a sound drawing named
 BOUNDED = [kind for kind in seen_faults.ONE if kind not in seen_faults.REPORTED]
 
@@ -78,7 +80,7 @@ def test_a_drawing_at_the_seam_is_told_as_that_drawing(kind):
 
 @pytest.mark.parametrize("kind", [kind for kind, (_, apart) in truth.SEVERAL.items() if apart <= 3])
 def test_several_faults_are_named_exactly(several, kind):
-    assert several[kind].share("exact") >= EXACT, several[kind]
+    assert several[kind].share("exact") >= (EXACT if truth.SEVERAL[kind][0] == 2 else EXACT_THREE), several[kind]
 
 
 def test_a_sound_drawing_is_seldom_named(several):
