@@ -19,6 +19,7 @@ TOGETHER = 4    # drawings: what is broken no further apart may have one cause
 FELT = 4        # drawings round them in which nothing may stay broken
 MOST = 3        # drawings in a set
 REACHES = (1, 2)    # drawings from a broken one, in which sets are looked for; further only where nothing nearer explains
+LOOKED_AT = 400_000  # joints placed and judged for one limb: a stack that is wrong all over must not keep anybody waiting
 CANDIDATES = 12     # drawings, of which sets are made: more are no single drawings out of place
 BETTER = 0.1    # of what fewer drawings leave standing out, squared: so little must more of them leave to be believed
 FAINT = 1.0     # mm, root of the sum of squares: what stands out less needs no more drawings to explain it
@@ -39,7 +40,7 @@ class Explained:
 
     def __init__(self, limb, measures, flags, brief):
         self.limb, self.m, self.flags, self.brief = limb, measures, flags, brief
-        self.count = measures.count
+        self.count, self.left = measures.count, LOOKED_AT
         self.z = measures.z
         m = measures
         turns = 360.0 * np.round((m.angle[-1] - m.angle[0]) / 360.0) if m.segments else np.zeros(0)
@@ -57,6 +58,7 @@ class Explained:
         rest = self.measured(self.filled(np.array([known]))[0])
         rest.drawn = self.m.drawn
         again = Explained(self.limb, rest, flagged(rest, self.brief), self.brief)
+        again.left = self.left
         near = set(self._around(known, 3))      # there what is put right may be a little off itself
         for cluster in again._clusters(again._hot(again.flags)):
             if not near & set(cluster) and (chosen := again._fewest(cluster)) and not near & set(chosen):
@@ -135,6 +137,9 @@ class Explained:
                 if not sets:
                     continue
                 tried.update(sets)
+                self.left -= len(sets) * self.z.size
+                if self.left < 0:
+                    return best
                 if best is not None and left < FAINT**2:
                     return best
                 loops = self.filled(np.array(sets))
