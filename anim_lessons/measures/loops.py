@@ -20,7 +20,7 @@ from .neighbours import FEWEST, neighbours
 
 PENCIL = 0.35  # mm, the most that is put down to an unsteady pencil
 CLEAR = 3.0  # times the quietest part of its loop: a drawing that stands out so far is seen by itself
-ROUGH = 0.035  # of the spacing: what stands out even where a loop is quietest
+ROUGH = 0.04  # of the spacing: what stands out even where a loop is quietest
 REST = 0.1  # of a joint's widest step
 ROUND = 0.53  # width of a path over its length
 GENTLE = 75.0  # degrees from one step to the next
@@ -250,7 +250,9 @@ class Measures:
     def rough(self):
         """True of a loop in which the end joint stands out all along: an unsteady hand, or a chart by halves or thirds, through
         which no cubic goes. It is judged less finely, (..., 1)."""
-        least = self.count // 5     # a fifth of the drawings may stand out less
+        if not self.segments:   # of a single joint the gaps tell it already
+            return np.zeros((*self.z.shape[:-2], 1), bool)
+        least = self.count // 6     # a sixth of the drawings may stand out less
         return np.partition(self.stands_out[..., -1], least, axis=-1)[..., least, None] > ROUGH
 
     @cached_property

@@ -15,7 +15,6 @@ from functools import lru_cache
 import numpy as np
 
 from ..model.words import the, told_apart, verb
-from .arc import COARSER
 from .finding import WHOLE, Finding
 from .rule import LOOP, Rule, Tolerance
 
@@ -72,8 +71,7 @@ def _usual(m, brief):
     local = m.distance[..., [-1, 1], :].mean(axis=-2)
     least = np.maximum(LEAST, 4.5 * _patterns(m.stack)[-1] * m.unsteady[..., 0])
     most = np.maximum(brief.tolerance(NAME) * local, least)
-    most = most if m.stack.alike[[-1, 0]].all() else UNLIKE * most
-    return most * np.where(m.rough, COARSER, 1.0)
+    return most if m.stack.alike[[-1, 0]].all() else UNLIKE * most
 
 
 def _unexplained(m, fit):

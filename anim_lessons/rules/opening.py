@@ -61,8 +61,7 @@ def broken(m, brief):
     drawn, looked_for, out, bend, low, high, unsteady = (
         array[..., asked] for array in (*steps(m), m.bend, *m.bend_range, m.unsteady_bend))
     size, missing = np.abs(looked_for), np.abs(looked_for - drawn)
-    tolerance = np.where(m.rough, -BACK, brief.tolerance(NAME))[..., None]   # in a rough loop only the other way is sure
-    short = drawn * np.sign(looked_for) < tolerance * size     # too small a part, or the other way
+    short = drawn * np.sign(looked_for) < brief.tolerance(NAME) * size     # too small a part, or the other way
     short &= (size >= LEAST) & (missing > np.maximum(1.0, 6.0 * unsteady))
     to = bend - drawn + looked_for          # where the step should lead, and half way there
     middle = to - looked_for / 2.0
