@@ -27,7 +27,7 @@ SEAM = 0.7      # of what one drawing leaves standing out: a jump that leaves le
 
 
 class Explained:
-    """What explains the broken drawings of one limb in an action that loops.
+    """What explains the broken drawings of one limb in an action that loops and is drawn whole.
 
     Parameters
     ----------
@@ -56,7 +56,6 @@ class Explained:
         if self.count - len(known) < 5 + MOST:
             return found
         rest = self.measured(self.filled(np.array([known]))[0])
-        rest.drawn = self.m.drawn
         again = Explained(self.limb, rest, flagged(rest, self.brief), self.brief)
         again.left = self.left
         near = set(self._around(known, 3))      # there what is put right may be a little off itself
@@ -104,7 +103,7 @@ class Explained:
                 broken |= flags.local.any(axis=-1)
         if self._seam(of_rules).any():
             broken[[0, -1]] = True
-        return np.flatnonzero(broken if self.m.drawn is True else broken & self.m.drawn)
+        return np.flatnonzero(broken)
 
     def _clusters(self, hot):
         """Runs of broken drawings at most TOGETHER apart, round the loop."""
@@ -163,10 +162,7 @@ class Explained:
         return None
 
     def _around(self, drawings, reach):
-        near = {(d + s) % self.count for d in drawings for s in range(-reach, reach + 1)}
-        if self.m.drawn is not True:
-            near = {d for d in near if self.m.drawn[d]}
-        return sorted(near)
+        return sorted({(d + s) % self.count for d in drawings for s in range(-reach, reach + 1)})
 
     def measured(self, z):
         return Measures(as_points(z), self.limb.lengths, self.limb.stops, self.m.exposures, True, self.limb.joints)
@@ -212,7 +208,6 @@ class Explained:
             z = self.filled(np.array([chosen]))[0]
             z[d] = self.z[d]
             m = self.measured(z)
-            m.drawn = self.m.drawn
         found = []
         for name in self.flags:
             rule = RULES[name]

@@ -174,6 +174,8 @@ def _listed(action, brief, measures, flags, found):
     groups = []
     if action.loop and measures[0].enough:
         for limb, m, of_limb in zip(action.limbs, measures, flags):
+            if m.drawn is not True:
+                continue    # what is only expected bends to what is drawn, and would explain anything
             of_limb_found = [finding for finding in found if finding.limb == limb.name]
             groups += _explained(limb, m, of_limb, brief, of_limb_found, action, corrector)
     listed = ordered(found, limbs, dict(zip(limbs, measures)), action.loop, groups)
