@@ -14,7 +14,6 @@ from anim_lessons.judging.brief import Brief
 from anim_lessons.light_table import LightTable, desk, open_table, picture
 from anim_lessons.light_table import table as table_module
 from anim_lessons.light_table.answer import Answer
-from anim_lessons.light_table.settings import Place
 from anim_lessons.model import action_file
 from anim_lessons.model.action import Action, ActionError, Limb, Plan
 from anim_lessons.rules import RULES

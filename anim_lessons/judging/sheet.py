@@ -4,7 +4,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from ..model.words import capital, the, verb
+from ..model.words import the, verb
 
 LEAST = 2.0  # mm off the sheet, of which nobody need be told
 
