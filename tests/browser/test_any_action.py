@@ -128,6 +128,7 @@ def test_a_sheet_with_long_names_is_painted_whole(blank):
 def test_names_are_cut_and_the_whole_is_told_on_asking(blank):
     made = long_named()
     blank.put("light_table", table(made, 6))
+    blank.locator(".handle").nth(2).focus()
     blank.locator(".notehead:visible").first.click()
     blank.locator(".handle").nth(3).focus()
     nudge = blank.locator(".nudge span")
