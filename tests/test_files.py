@@ -52,8 +52,9 @@ def test_two_hand_ins_of_one_name_are_both_flipped(pile):
     assert {"avocet", "zander", LONG, "knot.json", "knot.JSON"} == set(marking.readable(pile))
 
 
-def test_a_pile_of_capitals_is_a_pile(tmp_path):
-    (tmp_path / "ruff.JSON").write_bytes(action_file.dumps(wave()))
+@pytest.mark.parametrize("name", ["ruff.JSON", ".json"])
+def test_a_pile_of_capitals_is_a_pile(tmp_path, name):
+    (tmp_path / name).write_bytes(action_file.dumps(wave()))
     assert tmp_path == marking.pile(tmp_path, {})
 
 

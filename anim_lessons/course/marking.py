@@ -163,7 +163,7 @@ def _paths(files):
 def _action_files(folder):
     """Whatever in a folder ends in .json or .JSON: also what is no file has a row that says so."""
     try:
-        return sorted(path for path in folder.iterdir() if path.suffix.lower() == ".json")
+        return sorted(path for path in folder.iterdir() if path.name.lower().endswith(".json"))
     except OSError as error:
         raise ActionError(f"{folder}: cannot be opened ({error.strerror}); check that it is yours to read") from None
 
