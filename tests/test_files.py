@@ -157,3 +157,20 @@ def test_the_command_and_the_table_ask_for_what_the_brief_names(tmp_path, monkey
     shares = {row.name: row.share for row in marking.class_table(tmp_path, "brief.toml").rows}
     assert shares["right"] == 1.0 > max(shares["one arm"], shares["in step"])
     assert Brief().names_rules is False
+
+
+@pytest.mark.parametrize("loop", [True, False])
+@pytest.mark.parametrize("exposure", [2, (1, 2) * 10])
+def test_actions_judged_together_hear_what_each_hears_alone(loop, exposure):
+    """Sound ones and faulty ones by turns, of one shape, so that they go through the rules in one pass."""
+    sound = wave(20).replace(loop=loop, exposure=exposure)
+    drawn = []
+    for number in range(6):
+        points = sound.limbs[0].drawings.copy()
+        if number % 2:
+            points[8 + number, 2:] += 9.0, -8.0
+        drawn.append(sound.redrawn(points))
+
+    together = [[finding.says for finding in verdict.findings] for verdict in judge.check_many(drawn)]
+    assert together == [[finding.says for finding in check(action).findings] for action in drawn]
+    assert any(together)

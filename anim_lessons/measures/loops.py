@@ -264,9 +264,9 @@ class Measures:
     def has_twin(self):
         """True where a joint stands out as far half a loop later: what comes twice in a loop is the shape of its path,
         (..., drawings, joints)."""
-        if not self.loop:
-            return False
         out = self.stands_out
+        if not self.loop:
+            return np.zeros(out.shape, bool)
         one, two = self.stack.opposite
         return np.maximum(out[..., one, :], out[..., two, :]) > TWIN * out
 
@@ -370,7 +370,7 @@ class Measures:
         if (out > ASTRAY).any():
             peak = (out >= out[..., self.stack.before, :]) & (out >= out[..., self.stack.after, :])
             angle = angle - np.where(peak & (out > ASTRAY), self.stack.residual @ angle, 0.0)
-        return self.stack.wave @ angle
+        return self.wave @ angle
 
     @cached_property
     def last_lag(self):
@@ -397,7 +397,7 @@ class Measures:
     @cached_property
     def place_harmonic(self):
         """First harmonic of each joint's place, complex pair (x, y), (..., joints, 2), mm."""
-        return np.stack([self.stack.wave @ self.z.real, self.stack.wave @ self.z.imag], axis=-1)
+        return np.stack([self.wave @ self.z.real, self.wave @ self.z.imag], axis=-1)
 
     @cached_property
     def longest(self):
