@@ -264,7 +264,10 @@ class Measures:
     def has_twin(self):
         """True where a joint stands out as far half a loop later: what comes twice in a loop is the shape of its path,
         (..., drawings, joints)."""
-        out = self.stands_out
+        return self._comes_twice(self.stands_out)
+
+    def _comes_twice(self, out):
+        """True where some size is reached half a loop later too, the same shape (..., drawings, columns)."""
         if not self.loop:
             return np.zeros(out.shape, bool)
         one, two = self.stack.opposite
@@ -313,11 +316,7 @@ class Measures:
     @cached_property
     def bend_has_twin(self):
         """True where a bend stands out as far half a loop later, (..., drawings, segments)."""
-        out = np.abs(self.bend_outlier)
-        if not self.loop:
-            return np.zeros(out.shape, bool)
-        one, two = self.stack.opposite
-        return np.maximum(out[..., one, :], out[..., two, :]) > TWIN * out
+        return self._comes_twice(np.abs(self.bend_outlier))
 
     @cached_property
     def across(self):
