@@ -50,7 +50,7 @@ def redrawn(limb, loop, d, points):
 
 
 def label(limb, loop, d, points):
-    """The largest piece of what `redrawn` tells, for a label beside a ghost: ("14° on", "wrist 12 mm").
+    """The largest piece of what `redrawn` tells: the label beside a ghost and its sentence, by one amount and one way.
 
     Parameters
     ----------
@@ -59,7 +59,7 @@ def label(limb, loop, d, points):
     Returns
     -------
     tuple of (str, str)
-        The amount, and how far the joint goes by it; the second is empty where the root itself moves.
+        "forearm 14° on", and "Swing the forearm 14° on, to the ghost."
     """
     old, new = as_complex(limb.drawings[d]), as_complex(points)
     before, after = np.diff(old), np.diff(new)
@@ -67,13 +67,21 @@ def label(limb, loop, d, points):
     longer = np.abs(after) - np.abs(before)
     # The piece that does most; where several do alike, the one nearest the root.
     share = np.maximum(np.abs(np.radians(turn)) * np.abs(after), np.abs(longer))
+    shift = new[0] - old[0]
     if not len(share) or share.max() <= SEEN:
-        return f"{limb.joints[0]} {millimetres(abs(new[0] - old[0]))}", ""
+        by = f"{millimetres(abs(shift))}{_way_of_root(limb, loop, d, shift)}"
+        return f"{limb.joints[0]} {by}", f"Move {the(limb.joints[0])} {by}, to the ghost."
     k = int(np.flatnonzero(share > 0.5 * share.max())[0])
-    joint = f"{limb.joints[k + 1]} {millimetres(abs(new[k + 1] - old[k + 1]))}"
+    name = part(limb, k)
     if abs(longer[k]) > abs(np.radians(turn[k])) * abs(after[k]):
-        return f"{millimetres(longer[k])} {'longer' if longer[k] > 0 else 'shorter'}", joint
-    return f"{degrees(turn[k])} {way(limb, loop, d, k, turn[k])}", joint
+        by = f"{millimetres(longer[k])} {'longer' if longer[k] > 0 else 'shorter'}"
+        does = f"Draw the {name} {by}"
+    else:
+        by = f"{degrees(turn[k])} {way(limb, loop, d, k, turn[k])}"
+        does = f"Swing the {name} {by}"
+    others = (np.abs(turn) > SEEN) & (np.abs(turn - turn[k]) >= ALIKE) | (np.abs(longer) > SEEN)
+    others[k] = abs(shift) > SEEN or abs(turn[k]) > SEEN and abs(longer[k]) > SEEN
+    return f"{name} {by}", f"{does}{', the rest a little' if others.any() else ''}, to the ghost."
 
 
 def redrawn_all(limb, loop, poses, named=()):

@@ -34,6 +34,12 @@ class Answer:
         return judged_so_far(self.progress, self.brief, self.way)
 
     @property
+    def begin_with(self):
+        """The drawing, from 1, that is to be drawn next; 1 where nothing is missing."""
+        place = self.progress.next_place(self.way or self.brief.way)
+        return place[2] if place else 1
+
+    @property
     def verdict(self):
         """The Verdict that the page shows."""
         return self.so_far.verdict

@@ -84,7 +84,9 @@ class LightTable(FromPage, Stays, anywidget.AnyWidget):
         self.saver = Saver(self, store, delay, timer)
         name = store.path.name if store else ""
         settings = Settings(way=self.brief.way)
+        answer = self._replies.answer(action, settings)
         super().__init__(
+            number=1 if withheld else answer.begin_with,
             settings=settings.to_page(),
             head=desk.head(action, name, exercise or Path(name).stem),
             pose=desk.pose(action, 1),

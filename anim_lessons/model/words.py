@@ -15,6 +15,16 @@ def part(limb, k):
     return PARTS.get(ends, f"part from {ends[0]} to {ends[1]}")
 
 
+LAYERS = {"fingertips": "Hands", "hook": "Hook"}  # a joint drawn through the stack, as a person calls it
+
+
+def layer_name(joint):
+    """A joint drawn through all drawings, in the plural: "Elbows"; one with a number or a plural as it is."""
+    if joint in LAYERS:
+        return LAYERS[joint]
+    return capital(joint if joint[-1:].isdigit() or plural(joint) else f"{joint}s")
+
+
 def the(joint):
     """A joint in a sentence: "the elbow"; one that has only a number is a name, and goes without: "joint 2"."""
     return joint if joint[-1:].isdigit() else f"the {joint}"

@@ -112,6 +112,7 @@ def _breathing(limb, m, brief, change, k):
     return Finding(
         rule=NAME, limb=limb.name, joint=limb.joints[k + 1], drawings=(), measured=by, allowed=allowed, unit="%",
         head=f"The {name} breathes: it is longest at {grown + 1} and shortest at {shrunk + 1}.",
+        called=f"The {name} breathes.",
         amount=f"{m.length[grown, k]:.1f} mm at {grown + 1} and {m.length[shrunk, k]:.1f} mm at {shrunk + 1}, and {model:.1f} mm "
                "on the model sheet.",
         then=f"Lay {grown + 1} over {shrunk + 1}.", cells=((WHOLE, k),),

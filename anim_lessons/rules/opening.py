@@ -173,7 +173,9 @@ def _finding(limb, m, brief, drawn, looked_for, d, k, early):
         head = f"{capital(the(joint))} {verb(joint, f'{other}s', other)} at {d + 1} in the middle of {does}."
     else:
         head = f"{capital(the(joint))} {verb(joint, 'locks', 'lock')} at {d + 1}."
+    called = f"{capital(the(joint))} {verb(joint, f'{other}s', other)} at {d + 1}." if back else ""
     if early:
+        called = ""
         numbers = moves = (int(before),)
         head = f"{capital(the(joint))} {verb(joint, f'{way}s', way)} too far at {before}."
         text = f"So {d + 1} {'comes back' if back else 'waits'}: there {it} {shows} where about {abs(looked_for):.0f}° are looked for."
@@ -183,7 +185,7 @@ def _finding(limb, m, brief, drawn, looked_for, d, k, early):
         text = f"{it.capitalize()} should {way} about {abs(looked_for):.0f}° on from {before} and {shows}."
     return Finding(
         rule=NAME, limb=limb.name, joint=joint, drawings=numbers,
-        measured=float(onward), allowed=float(least), unit="deg", head=head, amount=text,
+        measured=float(onward), allowed=float(least), unit="deg", head=head, called=called, amount=text,
         cells=((d, k),), moves=moves,
         shows=shows, looked_for=f"{abs(looked_for):.1f}°, at least {most}°",
         short=f"{joint} {shows}; about {abs(looked_for):.0f}° looked for",

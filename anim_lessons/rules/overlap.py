@@ -58,17 +58,19 @@ def _finding(limb, brief, late, k):
     shown, least = told_apart(late, allowed, 1)
     if late > -0.05:
         head = f"{capital(parent)} and {child} turn together."
+        called = f"The {child} turns too soon."
         text = f"The {child} is {shown} drawings of 24 behind; {least} are looked for."
         then = f"Hold the {child} back until the {parent} has turned."
         shows, of = f"{shown} drawings behind", ""
     else:
         head = f"The {child} turns before the {parent}."
+        called = f"The {child} turns too soon."
         shows, of = f"{amount(-late, 1)} drawings ahead", " of"
         text = f"It is {amount(-late, 1)} drawings of 24 ahead, where {least} behind are looked for."
         then = f"From the root outward: the {parent} first, then the {child}."
     return Finding(
         rule=NAME, limb=limb.name, joint=limb.joints[k + 1], drawings=(),
-        measured=late, allowed=allowed, unit="drawings", head=head, amount=text, then=then,
+        measured=late, allowed=allowed, unit="drawings", head=head, called=called, amount=text, then=then,
         cells=((WHOLE, k - 1),),
         shows=shows, looked_for=f"{least} drawings behind or more",
         short=f"{child} {shows}{of} the {parent}",

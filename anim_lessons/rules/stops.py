@@ -70,10 +70,12 @@ def _finding(limb, m, brief, over, k, group):
     bend = wrapped(m.bend[worst, k], (low + high) / 2.0)
     stop = low if bend < low else high
     past_it, most = told_apart(over[worst, k], allowed, 0)
+    called = f"{capital(the(joint))} {verb(joint, 'folds', 'fold')} at {where}."
     its, up_to, then = verb(joint, "its", "their"), "up to " if len(group) > 1 else "", ""
     # The stop nearer to straight is the one past which a joint is broken backwards.
     if k and abs(stop) == min(abs(low), abs(high)) and abs(stop) < 30:
         head = f"{capital(the(joint))} {verb(joint, 'is', 'are')} broken backwards at {where}."
+        called = f"{capital(the(joint))} {verb(joint, 'breaks', 'break')} at {where}."
         turn = np.flatnonzero(m.reverses[:, k]) if brief.may_break and m.stack is not None else []
         at = turn[np.argmin(np.abs(m.bend[turn, k] - stop))] + 1 if len(turn) else 0    # where it is open, not where it is bent
         text = f"{capital(up_to)}{past_it}° past {its} stop{', in full swing' if at else ''}."
@@ -83,10 +85,11 @@ def _finding(limb, m, brief, over, k, group):
         text = f"{verb(joint, 'It is', 'They are')} at {amount(bend)}°, and {its} stop at {amount(stop)}°."
     else:
         head = f"The {part(limb, 0)} swings past its stop at {where}."
+        called = f"Past its stop at {where}."
         text = f"It is at {amount(bend)}°, and its stop at {amount(stop)}°."
     return Finding(
         rule=NAME, limb=limb.name, joint=joint, drawings=numbers,
-        measured=float(over[worst, k]), allowed=float(allowed), unit="deg", head=head, amount=text, then=then,
+        measured=float(over[worst, k]), allowed=float(allowed), unit="deg", head=head, called=called, amount=text, then=then,
         cells=tuple((d, k) for d in group), moves=tuple(d + 1 for d in group),
         shows=f"{past_it}° past {its} stop", looked_for=f"{amount(low)}° to {amount(high)}°, {most}° over at most",
         short=f"{joint} {past_it}° past {its} stop",

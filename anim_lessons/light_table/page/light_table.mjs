@@ -10,7 +10,6 @@
  * counter-clockwise wherever a person sees them; on the sheet, units run down and A4 is 594 across.
  */
 import { on } from "./elements.mjs";
-import { SHEET } from "./lines.mjs";
 import { put_joint } from "./table/by_the_guide.mjs";
 import { ask, remember } from "./table/changes.mjs";
 import { lay_out } from "./table/desk.mjs";
@@ -21,7 +20,7 @@ import { listen_to_keys } from "./table/keys.mjs";
 import { paint_handles } from "./table/limbs.mjs";
 import { take_up_steps } from "./table/mending.mjs";
 import { repaint } from "./table/paint.mjs";
-import { behind, deep, layer_now, saved, SILENCE, stale, verdict, withheld } from "./table/questions.mjs";
+import { behind, saved, settings, SILENCE, stale, place_of, verdict, withheld } from "./table/questions.mjs";
 import { place_reasons, what_is_told } from "./table/reasons.mjs";
 import { clear_shelf, keep_now, look_on_the_shelf } from "./table/shelf.mjs";
 import { new_table } from "./table/state.mjs";
@@ -47,7 +46,7 @@ function render({ model, el }) {
       if (!same) {
         remember(t);
         t.touched = true;
-        rest_hands(t);
+        if (t.run.name !== "play") rest_hands(t);
       }
       t.pose = came;
       if (!same) t.guide_since = t.pose.revision;
@@ -91,7 +90,7 @@ function render({ model, el }) {
     },
     "change:settings": () => {
       if (t.drag) return;
-      const one = layer_now(t);
+      const one = place_of(t, settings(t).layer);
       // a lecture went on to another joint
       if (one && t.layer_seen !== JSON.stringify(one)) t.active = { ...one };
       t.layer_seen = JSON.stringify(one);
@@ -102,8 +101,8 @@ function render({ model, el }) {
       if (t.drag) {
         t.repaint("guide");
         paint_handles(t);
-        if (t.told_of !== what_is_told(t)) place_reasons(t, [...t.taken_else], [SHEET, deep(t)]);
-        return;
+        if (t.told_of !== what_is_told(t) && t.field) place_reasons(t, { ...t.field, taken: [...t.field.taken] });
+        return t.repaint("voice");
       }
       if (t.wish && guide_fresh(t)) return put_joint(t, t.wish);
       t.repaint();
@@ -136,7 +135,6 @@ function render({ model, el }) {
   };
   kernel?.statusChanged?.connect?.(kernel_says);
   on(t, window, "pagehide", () => t.keep_timer && keep_now(t));
-  on(t, t.rows_box, "scroll", () => t.repaint("notes"));
 
   const seen = new ResizeObserver(() => {
     if (!t.drag) t.repaint();

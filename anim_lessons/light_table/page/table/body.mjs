@@ -16,15 +16,21 @@ export function paint_body(t) {
     ])
       t.body.append(s("path", { d }));
   put(t.body, { hidden: all.length ? null : "" });
+  if (!all.length) t.face = null;
   if (!all.length || t.drag) return;
   const [x, y] = to_sheet(t, [mean(0, 0), mean(0, 1)]);
   const k = (t.head.limbs[limb].lengths.reduce((a, b) => a + b, 0) / 145.6) * (scale(t) / 2);
   const facing = left_of_the_body(t, limb) !== t.from_back ? -1 : 1;
+  const across = [x - 104 * k * facing, x - 14 * k * facing].sort((a, b) => a - b);
+  t.face = [across[0], y - 96 * k, across[1], y - 18 * k];
   for (const part of t.body.children)
     put(part, {
       transform: `translate(${at([x, y])}) scale(${tenth(k * 10 * facing) / 10} ${tenth(k * 10) / 10})`,
     });
 }
+
+/** The box of the face, which labels keep clear of; null where there is nobody. */
+export const face_box = (t) => t.face;
 
 /** Whether a shoulder is on the left of the body it belongs to: between two shoulders lies the body, and one
  * elbow bends one way. It must not go by where the arm is drawn, or the body changes sides in the middle of

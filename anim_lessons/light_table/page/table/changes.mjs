@@ -6,6 +6,7 @@ import {
   causes,
   handle_at,
   held,
+  in_pass,
   key_of,
   layer_now,
   number,
@@ -79,7 +80,8 @@ export function go(t, n) {
   t.hint = "";
   if (!there(t, n)) return;
   const f = causes(t).find((c) => c.drawings.includes(n));
-  if (f && t.chosen !== "" && !untouched(t)) t.chosen = key_of(f);
+  if (in_pass(t)) t.chosen = null; // inside a pass nothing speaks unasked
+  else if (f && t.chosen !== "" && !untouched(t)) t.chosen = key_of(f);
   turn_to(t, n);
   const one = layer_now(t);
   if (one) t.active = { ...one };

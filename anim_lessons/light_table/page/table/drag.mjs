@@ -8,16 +8,13 @@ import { rest_hands } from "./flip_and_play.mjs";
 import { kept_back } from "./guide_answer.mjs";
 import { ghost_here } from "./mending.mjs";
 import { push_joint } from "./pushes.mjs";
-import { across, handle_at, name_of, number, points, settings, stale, undrawn } from "./questions.mjs";
+import { across, name_of, number, points, settings, stale, undrawn } from "./questions.mjs";
 import { new_drag } from "./state.mjs";
 
-/** A press beside every joint lets the chosen one go; one on the number of the drawing under work takes the
- * joint beside it. */
+/** A press beside every joint lets the chosen one go. */
 export function listen_to_the_sheet(t) {
   on(t, t.sheet, "pointerdown", (e) => {
-    const tab = e.target.closest(".tab.here");
-    if (tab) grab(t, e, handle_at(t, t.stands_for.get(tab)));
-    else if (!e.target.closest(".handle") && t.active) {
+    if (!e.target.closest(".handle") && t.active) {
       t.active = null;
       t.repaint();
     }
@@ -111,8 +108,6 @@ function follow(t, e) {
   t.drag.to = [p[0] + t.drag.off[0], p[1] + t.drag.off[1]];
   if (!t.drag.going) {
     t.drag.going = true;
-    // words come and go: the sheet must not move under the hand
-    t.header.style.height = `${t.header.getBoundingClientRect().height}px`;
     remember(t);
     put(t.ghosts, { display: t.drag.ghost ? null : "none" });
     put(t.measure, { display: t.drag.ghost ? null : "none" });
@@ -138,7 +133,6 @@ function drop(t, e) {
   }
   const { limb, joint, far, going } = t.drag;
   t.drag = null;
-  t.header.style.height = "";
   put(t.measure, { display: null });
   if (!going) {
     if (far && undrawn(t, { limb, joint })) {
@@ -156,7 +150,6 @@ export function let_go(t) {
   const { before, going, frame } = t.drag;
   cancelAnimationFrame(frame);
   t.drag = null;
-  t.header.style.height = "";
   put(t.measure, { display: null });
   if (going) {
     t.past.pop();

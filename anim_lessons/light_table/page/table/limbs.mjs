@@ -17,6 +17,7 @@ import { guided, standing_words } from "./guide_answer.mjs";
 import {
   beyond,
   flat,
+  is_drawn,
   limb_now,
   number,
   on_sheet,
@@ -27,6 +28,7 @@ import {
   strong,
   to_sheet,
   under,
+  worked,
 } from "./questions.mjs";
 
 /** Graphite of the drawing on top: contour, bone, length ticks. */
@@ -54,18 +56,25 @@ export function paint_paths(t) {
   t.path_lines(all.length).forEach((line, i) => {
     const { limb, joint } = all[i];
     const p = t.pose.drawings[limb].map((d) => to_sheet(t, d[joint]));
-    put(line, { d: smooth(p, t.head.loop), class: strong(t, all[i]) ? "path strong" : "path" });
+    const is = strong(t, all[i]);
+    const known = is ? p.filter((_, k) => is_drawn(t, k + 1)) : p;
+    const closed = t.head.loop && known.length === p.length;
+    put(line, {
+      d: known.length > 1 ? smooth(known, closed) : null,
+      class: is ? "path strong" : "path",
+    });
   });
   const each = all
+    .filter((a) => strong(t, a))
     .flatMap((a) => t.pose.drawings[a.limb].map((d, i) => ({ ...a, n: i + 1, p: to_sheet(t, d[a.joint]) })))
-    .sort((a, b) => strong(t, a) - strong(t, b));
+    .filter(({ n }) => is_drawn(t, n));
   t.dot_marks(each.length).forEach((dot, i) => {
     const { n, p } = each[i];
     put(dot, {
       cx: tenth(p[0]),
       cy: tenth(p[1]),
-      r: strong(t, each[i]) ? (n === number(t) ? 3.6 : 3.2) : 1.7,
-      class: `dot${strong(t, each[i]) ? " strong" : ""}${n === number(t) ? " here" : ""}`,
+      r: n === number(t) ? 3.6 : 2.9,
+      class: `dot strong${n === number(t) ? " here" : ""}`,
     });
   });
 }
@@ -87,7 +96,7 @@ export function paint_handles(t) {
       `x ${Math.round(p[joint][0])}, y ${Math.round(p[joint][1])} mm` +
       (below ? `; under-drawing at x ${Math.round(below[0])}, y ${Math.round(below[1])} mm` : "") +
       (planned ? `; planned at x ${Math.round(planned[0])}, y ${Math.round(planned[1])} mm` : "");
-    const is = t.active?.limb === limb && t.active.joint === joint;
+    const is = worked(t)?.limb === limb && worked(t).joint === joint;
     put(g, {
       "data-limb": name,
       "data-joint": joints[joint],
