@@ -92,8 +92,8 @@ def test_who_goes_elsewhere_is_told_why_at_each_wrong_drawing(newcomer):
             assert str(number) in {drawings for _, drawings in desk.findings()}
             shut = desk.table.locator("[data-excluded][data-rule]")
             assert shut.count()
-            note = desk.table.locator(f"[data-rule][data-drawings='{number}']").first
-            assert str(number) in note.inner_text() and "elbow" in note.inner_text()
+            note = desk.table.locator(f".note[data-rule][data-drawings='{number}']").first
+            assert str(number) in note.text_content() and "elbow" in note.text_content()
             told(desk, "elbow")
             drag_to(desk, "shoulder", "elbow", angle)
             assert str(number) not in {drawings for _, drawings in desk.findings()}

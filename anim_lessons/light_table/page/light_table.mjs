@@ -46,6 +46,7 @@ function render({ model, el }) {
       if (!same) {
         remember(t);
         t.touched = true;
+        t.hint = "";
         if (t.run.name !== "play") rest_hands(t);
       }
       t.pose = came;
@@ -86,6 +87,7 @@ function render({ model, el }) {
     "change:number": () => {
       if (t.drag) return;
       rest_hands(t);
+      t.hint = "";
       t.repaint();
     },
     "change:settings": () => {

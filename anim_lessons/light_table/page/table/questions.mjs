@@ -58,7 +58,10 @@ export const is_drawn = (t, n) => {
   return !one || !one.drawings.includes(n) || one.drawn.includes(n);
 };
 /** The joint that is worked on: taken, else that of the layer at work, else null. */
-export const worked = (t) => t.active ?? layer_now(t);
+export const worked = (t) => {
+  const { limb, joint } = t.active ?? {};
+  return t.head.limbs[limb]?.joints[joint] === undefined ? layer_now(t) : t.active; // other limbs may lie there now
+};
 
 export const joint_now = (t) => {
   const joints = t.head.limbs[limb_now(t)].joints;

@@ -6,6 +6,8 @@ import {
   count,
   LATE,
   late,
+  layer_now,
+  name_of,
   number,
   saved,
   settings,
@@ -44,6 +46,7 @@ export function paint_standing(t) {
     "data-state": state,
     "data-showing": t.showing,
     "data-lecture": settings(t).lecture ? "true" : null,
+    "data-layer": layer_now(t) ? name_of(t, layer_now(t)).joint : null,
     "data-from-back": t.from_back ? "true" : null,
     "data-verdict": stale(t) || t.drag?.going || gone(t) ? "waiting" : "fresh",
   });

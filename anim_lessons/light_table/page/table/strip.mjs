@@ -20,7 +20,7 @@ import {
   stale,
 } from "./questions.mjs";
 
-const WIDE = 96; // px
+const USUAL = 94; // px of the strip, where it is not seen
 const LEAST = 24; // px of a row: a target is not smaller
 const HELD = { 1: "on ones", 2: "on twos", 3: "on threes", 4: "on fours" };
 
@@ -30,7 +30,7 @@ export function make_strip(t) {
   t.rows_box = h("div", { class: "rows" }, t.lines);
   t.expo = h("div", { class: "expo" }, h("div", { class: "inside" }, t.strip_head, t.rows_box));
   t.row_marks = pool(t.lines, () => make_row(t));
-  t.here_box = s("rect", { class: "rowhere", x: 2, width: WIDE - 4, rx: 3 });
+  t.here_box = s("rect", { class: "rowhere", x: 2, rx: 3 });
   t.play_mark = s("path", { class: "playing" });
   t.lines.append(t.here_box, t.play_mark);
 }
@@ -44,7 +44,7 @@ function make_row(t) {
     s("path", { class: "held" }),
     s("rect", { class: "gap", x: 34 }),
     s("path", { class: "mark" }),
-    s("rect", { class: "rowhit", x: 1, width: WIDE - 2 }),
+    s("rect", { class: "rowhit", x: 1 }),
   );
   on(t, g, "click", () => press(t, t.stands_for.get(g)));
   on(t, g, "keydown", (e) => {
@@ -79,12 +79,13 @@ export function paint_strip(t) {
     t.row_deep = Math.max(LEAST, Math.min(40, ((t.rows_box.clientHeight || 0) - 1) / N));
   }
   const deep = t.row_deep;
+  const strip = t.rows_box.clientWidth || USUAL;
   const frames = held(t);
   const even = frames.every((f) => f === frames[0]);
   const marks = marks_of(t);
   const open = open_note(t)?.drawings ?? [];
   say(t.strip_head.lastChild, even ? (HELD[frames[0]] ?? `for ${frames[0]}`) : "mixed");
-  put(t.lines, { viewBox: `0 0 ${WIDE} ${tenth(N * deep)}`, height: tenth(N * deep) });
+  put(t.lines, { viewBox: `0 0 ${strip} ${tenth(N * deep)}`, height: tenth(N * deep) });
   t.row_marks(N).forEach((g, i) => {
     const m = list[i];
     const [here, drawn, step] = [m === n, is_drawn(t, m), far[m - 1]];
@@ -98,13 +99,13 @@ export function paint_strip(t) {
       "aria-label": `drawing ${m}, ${HELD[frames[m - 1]] ?? `for ${frames[m - 1]} frames`}${drawn ? "" : ", not drawn yet"}${found}`,
       "data-row": m,
     });
-    put(rule, { d: `M6,${tenth(top + 0.5)}H${WIDE - 6}`, class: i % 4 ? "rule" : "rule four" });
+    put(rule, { d: `M6,${tenth(top + 0.5)}H${strip - 6}`, class: i % 4 ? "rule" : "rule four" });
     put(no, { y: tenth(middle + (here ? 5.6 : 5)), class: `rn${here ? " here" : ""}${drawn ? "" : " undrawn"}` });
     say(no, String(m));
     put(hold, {
       d: even ? null : Array.from({ length: Math.min(frames[m - 1] - 1, 4) }, (_, k) => `M${16 + 4 * k},${tenth(middle + 8)}v3`).join("") || null,
     });
-    const wide = step === null ? 0 : ((WIDE - 34 - 20) * Math.min(step, 1.15 * t.scales.bar)) / t.scales.bar;
+    const wide = step === null ? 0 : ((strip - 34 - 20) * Math.min(step, 1.15 * t.scales.bar)) / t.scales.bar;
     put(bar, {
       y: tenth(middle - (drawn ? deep * 0.17 : 0.6)),
       height: tenth(drawn ? deep * 0.34 : 1.2),
@@ -112,13 +113,13 @@ export function paint_strip(t) {
       class: `gap${here ? " here" : ""}${drawn ? "" : " undrawn"}`,
     });
     put(mark, {
-      d: `M${WIDE - 15},${tenth(middle - 6)}l10,6l-10,6z`,
+      d: `M${strip - 15},${tenth(middle - 6)}l10,6l-10,6z`,
       class: `mark ${marks[m] ?? ""}${open.includes(m) ? " open" : ""}${in_pass(t) || stale(t) || t.drag ? " hollow" : ""}`,
       display: marks[m] ? null : "none",
     });
-    put(hit, { y: tenth(top), height: tenth(deep) });
+    put(hit, { y: tenth(top), height: tenth(deep), width: strip - 2 });
   });
-  put(t.here_box, { y: tenth(list.indexOf(n) * deep + 0.5), height: tenth(deep) });
+  put(t.here_box, { y: tenth(list.indexOf(n) * deep + 0.5), height: tenth(deep), width: strip - 4 });
   paint_play_mark(t);
 }
 

@@ -75,7 +75,7 @@ export function paint_voice(t) {
   const now = said(t);
   [t.act, t.seconds, t.others] = [now.act, now.seconds, now.others];
   const one = JSON.stringify([now.kind, now.head, now.says, now.small]);
-  if (changed(t.made_of, t.voice_says, one)) t.unfolded = false;
+  if (changed(t.made_of, t.voice_says, one)) t.unfolded = t.other_fold.open = false;
   put(t.voice, { "data-kind": now.kind });
   put(t.voice_words, { "aria-live": t.drag ? "off" : "polite" });
   for (const [line, words] of [
