@@ -123,7 +123,7 @@ def test_more_drawings_than_rows_scroll_and_keep_their_targets(desk):
     assert 48 == rows.count()
     assert rows.first.bounding_box()["height"] >= 24
     desk.go(40)
-    box, seen = rows.nth(39).bounding_box(), desk.table.locator(".rows").bounding_box()
+    box, seen = rows.nth(39).bounding_box(), desk.table.locator(".expo .rows").bounding_box()
     assert seen["y"] - 1 <= box["y"]
     assert box["y"] + box["height"] <= seen["y"] + seen["height"] + 1
 
