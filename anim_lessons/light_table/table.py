@@ -26,6 +26,9 @@ from .settings import Settings
 from .still import Stays
 
 
+BESIDE = ("sliders", "map", "plan")
+
+
 class LightTable(FromPage, Stays, anywidget.AnyWidget):
     """A light table with one action on it.
 
@@ -70,6 +73,8 @@ class LightTable(FromPage, Stays, anywidget.AnyWidget):
     under = traitlets.Dict().tag(sync=True)
     guide = traitlets.Dict().tag(sync=True)
     mended = traitlets.Dict().tag(sync=True)
+    beside = traitlets.Dict().tag(sync=True)  # names of BESIDE, and the model in the page of the widget that stands there
+    beside_says = traitlets.Unicode().tag(sync=True)
     from_page = ("pose", "number", "settings", "mended")
 
     def __init__(self, action, store=None, brief=None, exercise="", withheld="", start=None, under=None,
@@ -171,6 +176,13 @@ class LightTable(FromPage, Stays, anywidget.AnyWidget):
         """Have the plans under the drawings as the action has them now."""
         with self._guard:
             self.under = {**_without("plans", self.under), **plan.under(self._action)}
+
+    def lay_beside(self, **widgets):
+        """Have other widgets stand on the table's own desk, by the names of BESIDE: its sliders, its map, its plan."""
+        unknown = set(widgets) - set(BESIDE)
+        if unknown:
+            raise ActionError(f"there is no place for {', '.join(sorted(unknown))} beside a table; there is {', '.join(BESIDE)}")
+        self.beside = {**self.beside, **{name: widget.model_id for name, widget in widgets.items()}}
 
     def save(self):
         """Save at once what is not saved yet. `saved` tells how it went."""

@@ -170,7 +170,7 @@ def test_without_asking_each_step_is_shown_at_once_and_the_joint_follows(followe
     strip(desk, step=18)
     desk.table.locator("xpath=self::*[@data-layer='wrist']").wait_for()
     desk.page.wait_for_function("document.querySelector('.handle.chosen')?.dataset.joint === 'wrist'")
-    assert "timing chart, wrist" in desk.table.inner_text()
+    assert "wrist" in desk.table.locator(".chart").text_content()
 
 
 def test_the_sheet_does_not_move_under_the_hand(follower):
@@ -253,7 +253,7 @@ def test_it_fills_the_page_of_a_projector_without_scrolling(new_desk, cells, pre
     desk.page.keyboard.press("Alt+PageDown")
     strip(desk)
     seen = (".anim-strip .where", ".anim-strip .note", ".anim-strip .steps", ".anim-strip .row button:visible >> nth=-1",
-            ".anim-light-table .next", ".anim-light-table .sheet", ".anim-light-table .foot", ".anim-light-table .expo")
+            ".anim-light-table .voice", ".anim-light-table .sheet", ".anim-light-table .bar", ".anim-light-table .expo")
     for what in seen:
         box = desk.page.locator(what).bounding_box()
         assert 0 <= box["x"] and box["x"] + box["width"] <= 1280, what

@@ -1,6 +1,6 @@
 /* Light table: the drawings of one action, one on top of another, on the desk.
  *
- * Reads    head, pose, number, settings, verdict, saved, under ({drawings} of an under-drawing, {plans} of joints, or nothing),
+ * Reads    beside ({sliders, map, plan: the model of each}), beside_says, head, pose, number, settings, verdict, saved, under ({drawings} of an under-drawing, {plans} of joints, or nothing),
  *          guide (where the joint asked about may go), mended (steps of a correction)
  * Writes   pose (its revision one higher with every change), number, settings, mended (emptied before it asks)
  * Sends    {ask: "verdict"}, {ask: "take the file's"}, {ask: "mend", finding: its place in the list, or null for all}
@@ -10,6 +10,7 @@
  * counter-clockwise wherever a person sees them; on the sheet, units run down and A4 is 594 across.
  */
 import { on } from "./elements.mjs";
+import { leave_beside, take_beside } from "./table/beside.mjs";
 import { put_joint } from "./table/by_the_guide.mjs";
 import { ask, remember } from "./table/changes.mjs";
 import { lay_out } from "./table/desk.mjs";
@@ -122,6 +123,8 @@ function render({ model, el }) {
       t.head = model.get("head");
       if (!t.drag) t.repaint();
     },
+    "change:beside": () => take_beside(t),
+    "change:beside_says": () => t.drag || t.repaint("head"),
     // The widget manager says so when the line to the kernel is cut; there is no word for it in the model itself.
     comm_live_update: () => {
       t.dead = true;
@@ -149,6 +152,7 @@ function render({ model, el }) {
   }
   if (behind(t)) t.unsaved = performance.now();
   t.repaint();
+  take_beside(t);
   return () => {
     if (t.keep_timer) keep_now(t);
     rest_hands(t);
@@ -158,6 +162,7 @@ function render({ model, el }) {
     kernel?.statusChanged?.disconnect?.(kernel_says);
     for (const [name, act] of Object.entries(watch)) model.off(name, act);
     t.life.abort();
+    leave_beside(t);
     t.root.remove();
   };
 }

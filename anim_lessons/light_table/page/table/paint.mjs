@@ -1,4 +1,5 @@
 /* All of the picture, or only what follows the hand. */
+import { paint_beside } from "./beside.mjs";
 import { paint_bar } from "./bar.mjs";
 import { paint_full_sheet } from "./exposure_sheet.mjs";
 import { paint_goal } from "./goal.mjs";
@@ -23,6 +24,7 @@ export const repaint = (t, part = "all") => PARTS[part](t);
 const paint_all = (t) =>
   one_by_one(
     () => paint_step(t),
+    () => paint_beside(t),
     () => paint_goal(t),
     () => measure_units(t),
     () => paint_sheet(t),

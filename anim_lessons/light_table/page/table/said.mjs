@@ -247,7 +247,8 @@ function all_kept(t) {
 function a_model(t) {
   const v = verdict(t);
   const first = causes(t)[0];
-  if (t.beside_says) return { kind: "quiet", says: t.beside_says };
+  const own = t.model.get("beside_says");
+  if (own) return { kind: "quiet", says: own };
   if (first && v.passed === false) return { kind: "quiet", small: "a rule complains", says: `${first.called ?? first.head} ${first.amount ?? ""}`.trim() };
   return { kind: "quiet", says: v.findings && v.passed ? "Every rule is kept." : "", why: (v.advice ?? []).map((text) => ["worth knowing", text]) };
 }

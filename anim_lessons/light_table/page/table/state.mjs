@@ -88,7 +88,9 @@ export function new_table(model, el) {
     seconds: [], // and what else may be done
     others: [], // folded away
     others_open: false,
-    beside_says: "", // a sentence of what stands beside the table
+    beside_shown: new Map(), // what stands beside the table: name -> what puts it away
+    tab: "", // where there is a plan: "plan" or "drawings"
+    tab_buttons: [],
     mending: null, // a new_mending while a correction is asked for or offered
     built: null, // the verdict the notes were made from
 
