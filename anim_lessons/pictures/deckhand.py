@@ -51,7 +51,7 @@ def deckhand(action, d):
                             for half in ("torso", "paired" if pair else "alone")])
     hangs = made["hangs"]
     lines = [] if pair else [(laid(hangs, frames), hangs["weight"], hangs["blunt"])]
-    corners = np.array([go(neck, x - made["neck"], y) for x, y in made["face"]])
+    corners = np.array([go(neck, x, y) for x, y in made["face"]])
     face = (corners.real.min(), corners.imag.min(), corners.real.max(), corners.imag.max())
     return Body(torso, [Layer([torso], lines), *(layer_of(part, frames[3:]) for part in made["head"])],
                 tuple(map(float, face)), body.imag + made["deep"] * size, tuple(pair or arms[:1]))

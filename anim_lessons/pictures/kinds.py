@@ -15,7 +15,8 @@ from .pen import cross, dot, numbers, unit
 
 @dataclass(frozen=True)
 class Layer:
-    """Closed shapes that are joined, and lines in them (points, weight, blunt); see figure.mjs."""
+    """Closed shapes that are joined, and lines in them (points, weight, blunt); see figure.mjs. What is `endless` may
+    run off a picture."""
 
     fills: list
     lines: list = field(default_factory=list)
@@ -23,6 +24,7 @@ class Layer:
     masks: list = field(default_factory=list)
     pen: float = 1.0
     solid: bool = False
+    endless: bool = False
 
 
 # ---- what a limb is ----------------------------------------------------------------
@@ -111,7 +113,8 @@ def layer_of(part, frames):
     return Layer([_filled(shape, frames) for shape in part["fills"]],
                  [(laid(line, frames), line["weight"], line.get("blunt", 0.0)) for line in part["lines"]],
                  [laid(dot, frames, closed=True) for dot in part.get("dots", ())],
-                 pen=part.get("pen", 1.0), solid=any(shape.get("ink") for shape in part["fills"]))
+                 pen=part.get("pen", 1.0), solid=any(shape.get("ink") for shape in part["fills"]),
+                 endless=part.get("endless", False))
 
 
 # ---- limbs -------------------------------------------------------------------------

@@ -115,7 +115,7 @@ def neighbour(action, d, side, far, pencil=1.0):
 def window(action):
     """What a picture of all drawings has to show: the box round every shape of every drawing, 6 % wider and higher.
 
-    Only the body may run off its lower edge.
+    Only the body may run off its lower edge, and the sleeve of a hand that holds something.
 
     Returns
     -------
@@ -128,6 +128,8 @@ def window(action):
         body, skins = figure(action, d)
         for layers, bottom in [(layers, -np.inf) for layers in skins] + ([(body.layers, body.low)] if body else []):
             for layer in layers:
+                if layer.endless:
+                    continue
                 for line in (*layer.fills, *(points for points, *_ in layer.lines)):
                     low.append((line.real.min(), max(line.imag.min(), bottom)))
                     high.append((line.real.max(), line.imag.max()))

@@ -5,7 +5,7 @@
  * [along, across] in a frame, or [along, across, frame], as shares of its length; the part of the code that lays them
  * says which frames there are. "smooth": so many steps of a smooth curve between two places; without it they are
  * corners. "both": the same places again on the other side, back to the first. "rod": half widths at both ends. "disc":
- * radius. "weight" of a line is a share of the pen's width, "blunt" 0.5 begins at full width. "pen" is a share too.
+ * radius. "endless": it may run off a picture. "weight" of a line is a share of the pen's width, "blunt" 0.5 begins at full width. "pen" is a share too.
  */
 export default {
   "pen": {
@@ -62,7 +62,7 @@ export default {
   },
   "held": { "from": [-0.55, -1], "wrist": [-0.1, 0.62],
     "layers": [
-      { "fills": [{ "rod": [0.3, 0.62], "flat": true, "rows": [[0.3, 0, 1], [11, 0, 1]] }], "lines": [] },
+      { "endless": true, "fills": [{ "rod": [0.3, 0.62], "flat": true, "rows": [[0.3, 0, 1], [11, 0, 1]] }], "lines": [] },
       { "fills": [{ "smooth": 5, "rows": [[0.38, 0.12], [0.36, 0.5], [0.1, 0.24, 1], [0.1, -0.24, 1], [-0.42, 0.3],
         [-0.4, 0.1]] }], "lines": [] },
       { "fills": [{ "smooth": 4, "rows": [[-0.12, 0.3, 1], [0.16, 0.35, 1], [0.42, 0.33, 1], [0.42, -0.33, 1],
@@ -138,8 +138,8 @@ export default {
       { "open": true, "rows": [[0.1, 0.48], [0.9, 0.16], [1.07, 0.09], [1.26, 0.11], [1.33, 0], [1.26, -0.11],
         [1.07, -0.09], [0.9, -0.16], [0.1, -0.48]] }]
   },
-  "deckhand": { "arm": 58.4, "follows": 0.35, "neck": -4, "wide": [-68, -1], "between": 31.5,
-    "face": [[-46, 66], [-6, 11]], "deep": -50,
+  "deckhand": { "arm": 58.4, "follows": 0.35, "neck": -8, "wide": [-68, -1], "between": 31.5,
+    "face": [[-50, 66], [-10, 11]], "deep": -50,
     "torso": [[-21, 16, 3], [-16, 11, 3], [-10, 9.4, 1], [0, 9.2, 1], [7, 5.5, 1], [8.6, -1, 1], [6.4, -12, 1],
       [4.6, -30], [4, -55], [4.5, -95], [4.5, -400]],
     "alone": [[-14, -400, 2], [-14, -95, 2], [-12, -40, 2], [-9.5, -18, 2], [-6.5, -4, 2], [0, 5.2, 2], [9, 8.6, 2],
