@@ -25,7 +25,8 @@ function stance(limbs, here, means) {
   return { k, facing, pair, places: [G, here[near][0], far, neck], face, arms: pair ?? [near] };
 }
 
-/** The body: {torso, layers, face: [left, bottom, right, top] in mm, arms: indices of the limbs that hang on it}, or null. */
+/** The body, or null: {torso, layers, face: [left, bottom, right, top] in mm, facing: 1 to the right, arms: indices of the
+ * limbs that hang on it}. */
 export function deckhand(limbs, here, means) {
   const stands = stance(limbs, here, means);
   if (!stands) return null;
@@ -36,7 +37,7 @@ export function deckhand(limbs, here, means) {
   const { hangs } = MAN;
   const lines = pair ? [] : [[drawn(hangs, frames), hangs.weight, hangs.blunt]];
   const layers = [{ fills: [torso], lines, dots: [], masks: [], pen: 1 }];
-  return { torso, layers: [...layers, ...MAN.head.map((one) => layer(one, [frames[3]]))], face, arms };
+  return { torso, layers: [...layers, ...MAN.head.map((one) => layer(one, [frames[3]]))], face, facing, arms };
 }
 
 /** Where each limb's first joint is on the mean of all its drawings. */

@@ -24,7 +24,7 @@ export function body_on(t, n) {
 /** Somebody to whom the arm belongs, pencilled lightly while one draws: scenery, not checked. */
 export function paint_body(t, n = t.showing ?? number(t)) {
   const body = body_on(t, n);
-  put(t.body, { hidden: body ? null : "" });
+  put(t.body, { hidden: body ? null : "", "data-facing": body?.facing ?? null });
   paint_layers(t, t.body, body?.layers ?? [], pen_width(true, is_clean(t)));
 }
 
