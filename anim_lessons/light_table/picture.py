@@ -18,7 +18,7 @@ WIDE = 594    # units across the picture: half a millimetre each on A4
 MOST = 80     # letters of a title that find room across it
 DOT = 1.3     # mm, radius of a dot on the path of action
 REACH = 2     # neighbours on each side
-FINE = 20     # steps to a mm in which shapes are written
+FINE = 10     # steps to a mm in which shapes are written
 
 
 def svg(action, number=1):

@@ -8,7 +8,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from . import pen
-from .kinds import Layer, bent, frame, kind, laid, layer_of, places, skin
+from .arm import bent
+from .frames import Layer, frame, laid, layer_of, places
+from .kinds import kind, skin
 from .pen import numbers
 
 

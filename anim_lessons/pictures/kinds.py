@@ -5,26 +5,12 @@ a part that grows is seen. Numbers come from light_table/page/figure.mjs; the pa
 it follows the hand, and a test holds the shapes of the two together. Places are complex numbers, mm, y up.
 """
 
-from dataclasses import dataclass, field
-
 import numpy as np
 
 from . import pen
+from .arm import arm, mitten
+from .frames import Layer, frame, laid, layer_of, places
 from .pen import cross, dot, numbers, unit
-
-
-@dataclass(frozen=True)
-class Layer:
-    """Closed shapes that are joined, and lines in them (points, weight, blunt); see figure.mjs. What is `endless` may
-    run off a picture."""
-
-    fills: list
-    lines: list = field(default_factory=list)
-    dots: list = field(default_factory=list)
-    masks: list = field(default_factory=list)
-    pen: float = 1.0
-    solid: bool = False
-    endless: bool = False
 
 
 # ---- what a limb is ----------------------------------------------------------------
@@ -67,124 +53,7 @@ def kind(joints):
     return "tube"
 
 
-def bent(limb):
-    """The side to which an arm's elbow bends: 1 counter-clockwise, by its stops, so that it never changes."""
-    return -1 if limb.stops[1].sum() < 0 else 1
-
-
-# ---- what is laid out in numbers ---------------------------------------------------
-
-
-def frame(origin, along, across, size, wide=None):
-    wide = size if wide is None else wide
-    return origin, along * size, across * wide, wide
-
-
-def places(rows, frames):
-    return np.array([frames[f][0] + x * frames[f][1] + y * frames[f][2]
-                     for x, y, f in ((*row, 0)[:3] for row in rows)])
-
-
-def laid(part, frames, closed=False):
-    rows = part["rows"]
-    if part.get("both"):
-        rows = rows + [[row[0], -row[1], *row[2:]] for row in reversed(rows)]
-    ring, line = part.get("ring", False), places(rows, frames)
-    if "smooth" in part:
-        line = pen.curve(line, part["smooth"], closed or ring)
-    return np.append(line, line[0]) if ring else line
-
-
-def _filled(part, frames):
-    rows = part["rows"]
-    if "rod" in part:
-        size = frames[(*rows[0], 0)[2]][3]
-        a, b = places(rows, frames)
-        return pen.rod(a, b, *(half * size for half in part["rod"]), flat=part.get("flat", False))
-    if "disc" not in part:
-        return laid(part, frames, closed=True)
-    x, y, f = (*rows[0], 0)[:3]
-    turn, i = np.pi / 10 * np.arange(20), np.arange(20)
-    far = part["disc"] + part.get("wool", 0.0) * (i % 2)
-    return places([(x + a, y + b, f) for a, b in zip(far * np.cos(turn), far * np.sin(turn))], frames)
-
-
-def layer_of(part, frames):
-    return Layer([_filled(shape, frames) for shape in part["fills"]],
-                 [(laid(line, frames), line["weight"], line.get("blunt", 0.0)) for line in part["lines"]],
-                 [laid(dot, frames, closed=True) for dot in part.get("dots", ())],
-                 pen=part.get("pen", 1.0), solid=any(shape.get("ink") for shape in part["fills"]),
-                 endless=part.get("endless", False))
-
-
 # ---- limbs -------------------------------------------------------------------------
-
-
-def _hump(part, t):
-    high, centre, wide = part
-    return high * np.exp(-((t - centre) / wide) ** 2)
-
-
-def _measure(limb, points):
-    """The upper arm, the measure of all its widths; never shorter than a share of the model's."""
-    return max(abs(points[1] - points[0]), numbers()["arm"]["shortest"] * limb.lengths[0])
-
-
-def _arm(limb, points, torso, *_):
-    made = numbers()["arm"]
-    size, side_bent = _measure(limb, points), bent(limb)
-
-    def swell(i, t, side):
-        part = made["fore" if i else "upper"]
-        more = size * _hump(part["bent" if side == side_bent else "straight"], t)
-        return more * pen.soft(t * part["from"]) if i else more
-
-    sleeve = pen.Tube(points[:3], np.multiply(made["half"], size), swell, tip=False)
-    up, u = sleeve.ways
-    layers = [_hand(points[2:], -side_bent)] if len(points) > 3 else []
-    turn = float(np.angle(up.conjugate() * u))
-    lines, fold = [], made["fold"]
-    if abs(turn) > fold["from"]:
-        inner = 1 if turn > 0 else -1
-        corner = dot(sleeve.corner[inner] - points[1], u) if inner in sleeve.corner else 0.0
-        start = points[1] + u * (corner + inner * 1j * made["half"][1] * size * fold["at"])
-        long = fold["long"] * size * min(1.0, (abs(turn) - fold["open"]) / fold["full"])
-        lines.append((pen.curve([start + u * long * (x - inner * 1j * y) for x, y in fold["rows"]], 5), fold["weight"], 0.5))
-    masks = [] if torso is None else [_armpit(sleeve, torso)]
-    return [*layers, Layer([sleeve.shape], lines, masks=masks), layer_of(made["cuff"], [frame(points[2], u, 1j * u, size)])]
-
-
-def _armpit(sleeve, torso):
-    """Where the sleeve is inked: from where its edges leave the body; below a little earlier, which is the fold of the
-    armpit."""
-    count = len(sleeve.left) + len(sleeve.right)
-    mask = np.ones(len(sleeve.shape))
-    low = 1 if sleeve.ways[0].real < 0 else -1  # the side that looks down
-    for edge, side in ((sleeve.left, 1), (sleeve.right, -1)):
-        out = np.flatnonzero(~pen.inside(edge, torso))
-        start = (int(out[0]) if len(out) else 3) - (3 if side == low else 1)
-        for i in range(min(len(edge), start + 4)):
-            share = 0.25 + 0.2 * (i - start) if side == low else min(1.0, 0.7 + 0.15 * (i - start))
-            mask[i if side == 1 else count - 1 - i] = 0.0 if i < start else share
-    mask[count:] = 0.0
-    return mask
-
-
-def _hand(points, side):
-    """A box hand: palm, four fingers, thumb on `side`. Knuckles where the model has them, else in the middle."""
-    made = numbers()["hand"]
-    wrist, tips = points[0], points[-1]
-    knuckles = points[1] if len(points) > 2 else wrist + made["middle"] * (tips - wrist)
-    palm, fingers = abs(knuckles - wrist), abs(tips - knuckles)
-    long = palm + fingers
-    u = unit(knuckles - wrist)
-    f = unit(tips - knuckles, u)
-    n, m = side * 1j * u, side * 1j * f
-    thumb = np.exp(1j * side * made["thumb"])
-    root = wrist + u * made["root"][0] * long + n * made["root"][1] * long
-    return layer_of(made, [
-        frame(wrist, u, n, long), frame(knuckles, f, m, long), frame(wrist, u, n, palm, long),
-        frame(knuckles, f, m, fingers, long), frame(tips, f, m, long), frame(root, u * thumb, n * thumb, long)])
 
 
 def _held(centre, along, long):
@@ -363,7 +232,7 @@ def _tube(limb, points, *_):
     return [Layer([pen.Tube(points, _tapering(points), steps=_steps(points)).shape])]
 
 
-KINDS = {"arm": _arm, "pennant": _pennant, "cloth": _cloth, "rope": _rope, "lantern": _lantern, "buoy": _buoy, "tube": _tube}
+KINDS = {"arm": arm, "pennant": _pennant, "cloth": _cloth, "rope": _rope, "lantern": _lantern, "buoy": _buoy, "tube": _tube}
 
 
 # ---- a drawing seen through the paper ----------------------------------------------
@@ -375,7 +244,7 @@ def trace(limb, points, before=None, after=None):
         before = after = points
     what = kind(limb.joints)
     if what == "arm":
-        return [pen.Tube(*_mitten(limb, points), root=False).open()]
+        return [pen.Tube(*mitten(limb, points), root=False).open()]
     if what == "buoy":
         return _traced(numbers()["buoy"]["trace"], _afloat(points, before, after))
     if what == "lantern":
@@ -395,16 +264,3 @@ def trace(limb, points, before=None, after=None):
 def _traced(parts, frames):
     lines = [laid(part, frames, closed=not part.get("open")) for part in parts]
     return [line if part.get("open") else np.append(line, line[0]) for line, part in zip(lines, parts)]
-
-
-def _mitten(limb, points):
-    """An arm's outline as a mitten: places and half widths."""
-    made = numbers()["arm"]
-    half = [share * _measure(limb, points) for share in made["half"]]
-    if len(points) < 4:
-        return points, half
-    rest = points[2:]
-    a, b = made["mitten"]["along"]
-    knuckles = rest[1] if len(rest) > 2 else rest[0] + a * (rest[1] - rest[0])
-    tips = knuckles + (rest[-1] - knuckles) * (b - a) / (1 - a)
-    return [*points[:3], knuckles, tips], half + [share * pen.reach(rest) for share in made["mitten"]["half"]]

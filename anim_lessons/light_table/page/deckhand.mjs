@@ -1,7 +1,9 @@
 /* The deckhand to whom the arms belong, and all of a drawing. The deckhand is scenery, nobody judges it. Places in mm, y up.
  * The same in Python: pictures/deckhand.py. */
+import { bent } from "./arm.mjs";
 import NUMBERS from "./figure.mjs";
-import { bent, drawn, frame, kind, layer, places, skin } from "./kinds.mjs";
+import { drawn, frame, layer, places, plain } from "./frames.mjs";
+import { kind, skin } from "./kinds.mjs";
 import { add, at, clamp, curve, lerp, mul } from "./pen.mjs";
 
 const { deckhand: MAN, pen: PEN } = NUMBERS;
@@ -36,7 +38,7 @@ export function deckhand(limbs, here, means) {
   const torso = [...half(MAN.torso), ...half(pair ? MAN.paired : MAN.alone)];
   const { hangs } = MAN;
   const lines = pair ? [] : [[drawn(hangs, frames), hangs.weight, hangs.blunt]];
-  const layers = [{ fills: [torso], lines, dots: [], masks: [], pen: 1 }];
+  const layers = [plain([torso], lines)];
   return { torso, layers: [...layers, ...MAN.head.map((one) => layer(one, [frames[3]]))], face, facing, arms };
 }
 

@@ -1,29 +1,12 @@
 /* How each kind of limb is built on its joints: arm, pennant, mooring rope, lantern, buoy, and a tube for the rest. Every
  * length is a share of the limb, so a part that grows is seen. Places in mm, y up. The same in Python: pictures/kinds.py; a
- * test holds the two together. A layer: {fills, lines: [[points, weight, blunt]], dots, masks, pen, solid}. */
+ * test holds the two together. */
 import NUMBERS from "./figure.mjs";
-import {
-  add,
-  at,
-  clamp,
-  cross,
-  curve,
-  dot,
-  inside,
-  left,
-  lerp,
-  long,
-  mul,
-  reach,
-  rod,
-  sees,
-  soft,
-  sub,
-  tube,
-  unit,
-} from "./pen.mjs";
+import { arm, mitten } from "./arm.mjs";
+import { drawn, frame, layer, places, plain } from "./frames.mjs";
+import { add, at, clamp, cross, curve, dot, left, lerp, long, mul, reach, sees, soft, sub, tube, unit } from "./pen.mjs";
 
-const { arm: ARM, hand: HAND, fist: FIST, held: HELD, pennant: PENNANT, rope: ROPE } = NUMBERS;
+const { fist: FIST, held: HELD, pennant: PENNANT, rope: ROPE } = NUMBERS;
 const { tube: TUBE, lantern: LANTERN, buoy: BUOY } = NUMBERS;
 
 /** What a limb is, told by the names of its joints. */
@@ -37,120 +20,7 @@ export function kind(joints) {
   return "tube";
 }
 
-/** The side to which an arm's elbow bends: 1 counter-clockwise, by its stops, so that it never changes. */
-export const bent = ({ stops }) => ((stops[1] ?? [0, 0])[0] + (stops[1] ?? [0, 0])[1] < 0 ? -1 : 1);
-
-// ---- what is laid out in numbers ----
-
-export const frame = (o, u, n, k, across = k) => ({ o, x: mul(u, k), y: mul(n, across), k: across });
-
-/** Places of rows, each in the frame it names. */
-export const places = (rows, frames) => rows.map(([x, y, f = 0]) => at(frames[f].o, frames[f].x, frames[f].y, x, y));
-export function drawn({ rows, smooth, both, ring }, frames, closed) {
-  const all = places(both ? [...rows, ...rows.map(([x, y, f]) => [x, -y, f ?? 0]).reverse()] : rows, frames);
-  const line = smooth ? curve(all, smooth, closed || Boolean(ring)) : all;
-  return ring ? [...line, line[0]] : line;
-}
-function filled(part, frames) {
-  const { rows, rod: half, disc, wool = 0, flat } = part;
-  if (half) {
-    const k = frames[rows[0][2] ?? 0].k;
-    return rod(...places(rows, frames), half[0] * k, half[1] * k, flat);
-  }
-  if (!disc) return drawn(part, frames, true);
-  const [x, y, f = 0] = rows[0];
-  return places(
-    Array.from({ length: 20 }, (_, i) => {
-      const [a, q] = [(i * Math.PI) / 10, disc + wool * (i % 2)];
-      return [x + q * Math.cos(a), y + q * Math.sin(a), f];
-    }),
-    frames,
-  );
-}
-export const layer = ({ fills, lines, dots = [], pen = 1 }, frames) => ({
-  fills: fills.map((part) => filled(part, frames)),
-  lines: lines.map((line) => [drawn(line, frames), line.weight, line.blunt ?? 0]),
-  dots: dots.map((part) => drawn(part, frames, true)),
-  masks: [],
-  pen,
-  solid: fills.some((part) => part.ink),
-});
-
 // ---- limbs ----
-
-const hump = ([high, centre, wide], t) => high * Math.exp(-(((t - centre) / wide) ** 2));
-/** The upper arm, the measure of all its widths; never shorter than a share of the model's. */
-const measure = (limb, j) => Math.max(long(sub(j[1], j[0])), ARM.shortest * limb.lengths[0]);
-
-function arm(limb, j, torso) {
-  const [S, E, W] = j;
-  const K = measure(limb, j);
-  const side_bent = bent(limb);
-  const swell = (i, t, side) => {
-    const part = i ? ARM.fore : ARM.upper;
-    const more = hump(side === side_bent ? part.bent : part.straight, t);
-    return K * more * (i ? soft(t * part.from) : 1);
-  };
-  const sleeve = tube([S, E, W], ARM.half.map((r) => r * K), { swell, tip: false });
-  const u = sleeve.u[1];
-  const n = left(u);
-  const layers = [];
-  if (j.length > 3) layers.push(hand(j.slice(2), -side_bent));
-  const turn = Math.atan2(cross(sleeve.u[0], u), dot(sleeve.u[0], u));
-  const lines = [];
-  if (Math.abs(turn) > ARM.fold.from) {
-    const inner = Math.sign(turn);
-    const corner = sleeve.corner[inner] ? dot(sub(sleeve.corner[inner], E), u) : 0;
-    const from = at(E, u, n, corner, inner * ARM.half[1] * K * ARM.fold.at);
-    const size = ARM.fold.long * K * Math.min(1, (Math.abs(turn) - ARM.fold.open) / ARM.fold.full);
-    const fold = ARM.fold.rows.map(([x, y]) => at(from, u, n, x * size, -inner * y * size));
-    lines.push([curve(fold, 5), ARM.fold.weight, 0.5]);
-  }
-  const masks = torso ? [armpit(sleeve, torso)] : [];
-  layers.push({ fills: [sleeve.shape], lines, dots: [], masks, pen: 1 });
-  layers.push(layer(ARM.cuff, [frame(W, u, n, K)]));
-  return layers;
-}
-
-/** Where the sleeve is inked: from where its edges leave the body; below a little earlier, which is the fold of the
- * armpit. */
-function armpit({ L, R, shape, u }, torso) {
-  const mask = shape.map(() => 1);
-  const low = left(u[0])[1] < 0 ? 1 : -1; // the side that looks down
-  for (const [edge, side, place] of [
-    [L, 1, (i) => i],
-    [R, -1, (i) => L.length + R.length - 1 - i],
-  ]) {
-    const out = edge.findIndex((p) => !inside(p, torso));
-    const from = (out < 0 ? 3 : out) - (side === low ? 3 : 1);
-    for (let i = 0; i < Math.min(edge.length, from + 4); i += 1)
-      mask[place(i)] = i < from ? 0 : side === low ? 0.25 + 0.2 * (i - from) : Math.min(1, 0.7 + 0.15 * (i - from));
-  }
-  for (let i = L.length + R.length; i < mask.length; i += 1) mask[i] = 0;
-  return mask;
-}
-
-/** A box hand: palm, four fingers, thumb on `side`. Knuckles where the model has them, else in the middle. */
-function hand(j, side) {
-  const [W, F] = [j[0], j.at(-1)];
-  const M = j.length > 2 ? j[1] : lerp(W, F, HAND.middle);
-  const [palm, fingers] = [long(sub(M, W)), long(sub(F, M))];
-  const L = palm + fingers;
-  const u = unit(sub(M, W));
-  const f = unit(sub(F, M), u);
-  const [n, m] = [mul(left(u), side), mul(left(f), side)];
-  const [c, s] = [Math.cos(HAND.thumb), Math.sin(HAND.thumb)];
-  const thumb = add(mul(u, c), mul(n, s));
-  const root = at(W, u, n, HAND.root[0] * L, HAND.root[1] * L);
-  return layer(HAND, [
-    frame(W, u, n, L),
-    frame(M, f, m, L),
-    frame(W, u, n, palm, L),
-    frame(M, f, m, fingers, L),
-    frame(F, f, m, L),
-    frame(root, thumb, sub(mul(n, c), mul(u, s)), L),
-  ]);
-}
 
 /** A fist on what it holds, with its cuff and its sleeve: [sleeve, back of the hand, cuff, fist]. */
 function held(c, along, L) {
@@ -197,7 +67,7 @@ function pennant(_, j, torso, before, after, H = j[0], cloth = j.slice(1)) {
   ];
   // folds lie at fixed places, each as heavy as the cloth bends there: none comes or goes from drawing to drawing
   const { folds } = PENNANT;
-  const k = Math.max(1, Math.round((N * folds.bend) / 1));
+  const k = Math.max(1, Math.round(N * folds.bend));
   const turn = (s) => ((i) => cross(dir[clamp(i - k, 0, N)], dir[clamp(i + k, 0, N)]))(Math.round(s * N));
   const pull = Math.abs(turn(0.3)) + Math.abs(turn(0.6));
   for (const [a, b, c, weight] of PENNANT.pulls)
@@ -215,9 +85,9 @@ function pennant(_, j, torso, before, after, H = j[0], cloth = j.slice(1)) {
     return places([[-half, -thick], [half, -thick], [half, thick], [-half, thick]], f);
   };
   return [
-    { fills: [[...head, ...foot.slice().reverse()]], lines, dots: [], masks: [], pen: 1 },
+    plain([[...head, ...foot.slice().reverse()]], lines),
     ...PENNANT.pole.map((one) => layer(one, [frame(H, staff, m, pole)])),
-    { fills: ties.map(tie), lines: [], dots: [], masks: [], pen: 1 },
+    plain(ties.map(tie)),
     ...held(H, staff, PENNANT.grip * pole),
   ];
 }
@@ -276,7 +146,6 @@ function rope(_, j) {
   });
   const first = unit(sub(mid[Math.min(6, mid.length - 1)], mid[0]));
   const [sleeve, back, cuff, fist] = held(j[0], first, ROPE.fist * L);
-  const plain = (fills, lines) => ({ fills, lines, dots: [], masks: [], pen: 1 });
   return [
     sleeve,
     back,
@@ -313,7 +182,7 @@ function tapering(j) {
 }
 const steps_of = (j) => clamp(Math.round(48 / j.length), 1, TUBE.steps);
 const plain_tube = (_, j) => [
-  { fills: [tube(j, tapering(j), { n: steps_of(j) }).shape], lines: [], dots: [], masks: [], pen: 1 },
+  plain([tube(j, tapering(j), { n: steps_of(j) }).shape]),
 ];
 
 const KINDS = { arm, pennant, cloth, rope, lantern, buoy, tube: plain_tube };
@@ -324,17 +193,6 @@ export const skin = (limb, j, { torso = null, before = j, after = j } = {}) =>
   KINDS[kind(limb.joints)](limb, j, torso, before, after);
 
 // ---- a drawing seen through the paper ----
-
-/** An arm's outline as a mitten: places and half widths. */
-export function mitten(limb, j) {
-  const half = ARM.half.map((r) => r * measure(limb, j));
-  if (j.length < 4) return [j, half];
-  const rest = j.slice(2);
-  const L = reach(rest);
-  const [a, b] = ARM.mitten.along;
-  const [W, M, F] = [rest[0], rest.length > 2 ? rest[1] : lerp(rest[0], rest[1], a), rest.at(-1)];
-  return [[...j.slice(0, 3), M, lerp(M, F, (b - a) / (1 - a))], [...half, ...ARM.mitten.half.map((r) => r * L)]];
-}
 
 /** The outline of a drawing that shows through: lines [points]. */
 export function trace(limb, j, { before = j, after = j } = {}) {

@@ -1,5 +1,6 @@
 /* Lines of the pencil and labels beside them, as paths and places on the sheet; units of the sheet, y down. */
-import { kind, mitten } from "./kinds.mjs";
+import { mitten } from "./arm.mjs";
+import { kind } from "./kinds.mjs";
 
 export const SHEET = 594; // units across the sheet: half a millimetre each on A4
 

@@ -156,8 +156,9 @@ export function tube(points, r, { swell = null, n = TUBE.steps, root = true, tip
       } else {
         const cut = meet(out, lines[i], n + 2);
         if (cut) corner[side] = cut[2];
-        if (cut) out.length = cut[0] + 1;
-        out = [...out, ...(cut ? [cut[2], ...lines[i].slice(cut[1] + 1)] : lines[i])];
+        out = cut
+          ? [...out.slice(0, cut[0] + 1), cut[2], ...lines[i].slice(cut[1] + 1)]
+          : [...out, ...lines[i]];
       }
     }
     return out;
