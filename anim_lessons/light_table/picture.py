@@ -97,21 +97,23 @@ def _path(places, loop, pencil):
 
 
 def _painted(layer):
-    """What the recipe gives, as SVG."""
+    """What the recipe gives, as SVG, in steps of which FINE are a mm."""
     colour = getattr(palette, layer.tone.upper())
     if isinstance(layer, Stroke):
-        dash = f' stroke-dasharray="{" ".join(f"{part:.3g}" for part in layer.dash)}"' if layer.dash else ""
+        dash = f' stroke-dasharray="{" ".join(f"{FINE * part:.3g}" for part in layer.dash)}"' if layer.dash else ""
         ends = ' stroke-linecap="butt"' if layer.dash and not layer.dots else ""
-        look = f'stroke="{colour}" stroke-width="{layer.width:.3g}"{dash}{ends}'
-        return f'<path d="M{_pairs(layer.points)}" {look}/>'
-    return f'<path d="{"".join(map(_outline, layer.shapes))}" fill="{colour}" transform="scale({1 / FINE:g})"/>'
+        d, look = _outline(layer.points), f'stroke="{colour}" stroke-width="{FINE * layer.width:.3g}"{dash}{ends}'
+    else:
+        d, look = "".join(_outline(shape) + "z" for shape in layer.shapes), f'fill="{colour}"'
+    return f'<path d="{d}" {look} transform="scale({1 / FINE:g})"/>'
 
 
-def _outline(shape):
-    """A closed shape in steps from place to place, whole numbers: a page keeps many of them."""
-    places = np.round(np.asarray(shape) * FINE).astype(int)
+def _outline(points):
+    """A line from place to place in whole steps: a page keeps many of them."""
+    places = np.round(np.asarray(points) * FINE).astype(int)
     x, y = places[0].tolist()
-    return f"M{x} {y}l" + " ".join(f"{a} {b}" for a, b in np.diff(places, axis=0).tolist()) + "z"
+    steps = [step for step in np.diff(places, axis=0).tolist() if step != [0, 0]]
+    return f"M{x} {y}l" + " ".join(f"{a} {b}" for a, b in steps or [(0, 0)]).replace(" -", "-")
 
 
 def _pairs(points):
