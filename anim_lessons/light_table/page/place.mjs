@@ -31,6 +31,23 @@ export function take_line(on, a, b, r) {
   for (let i = 0; i <= many; i += 1) take_about(on, between(a, b, i / many), r);
 }
 
+/** All of a closed shape, row by row. */
+export function take_shape(on, points) {
+  const row = on.em * 0.5;
+  const ys = points.map((p) => p[1]);
+  const [top, foot] = [Math.max(0, Math.min(...ys)), Math.min(on.size[1], Math.max(...ys))];
+  for (let y = top; y < foot; y += row) {
+    const middle = Math.min(foot, y + row / 2);
+    const cuts = [];
+    points.forEach((a, i) => {
+      const b = points[(i + 1) % points.length];
+      if (a[1] <= middle !== b[1] <= middle) cuts.push(a[0] + ((middle - a[1]) / (b[1] - a[1])) * (b[0] - a[0]));
+    });
+    cuts.sort((one, two) => one - two);
+    for (let k = 0; k + 1 < cuts.length; k += 2) take(on, cuts[k], y, cuts[k + 1], Math.min(foot, y + row));
+  }
+}
+
 function is_free({ size, em, taken }, box) {
   const edge = em * 0.3;
   if (box[0] < edge || box[1] < edge || box[2] > size[0] - edge || box[3] > size[1] - edge) return false;

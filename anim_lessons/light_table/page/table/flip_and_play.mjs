@@ -2,6 +2,7 @@
 import { drawingAt } from "../drawings.mjs";
 import { on } from "../elements.mjs";
 import { put, say } from "../tools.mjs";
+import { is_clean } from "./body.mjs";
 import { held, number, order, there, wrapped } from "./questions.mjs";
 
 // Nothing here may flash (WCAG 2.2, 2.3.1). From one picture to the next only the lines of one limb change, which is
@@ -30,8 +31,10 @@ function lay_bare(t, is) {
   clearTimeout(t.dressing);
   if (is && t.root.dataset.bare !== "true") t.bared_at = performance.now();
   const wait = t.bared_at + CALM - performance.now();
-  if (!is && wait > 0) t.dressing = setTimeout(() => put(t.root, { "data-bare": null }), wait);
-  else put(t.root, { "data-bare": is ? "true" : null });
+  const dress = () => put(t.root, { "data-bare": null, "data-clean": null });
+  if (!is && wait > 0) t.dressing = setTimeout(dress, wait);
+  else if (!is) dress();
+  else put(t.root, { "data-bare": "true", "data-clean": is_clean(t) ? "true" : null });
 }
 
 /** Hold up one drawing; null lays the one under work on top again. */

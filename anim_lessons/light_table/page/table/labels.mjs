@@ -1,6 +1,6 @@
 /* Names, numbers, rings and the ghost's words on the sheet, each where there is room. */
 import { hand_of, outline, polyline, SHEET, tenth, widths } from "../lines.mjs";
-import { field, outward, place_ghost, place_name, place_number, runs_of, take, take_about, take_line } from "../place.mjs";
+import { field, outward, place_ghost, place_name, place_number, runs_of, take, take_about, take_line, take_shape } from "../place.mjs";
 import { named, put, say } from "../tools.mjs";
 import { face_box } from "./body.mjs";
 import { ghost_here } from "./mending.mjs";
@@ -51,10 +51,11 @@ function take_what_is_there(t, on, taken, path) {
   for (const box of taken) take(on, ...box);
   const face = face_box(t);
   if (face) take(on, ...face);
-  t.head.limbs.forEach(({ lengths, joints: names }, l) => {
+  for (const layer of t.flesh?.n === n ? t.flesh.skins.flat() : [])
+    for (const shape of layer.shapes ?? layer.fills ?? []) take_shape(on, shape.map((p) => to_sheet(t, p)));
+  t.head.limbs.forEach((_, l) => {
     const p = on_sheet(t, l, n);
-    const [q, r] = hand_of(names, p, widths(lengths, scale(t)));
-    for (let j = 1; j < q.length; j += 1) take_line(on, q[j - 1], q[j], 0.9 * Math.max(r[j - 1] ?? 0, r[j] ?? 0, em * 0.35));
+    for (let j = 1; j < p.length; j += 1) take_line(on, p[j - 1], p[j], em * 0.35);
     for (const joint of p) take_about(on, joint, em * (l === limb ? 0.62 : 0.5));
   });
   if (settings(t).paths) for (const p of path) take_about(on, p, em * 0.3);

@@ -1,9 +1,9 @@
 /* The sheet: paper, pegs, body, onion skin, what is laid under, corner and legend. */
 import { neighbours } from "../drawings.mjs";
 import { group } from "../elements.mjs";
-import { hand_of, outline, paper_box, polyline, SHEET, smooth, tenth, widths } from "../lines.mjs";
+import { paper_box, polyline, SHEET, smooth, tenth } from "../lines.mjs";
 import { h, one_by_one, pool, put, s } from "../tools.mjs";
-import { paint_body } from "./body.mjs";
+import { joint_dot, traced, traced_under } from "./body.mjs";
 import { make_handle } from "./drag.mjs";
 import { paint_corner, paint_legend } from "./corner.mjs";
 import { paint_guide } from "./guide.mjs";
@@ -16,9 +16,7 @@ import {
   in_pass,
   is_drawn,
   number,
-  on_sheet,
   plans,
-  scale,
   settings,
   to_sheet,
   type,
@@ -30,15 +28,14 @@ import {
 export function make_sheet(t) {
   t.paper = s("rect", { class: "paper", x: 0.5, y: 0.5, rx: 2 });
   t.pegs = group("pegs", { "aria-hidden": true });
-  t.body = s("svg", { class: "body clipped", "aria-hidden": true });
-  [t.circle, t.open] = ["circle", "open"].map((name) =>
+  // a figure, or a circle, may run off the sheet
+  [t.body, t.arms, t.circle, t.open] = ["body", "arms", "circle", "open"].map((name) =>
     s("svg", { class: `${name} clipped`, "aria-hidden": true }),
-  ); // a circle may run off the sheet
+  );
   [
     t.paths,
     t.skins,
     t.unders,
-    t.arms,
     t.ghosts,
     t.dots,
     t.nums,
@@ -48,7 +45,7 @@ export function make_sheet(t) {
     t.measure,
     t.corner,
     t.beginning,
-  ] = "paths skins unders arms ghosts dots nums tabs names reasons measure corner beginning"
+  ] = "paths skins unders ghosts dots nums tabs names reasons measure corner beginning"
     .split(" ")
     .map((name) => group(name, { "aria-hidden": true }));
   t.handles = group("handles");
@@ -60,12 +57,12 @@ export function make_sheet(t) {
     t.paper,
     t.pegs,
     t.body,
+    t.arms,
     t.paths,
     t.corner,
     t.skins,
     t.unders,
     t.circle,
-    t.arms,
     t.ghosts,
     t.dots,
     t.open,
@@ -89,8 +86,7 @@ export function make_sheet(t) {
     s(
       "g",
       {},
-      s("path", { class: "arm" }),
-      s("path", { class: "arm" }),
+      s("g", { class: "flesh" }),
       s("path", { class: "bone" }),
       s("path", { class: "tick" }),
       s("path", { class: "tick long" }),
@@ -131,11 +127,10 @@ export function paint_sheet(t) {
   put(t.sheet, { viewBox: `0 0 ${SHEET} ${tenth(bottom)}`, "aria-label": `drawing ${n} on the light table` });
   t.root.style.setProperty("--deep", (bottom / SHEET).toFixed(3));
   put(t.paper, paper_box(t.head.paper));
-  for (const clipped of [t.body, t.circle, t.open]) put(clipped, { width: SHEET, height: tenth(bottom) });
+  for (const clipped of [t.body, t.arms, t.circle, t.open]) put(clipped, { width: SHEET, height: tenth(bottom) });
   const near = seen_through(t);
   const taken = [[180, 0, 414, 20]]; // the pegs
   one_by_one(
-    () => paint_body(t),
     () => paint_limbs(t),
     () => paint_paths(t),
     () => paint_handles(t),
@@ -176,9 +171,8 @@ function paint_skins(t, near) {
   const each = near.flatMap((a) => t.head.limbs.map((_, l) => ({ ...a, limb: l }))).reverse();
   t.skin_lines(each.length).forEach((line, i) => {
     const { number: m, side, far, limb: l } = each[i];
-    const p = on_sheet(t, l, m);
     put(line, {
-      d: p.length > 1 ? polyline(p) : outline(p, widths([], scale(t))),
+      d: traced(t, l, m),
       class: `skin ${side} d${far}`,
     });
   });
@@ -187,11 +181,10 @@ function paint_skins(t, near) {
 /** What lies under the drawings: an under-drawing, and plans. */
 function paint_unders(t, n) {
   t.under_lines(t.head.limbs.length).forEach((line, l) => {
-    const p = settings(t).under ? under(t, l)?.map((p) => to_sheet(t, p)) : null;
-    const joints = p?.map(([x, y]) => `M${tenth(x - 2)},${tenth(y)}a2,2 0 1 0 4,0a2,2 0 1 0 -4,0`).join("");
+    const joints = settings(t).under ? under(t, l) : null;
     put(line, {
-      d: p
-        ? outline(...hand_of(t.head.limbs[l].joints, p, widths(t.head.limbs[l].lengths, scale(t)))) + joints
+      d: joints
+        ? traced_under(t, l, joints) + joints.map((p) => joint_dot(to_sheet(t, p))).join("")
         : null,
     });
   });

@@ -72,7 +72,7 @@ export function new_table(model, el) {
     names: true, // all joints have their names on the sheet
     keys_shown: false, // the keys lie over the margin
     full_shown: false, // the exposure sheet in full lies there
-    face: null, // box of the face on the sheet, units
+    flesh: null, // {n, skins}: the figure as it is painted, mm
     names_said: [], // names that stand on the sheet
 
     // where may it go
