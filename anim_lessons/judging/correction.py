@@ -222,6 +222,10 @@ class _Trial:
     def laid(self, z, says="", later=0.0, passes=None):
         """The Correction that makes these drawings, complex mm, (drawings, joints); None where it spoils another limb's rule."""
         stack = self.stack
+        pinned = stack.pinned(z)
+        if np.abs(pinned - z).max() > UNMOVED and self.search.wrong(pinned[None]).any():
+            return None     # it would move what is given
+        z = pinned
         moved = (np.abs(z - stack.z) > UNMOVED).any(axis=-1)
         z = np.where(moved[:, None], z.round(ROUNDED), stack.z)
         changed, points = np.flatnonzero(moved), as_points(z)

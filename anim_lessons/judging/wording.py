@@ -69,6 +69,9 @@ def label(limb, loop, d, points):
     share = np.maximum(np.abs(np.radians(turn)) * np.abs(after), np.abs(longer))
     shift = new[0] - old[0]
     if not len(share) or share.max() <= SEEN:
+        if abs(shift) <= SEEN:
+            by = millimetres(np.abs(new - old).max())
+            return f"all {by}", f"Move all of it by {by}, to the ghost."
         by = f"{millimetres(abs(shift))}{_way_of_root(limb, loop, d, shift)}"
         return f"{limb.joints[0]} {by}", f"Move {the(limb.joints[0])} {by}, to the ghost."
     k = int(np.flatnonzero(share > 0.5 * share.max())[0])

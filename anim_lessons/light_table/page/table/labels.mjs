@@ -52,7 +52,7 @@ function take_what_is_there(t, on, taken, path) {
   const face = face_box(t);
   if (face) take(on, ...face);
   for (const layer of t.flesh?.n === n ? t.flesh.skins.flat() : [])
-    for (const shape of layer.shapes ?? layer.fills ?? []) take_shape(on, shape.map((p) => to_sheet(t, p)));
+    for (const shape of layer.fills) take_shape(on, shape.map((p) => to_sheet(t, p)));
   t.head.limbs.forEach((_, l) => {
     const p = on_sheet(t, l, n);
     for (let j = 1; j < p.length; j += 1) take_line(on, p[j - 1], p[j], em * 0.35);

@@ -16,6 +16,7 @@ import {
   in_pass,
   is_drawn,
   number,
+  on_sheet,
   plans,
   settings,
   to_sheet,
