@@ -74,6 +74,7 @@ class LightTable(FromPage, Stays, anywidget.AnyWidget):
     guide = traitlets.Dict().tag(sync=True)
     mended = traitlets.Dict().tag(sync=True)
     beside = traitlets.Dict().tag(sync=True)  # names of BESIDE, and the model in the page of the widget that stands there
+    film = traitlets.Dict().tag(sync=True)  # "says": what came of the moving picture that was asked for
     beside_says = traitlets.Unicode().tag(sync=True)
     from_page = ("pose", "number", "settings", "mended")
 
@@ -262,8 +263,23 @@ class LightTable(FromPage, Stays, anywidget.AnyWidget):
         elif ask == "mend":
             with self._guard:
                 self.mended = self._replies.correction(self._action, self.pose["revision"], content.get("finding"), self._chosen())
+        elif ask == "film" and self.store is not None:
+            threading.Thread(target=self._make_film, args=(self._action,), daemon=True).start()
         elif ask == "take the file's":
             self.saver.take_the_files()
+
+    def _make_film(self, action):
+        """Make the moving picture beside the file. On a thread of its own, for it takes a while."""
+        from ..pictures.export import export
+
+        path = self.store.path.with_suffix(".gif")
+        try:
+            export(action, path)
+            says = f"The moving picture is {path.name}, beside {self.store.path.name}."
+        except (ActionError, OSError) as error:
+            says = f"No moving picture was made: {error}"
+        self.film = {}  # so that the same answer twice is an answer twice
+        self.film = {"says": says}
 
     # ---- replies ------------------------------------------------------------------------
 

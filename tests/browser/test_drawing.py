@@ -99,6 +99,7 @@ def test_laying_a_drawing_on_its_ghost_removes_the_finding(desk, demo):
     desk.ready()
     assert (rule, drawings) not in desk.findings()
     desk.state("clean")
+    desk.press("back to the drawings")
     desk.press("undo")
     desk.ready()
     assert (rule, drawings) == desk.findings()[0]

@@ -198,7 +198,7 @@ const model = new Model({
   pose, number: Number(ask.get("number") ?? 3),
   settings: { onion: 2, keep_lengths: true, paths: true, under: true, lecture: ask.get("lecture") === "1", guess: false,
     guide: ask.get("guide") ? { limb: "arm", joint: ask.get("guide") } : null, layer: null, chart: null, way: "straight ahead" },
-  verdict: verdict_on(pose, state),
+  verdict: verdict_on(pose, state), film: {}, beside: {}, beside_says: "",
   saved: { state: "saved", at: "13:24", why: "", file, revision: 1, says: "" },
 });
 model.kind = state;

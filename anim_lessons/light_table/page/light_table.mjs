@@ -3,7 +3,7 @@
  * Reads    beside ({sliders, map, plan: the model of each}), beside_says, head, pose, number, settings, verdict, saved, under ({drawings} of an under-drawing, {plans} of joints, or nothing),
  *          guide (where the joint asked about may go), mended (steps of a correction)
  * Writes   pose (its revision one higher with every change), number, settings, mended (emptied before it asks)
- * Sends    {ask: "verdict"}, {ask: "take the file's"}, {ask: "mend", finding: its place in the list, or null for all}
+ * Sends    {ask: "film"}, {ask: "verdict"}, {ask: "take the file's"}, {ask: "mend", finding: its place in the list, or null for all}
  *
  * The pose answers the hand at once; Python's verdict follows and carries the revision it judged,
  * so that an old verdict is never shown as a fresh one. Lengths are mm with y up and angles degrees
@@ -14,6 +14,7 @@ import { leave_beside, take_beside } from "./table/beside.mjs";
 import { put_joint } from "./table/by_the_guide.mjs";
 import { ask, remember } from "./table/changes.mjs";
 import { lay_out } from "./table/desk.mjs";
+import { look_whether_done } from "./table/done.mjs";
 import { listen_to_the_sheet } from "./table/drag.mjs";
 import { listen_to_flip, rest_hands } from "./table/flip_and_play.mjs";
 import { guide_fresh } from "./table/guide_answer.mjs";
@@ -48,6 +49,7 @@ function render({ model, el }) {
         remember(t);
         t.touched = true;
         t.hint = "";
+        t.by_hand = t.done = false;
         if (t.run.name !== "play") rest_hands(t);
       }
       t.pose = came;
@@ -69,6 +71,7 @@ function render({ model, el }) {
       // its drawings are told of next
       if (t.drag || verdict(t).revision > t.pose.revision) return t.repaint("head");
       t.repaint();
+      look_whether_done(t);
     },
     "change:saved": () => {
       t.dead = false;
@@ -123,6 +126,7 @@ function render({ model, el }) {
       t.head = model.get("head");
       if (!t.drag) t.repaint();
     },
+    "change:film": () => t.repaint("done"),
     "change:beside": () => take_beside(t),
     "change:beside_says": () => t.drag || t.repaint("head"),
     // The widget manager says so when the line to the kernel is cut; there is no word for it in the model itself.
@@ -151,6 +155,7 @@ function render({ model, el }) {
     ask(t, "verdict");
   }
   if (behind(t)) t.unsaved = performance.now();
+  t.was_kept = stale(t) ? null : verdict(t).passed === true;
   t.repaint();
   take_beside(t);
   return () => {

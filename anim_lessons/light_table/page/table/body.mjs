@@ -6,8 +6,8 @@ import { inked } from "../pen.mjs";
 import { put, s } from "../tools.mjs";
 import { number, points, to_sheet } from "./questions.mjs";
 
-/** Whether the figure alone is seen, in clean line: while it plays. */
-export const is_clean = (t) => t.run.name === "play" && t.showing !== null;
+/** Whether the figure alone is seen, in clean line: while it plays, and when it is finished. */
+export const is_clean = (t) => t.done || (t.run.name === "play" && t.showing !== null);
 
 /** The body on a drawing, or null; kept as long as no shoulder moves. */
 export function body_on(t, n) {

@@ -51,7 +51,8 @@ export function lay(t, change, swung = null) {
   t.pose = { ...t.pose, ...change, revision: (t.top += 1) };
   if (!swung || swung.limb !== guided(t)?.limb || swung.joint !== guided(t).joint)
     t.guide_since = t.pose.revision;
-  t.touched = true;
+  t.touched = t.by_hand = true;
+  t.done = false;
   t.hint = "";
   const now = performance.now();
   if (t.unsaved === null || now - t.last_sent < AT_REST) t.unsaved = now;

@@ -3,6 +3,7 @@ import { h } from "../tools.mjs";
 import { make_bar } from "./bar.mjs";
 import { make_care } from "./care.mjs";
 import { make_legend } from "./corner.mjs";
+import { make_done } from "./done.mjs";
 import { make_full_sheet } from "./exposure_sheet.mjs";
 import { make_goal } from "./goal.mjs";
 import { make_guide } from "./guide.mjs";
@@ -26,8 +27,9 @@ export function lay_out(t) {
   make_full_sheet(t);
   make_care(t);
   make_more(t);
+  make_done(t);
   t.beside_box = h("div", { class: "beside" });
   t.margin = h("div", { class: "margin" }, h("div", { class: "inside" }, t.voice, t.beside_box, t.chart_box));
-  t.table = h("div", { class: "table" }, t.header, t.figure, t.expo, t.margin, t.bar, t.more_bar, t.more);
+  t.table = h("div", { class: "table" }, t.header, t.figure, t.expo, t.margin, t.bar, t.more_bar, t.more, t.done_panel);
   t.root = h("section", { class: "anim-light-table", "aria-label": "light table", tabindex: -1 }, t.table);
 }

@@ -120,7 +120,7 @@ export function play(t) {
     const frame = Math.floor(((now - began) * t.head.rate) / 1000);
     // The drawings may be others by now: a slider moved. The frame goes on counting.
     const list = order(t);
-    const frames = list.map((n) => held(t)[n - 1]);
+    const frames = list.map((n) => t.pace ?? held(t)[n - 1]);
     const long = frames.reduce((sum, f) => sum + f, 0);
     if (!t.head.loop && frame >= long) return rest_hands(t);
     show(t, list[drawingAt(frame, frames)]);

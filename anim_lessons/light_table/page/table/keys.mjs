@@ -3,6 +3,7 @@ import { on } from "../elements.mjs";
 import { used } from "../tools.mjs";
 import { redo, undo } from "./changes.mjs";
 import { leave_note } from "./choosing.mjs";
+import { leave_done } from "./done.mjs";
 import { let_go } from "./drag.mjs";
 import { CALM, hold_up, rest_hands, show } from "./flip_and_play.mjs";
 import { end_mending, step, step_now } from "./mending.mjs";
@@ -81,6 +82,7 @@ export function listen_to_keys(t) {
 function escape(t) {
   if (t.drag) let_go(t);
   else if (t.run.name) rest_hands(t);
+  else if (t.done) leave_done(t);
   else if (!t.more.hidden) show_more(t, false);
   else if (step_now(t)) end_mending(t, "The rest is left as you drew it.");
   else if (open_note(t)) leave_note(t);

@@ -51,6 +51,7 @@ function take_what_is_there(t, on, taken, path) {
   for (const box of taken) take(on, ...box);
   const face = face_box(t);
   if (face) take(on, ...face);
+  put(t.body, { "data-face": face?.map(tenth).join(" ") ?? null });
   for (const layer of t.flesh?.n === n ? t.flesh.skins.flat() : [])
     for (const shape of layer.fills) take_shape(on, shape.map((p) => to_sheet(t, p)));
   t.head.limbs.forEach((_, l) => {

@@ -1,5 +1,6 @@
 /* All of the picture, or only what follows the hand. */
 import { paint_beside } from "./beside.mjs";
+import { paint_done } from "./done.mjs";
 import { paint_bar } from "./bar.mjs";
 import { paint_full_sheet } from "./exposure_sheet.mjs";
 import { paint_goal } from "./goal.mjs";
@@ -25,6 +26,7 @@ const paint_all = (t) =>
   one_by_one(
     () => paint_step(t),
     () => paint_beside(t),
+    () => paint_done(t),
     () => paint_goal(t),
     () => measure_units(t),
     () => paint_sheet(t),
@@ -50,6 +52,7 @@ const paint_buttons = (t) =>
     () => paint_more(t),
     () => paint_nudge(t),
     () => paint_full_sheet(t),
+    () => paint_done(t),
   );
 
 /** Only what follows the hand. The voice keeps quiet, but for how the joint stands to its circle or its ghost. */
@@ -76,6 +79,7 @@ const PARTS = {
   hand: paint_hand,
   head: paint_head,
   voice: paint_voice,
+  done: paint_done,
   buttons: paint_buttons,
   guide: paint_guide,
   "held up": paint_held_up,

@@ -4,7 +4,7 @@ import { capital, named, the } from "../tools.mjs";
 import { put_joint } from "./by_the_guide.mjs";
 import { choose, lay_on_ghost, leave_note } from "./choosing.mjs";
 import { go } from "./changes.mjs";
-import { play } from "./flip_and_play.mjs";
+import { begin_done } from "./done.mjs";
 import { ghost_words, guide_words } from "./guide_words.mjs";
 import { asked_shown, at_root, guide_here, guide_holds, guided, kept_back, standing_open } from "./guide_answer.mjs";
 import { keep_a_copy, leave_kept, start_again, take_up_kept } from "./keeping.mjs";
@@ -238,7 +238,7 @@ function all_kept(t) {
     kind: "clean",
     head: "Every rule is kept.",
     says: capital(v.next ?? ""),
-    act: act("play it", () => play(t)),
+    act: act("play it", () => begin_done(t)),
     why: (v.advice ?? []).map((text) => ["worth knowing", text]),
   };
 }

@@ -29,6 +29,7 @@ import {
 export function make_sheet(t) {
   t.paper = s("rect", { class: "paper", x: 0.5, y: 0.5, rx: 2 });
   t.pegs = group("pegs", { "aria-hidden": true });
+  t.scenery = group("scenery", { "aria-hidden": true });
   // a figure, or a circle, may run off the sheet
   [t.body, t.arms, t.circle, t.open] = ["body", "arms", "circle", "open"].map((name) =>
     s("svg", { class: `${name} clipped`, "aria-hidden": true }),
@@ -57,6 +58,7 @@ export function make_sheet(t) {
     { class: "drawing", role: "group" },
     t.paper,
     t.pegs,
+    t.scenery,
     t.body,
     t.arms,
     t.paths,

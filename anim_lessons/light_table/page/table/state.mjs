@@ -50,6 +50,11 @@ export function new_table(model, el) {
     chosen: null, // key of the open note; null: the first cause; "": none
     drag: null, // a new_drag while a joint is held
     last_push: { at: 0, what: "" }, // of a joint by key or button: pushes in one go are one step back
+    by_hand: false, // what lies here was made by the hand, not laid by Python
+    was_kept: null, // every rule was kept at the last answer
+    done: false, // the finished loop is shown, large
+    done_told: "", // what was said there last
+    pace: null, // frames a drawing it is played at there; null: as it is exposed
     turned_at: 0, // when a held key last turned a drawing
     hint: "", // one sentence of the table's own, until the next thing is done
 
@@ -255,6 +260,18 @@ export function new_table(model, el) {
     voice: null,
     // care
     care: null,
+    // done
+    scenery: null,
+    done_head: null,
+    done_says: null,
+    done_play: null,
+    done_paces: null,
+    done_facts: null,
+    film_b: null,
+    hand_in_b: null,
+    done_line: null,
+    back_b: null,
+    done_panel: null,
   });
 }
 
