@@ -15,7 +15,7 @@ SCENE = (  # of hanging.scene_loop
     ("settles", "how soon it settles", 0.1, 1.0, 0.05, ""),
     ("heavy", "how heavy a part is", 5, 80, 5, " g"),
     ("air", "how much air it meets", 0.0, 8.0, 0.5, ""),
-    ("dial", "from pulled along (0) to weight and springs (1)", 0.0, 1.0, 0.1, ""),
+    ("dial", "pulled along (0), or by weight (1)", 0.0, 1.0, 0.1, ""),
     ("drawings", "drawings in the loop", 8, 32, 1, ""),
 )
 LANTERN = (  # of hanging.scene_loop: a pendulum, without a spring unless one is asked for

@@ -67,7 +67,7 @@ def _finding(limb, brief, late, k):
         called = f"The {child} turns too soon."
         shows, of = f"{amount(-late, 1)} drawings ahead", " of"
         text = f"It is {amount(-late, 1)} drawings of 24 ahead, where {least} behind are looked for."
-        then = f"From the root outward: the {parent} first, then the {child}."
+        then = f"Draw the {parent} first, then the {child}."
     return Finding(
         rule=NAME, limb=limb.name, joint=limb.joints[k + 1], drawings=(),
         measured=late, allowed=allowed, unit="drawings", head=head, called=called, amount=text, then=then,

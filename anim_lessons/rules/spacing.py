@@ -161,8 +161,7 @@ def _mechanical(limb, m, brief):
         rule=NAME, limb=limb.name, joint=joint, drawings=(),
         measured=ratio, allowed=limit, unit="",
         head="Nearly all gaps are alike.",
-        amount=f"But for one or two, the widest gaps of {the(joint)} are {shown} times the closest; below {least} times it "
-               "ticks like a clock.",
+        amount=f"The widest gaps of {the(joint)} are {shown} times the closest; {least} times or more are looked for.",
         then=f"Close the drawings up {_round_turns(m)}, and open them between.", cells=((WHOLE, 0),),
         shows=f"{shown} times", looked_for=f"{least} times or more",
         short=f"gaps of {the(joint)} nearly all alike",

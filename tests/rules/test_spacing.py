@@ -87,8 +87,8 @@ def test_even_gaps_tick_like_a_clock():
     (finding, *_) = found(action, "spacing")
 
     assert ((), "Nearly all gaps are alike.", "") == (finding.drawings, finding.head, finding.unit)
-    assert "But for one or two, the widest gaps of the buoy are 1.00 times the closest" in finding.text
-    assert "below 1.35 times it ticks like a clock" in finding.text
+    assert "The widest gaps of the buoy are 1.00 times the closest" in finding.text
+    assert "1.35 times or more are looked for" in finding.text
     assert "1.35 times or more" == finding.looked_for
 
 

@@ -7,8 +7,6 @@ import { play, rest_hands } from "./flip_and_play.mjs";
 import { count, held, in_pass, saved, stale, verdict } from "./questions.mjs";
 
 export function make_done(t) {
-  t.done_head = h("p", { class: "next" }, "Every rule is kept.");
-  t.done_says = h("p", { class: "says whole" }, "The rules are not the judge of charm. You are.");
   t.done_play = button(t, "stop", () => play_or_stop(t), { class: "primary" });
   t.done_paces = [2, 1].map((pace) =>
     button(t, pace === 1 ? "on ones" : "on twos", () => {
@@ -17,29 +15,34 @@ export function make_done(t) {
     }),
   );
   t.done_facts = h("p", { class: "rest" });
-  t.film_b = button(t, "save the moving picture", () => {
+  const film_b = button(t, "save the moving picture", () => {
     t.done_told = "Making the moving picture …";
     ask(t, "film");
     t.repaint("done");
   });
-  t.hand_in_b = button(t, "hand it in", () => {
+  const hand_in_b = button(t, "hand it in", () => {
     t.done_told = `Hand in ${t.head.file}. It is saved${saved(t).at ? `, ${saved(t).at}` : ""}, in the folder of the exercise.`;
     t.repaint("done");
   });
   t.done_line = h("p", { class: "told", role: "status" });
-  t.back_b = button(t, "back to the drawings", () => leave_done(t), { "aria-keyshortcuts": "Escape" });
+  const back_b = button(t, "back to the drawings", () => leave_done(t), { "aria-keyshortcuts": "Escape" });
   t.done_panel = h(
     "section",
     { class: "done", "aria-label": "finished" },
-    h("div", { role: "status" }, t.done_head, t.done_says),
+    h(
+      "div",
+      { role: "status" },
+      h("p", { class: "next" }, "Every rule is kept."),
+      h("p", { class: "says whole" }, "The rules are not the judge of charm. You are."),
+    ),
     t.done_play,
     h("div", { class: "seg", role: "group", "aria-label": "played at" }, ...t.done_paces),
     t.done_facts,
     h("span", { class: "push" }),
     t.done_line,
-    t.film_b,
-    t.hand_in_b,
-    t.back_b,
+    film_b,
+    hand_in_b,
+    back_b,
   );
   t.done_panel.hidden = true;
   for (const d of landing(deep_of(t.head.paper))) t.scenery.append(s("path", { d }));

@@ -1,7 +1,7 @@
 /* Where may it go, and how far to the ghost, in words. */
 import { spoken_parts } from "../circle.mjs";
 import { half, turns } from "../drawings.mjs";
-import { capital, the } from "../tools.mjs";
+import { capital, named, the } from "../tools.mjs";
 import {
   at_root,
   guide_here,
@@ -22,7 +22,7 @@ export function guide_words(t) {
   const g = guide_here(t);
   const is = guided(t);
   const { joints } = t.head.limbs[is.limb];
-  const small = `${the(joints[at_root(t) ? 0 : is.joint])} of ${number(t)}`.replace(/^the /, "");
+  const small = `${named(joints[at_root(t) ? 0 : is.joint])}, drawing ${number(t)}`;
   const parts = g ? spoken_parts(parts_shown(g).excluded).filter(({ says }) => says) : [];
   const shut = parts.map(
     (part) =>

@@ -92,7 +92,6 @@ export function new_table(model, el) {
     act: null, // what the voice asks for: {label, does, key}
     seconds: [], // and what else may be done
     others: [], // folded away
-    others_open: false,
     beside_shown: new Map(), // what stands beside the table: name -> what puts it away
     tab: "", // where there is a plan: "plan" or "drawings"
     tab_buttons: [],
@@ -262,15 +261,10 @@ export function new_table(model, el) {
     care: null,
     // done
     scenery: null,
-    done_head: null,
-    done_says: null,
     done_play: null,
     done_paces: null,
     done_facts: null,
-    film_b: null,
-    hand_in_b: null,
     done_line: null,
-    back_b: null,
     done_panel: null,
   });
 }

@@ -54,8 +54,7 @@ export function make_voice(t) {
     t.notes,
   );
   on(t, t.other_fold, "toggle", () => {
-    t.others_open = t.other_fold.open;
-    t.notes.hidden = !t.others_open || !findings(t).length;
+    t.notes.hidden = !t.other_fold.open || !findings(t).length;
   });
 }
 
@@ -75,7 +74,10 @@ export function paint_voice(t) {
   const now = said(t);
   [t.act, t.seconds, t.others] = [now.act, now.seconds, now.others];
   const one = JSON.stringify([now.kind, now.head, now.says, now.small]);
-  if (changed(t.made_of, t.voice_says, one)) t.unfolded = t.other_fold.open = false;
+  if (changed(t.made_of, t.voice_says, one)) {
+    t.unfolded = false;
+    put(t.other_fold, { open: null });
+  }
   put(t.voice, { "data-kind": now.kind });
   put(t.voice_words, { "aria-live": t.drag ? "off" : "polite" });
   for (const [line, words] of [
