@@ -2,6 +2,7 @@
 import { arc_points, on_circle, spoken_parts, strokes, whole } from "../circle.mjs";
 import { tenth, polyline } from "../lines.mjs";
 import { pool, put, s, say } from "../tools.mjs";
+import { face_box } from "./body.mjs";
 import {
   answer_here,
   asked_shown,
@@ -65,7 +66,14 @@ export function paint_guide(t) {
   }
   const sheet_line = (p) => polyline(p.map((p) => to_sheet(t, p)));
   const { allowed, excluded } = parts_shown(g);
-  put(t.circle_line, { d: sheet_line(arc_points(g.centre, g.radius, 0, 360)) });
+  const circle = arc_points(g.centre, g.radius, 0, 360);
+  const off_face = circle.map((p) => !on_face(t, p));
+  const pieces = []; // a circle does not cross the face
+  circle.forEach((p, i) => {
+    if (off_face[i] && off_face[i - 1]) pieces.at(-1).push(p);
+    else if (off_face[i]) pieces.push([p]);
+  });
+  put(t.circle_line, { d: pieces.map(sheet_line).join("") || null });
   const ends = new Set(spoken_parts(excluded).flatMap(({ from, to }) => [whole(from), whole(to)]));
   const borders = [...ends].filter((turn) => struck(allowed, turn, turn).length);
   put(t.border_line, {
@@ -76,7 +84,7 @@ export function paint_guide(t) {
     put(mark, { "data-excluded": `${from} ${to}`, "data-rule": rule });
     say(mark.children[0], says && reason_of(excluded[i]));
     const near = struck(allowed, from, to).flatMap(([a, b]) => strokes(g.centre, g.radius, a, b, 3.6, 3.4));
-    put(mark.children[1], { d: near.map(sheet_line).join("") || null });
+    put(mark.children[1], { d: near.filter(([p]) => !on_face(t, p)).map(sheet_line).join("") || null });
     put(mark.children[2], { d: sheet_line(arc_points(g.centre, g.radius, from, to)) });
   });
   t.open_marks(allowed.length).forEach((mark, i) =>
@@ -107,6 +115,12 @@ export function paint_guide(t) {
     "data-asked": asked ? asked.angle : null,
   });
   mark_reason(t);
+}
+
+function on_face(t, p) {
+  const face = face_box(t);
+  const [x, y] = to_sheet(t, p);
+  return Boolean(face) && x > face[0] && x < face[2] && y > face[1] && y < face[3];
 }
 
 /** The pieces of a shut part that are struck: as far from an open part as anybody asks, all of it where nothing is

@@ -3,6 +3,7 @@ import { tenth } from "../lines.mjs";
 import { put } from "../tools.mjs";
 import { ask, lay, remember, turn_to, with_drawing } from "./changes.mjs";
 import { rest_hands } from "./flip_and_play.mjs";
+import { guided } from "./guide_answer.mjs";
 import { findings, number, open_note, points, stale } from "./questions.mjs";
 import { new_mending } from "./state.mjs";
 
@@ -88,7 +89,8 @@ export function end_mending(t, words) {
 /** The ghost on this drawing of the step offered or else of the open note, its limb, and its first joint that
  * lies elsewhere (-1: no ghost). */
 export function ghost_here(t) {
-  const note = step_now(t) ? as_note(step_now(t)) : open_note(t);
+  // one thing at a time: with the circle on the sheet there is no ghost
+  const note = step_now(t) ? as_note(step_now(t)) : guided(t) ? null : open_note(t);
   const ghost = note?.ghost?.drawing === number(t) ? note.ghost : null;
   const limb = t.head.limbs.findIndex((l) => l.name === note?.limb);
   const now = ghost && limb >= 0 ? points(t, limb) : [];

@@ -5,7 +5,7 @@ import { polyline, tenth } from "../lines.mjs";
 import { place_reason, take, take_about } from "../place.mjs";
 import { changed, put, say } from "../tools.mjs";
 import { asked_shown, guide_here, guide_holds, guided, parts_shown } from "./guide_answer.mjs";
-import { points, scale, to_sheet } from "./questions.mjs";
+import { number, points, scale, to_sheet } from "./questions.mjs";
 
 const REACH = 88; // degrees from the middle of the open part
 const LEAST = 6; // degrees: a part under it has no words
@@ -16,20 +16,35 @@ export function what_is_told(t) {
   return JSON.stringify([allowed, excluded, asked, traced]);
 }
 
-/** Words of few letters for a shut part: `hint` of Python, else the beginning of its sentence. */
-export const in_few_words = ({ hint, says }) => hint || says.replace(/[.:].*$/s, "").split(" ").slice(0, 4).join(" ");
+const WORDS = 4; // at most, beside the circle; the sentence stands in the margin
+const PARTS = "upper arm|forearm|hand|palm|finger|staff|lantern|part up to [^ ]+( \\d+)?";
+
+/** The verb of a sentence about a shut part: "runs ahead" of "4 runs ahead.", "breaks backwards" of "The elbow is broken
+ * backwards at 4." */
+export function in_few_words(says, joints, n) {
+  const who = new RegExp(`^((the )?(${[...joints.map(plainly), PARTS].join("|")})|${n}) `, "i");
+  return says
+    .replace(/[.:].*$/s, "")
+    .replace(who, "")
+    .replace(/ (at|in the) .*$/, "")
+    .replace(/^(is|are) broken/, (_, one) => (one === "is" ? "breaks" : "break"))
+    .split(" ")
+    .slice(0, WORDS)
+    .join(" ");
+}
+const plainly = (name) => name.replace(/[^\p{L}\p{N} ]/gu, ".");
 
 /** The parts that have words: the open ones, then on each side of the first the two nearest shut ones. */
-export function spoken(g, now) {
+export function spoken(g, now, few) {
   const { allowed, excluded } = parts_shown(g);
-  const shut = spoken_parts(excluded).filter(({ says, hint }) => says || hint);
+  const shut = spoken_parts(excluded).filter(({ says }) => says);
   const first = allowed.length ? allowed.reduce((a, b) => (b[1] - b[0] > a[1] - a[0] ? b : a)) : null;
   if (!first)
     return shut
       .filter(({ from, to }) => to - from >= LEAST)
       .sort((a, b) => Number(lies_in(now, [b.from, b.to])) - Number(lies_in(now, [a.from, a.to])) || b.to - b.from - (a.to - a.from))
       .slice(0, 4)
-      .map((part) => ({ ...part, words: in_few_words(part) }));
+      .map((part) => ({ ...part, words: few(part.says) }));
   const middle = (first[0] + first[1]) / 2;
   const off = (turn) => whole(turn - middle + 180) - 180; // from -180 to 180
   const open = { kind: "open", from: middle + off(first[0]), to: middle + off(first[1]), words: "open" };
@@ -50,7 +65,7 @@ export function spoken(g, now) {
       ...part,
       from: middle + part.low,
       to: middle + part.high,
-      words: in_few_words(part),
+      words: few(part.says),
     })),
   ];
 }
@@ -79,7 +94,8 @@ export function place_reasons(t, on) {
   if (g) {
     const now = whole(turns(points(t, guided(t).limb))[guided(t).joint - 1]);
     const told = new Set();
-    for (const part of spoken(g, now)) {
+    const { joints } = t.head.limbs[guided(t).limb];
+    for (const part of spoken(g, now, (says) => in_few_words(says, joints, number(t)))) {
       if (told.has(part.words)) continue;
       const placed = place_reason(on, to_sheet(t, g.centre), g.radius * scale(t), part.from, part.to, part.words, part.kind === "open", t.from_back);
       if (!placed) continue;
