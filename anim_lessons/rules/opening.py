@@ -180,9 +180,9 @@ def _finding(limb, m, brief, drawn, looked_for, d, k, early):
         head = f"{capital(the(joint))} {verb(joint, f'{way}s', way)} too far at {before}."
         text = f"So {d + 1} {'comes back' if back else 'waits'}: there {it} {shows} where about {abs(looked_for):.0f}° are looked for."
     elif back:
-        text = f"{amount(-onward, 1)}° back, where about {abs(looked_for):.0f}° on are looked for."
+        text = f"{it.capitalize()} {shows}, where {it} should {way} by about {abs(looked_for):.0f}°."
     else:
-        text = f"{it.capitalize()} should {way} about {abs(looked_for):.0f}° on from {before} and {shows}."
+        text = f"{it.capitalize()} should {way} by about {abs(looked_for):.0f}° from {before} and {shows}."
     return Finding(
         rule=NAME, limb=limb.name, joint=joint, drawings=numbers,
         measured=float(onward), allowed=float(least), unit="deg", head=head, called=called, amount=text,

@@ -50,6 +50,23 @@ def test_the_pennant_follows_its_sliders_by_key_and_by_mouse(new_desk):
     desk.page.get_by_text("It links up").first.wait_for()
 
 
+def test_what_moves_is_seen_while_a_slider_moves_and_play_goes_on(new_desk):
+    desk = new_desk(cells=PENNANT)
+    desk.table.evaluate("table => table.scrollIntoView({ block: 'end' })")
+    seen = desk.page.viewport_size
+    for part in (".drawing", ".bar", ".anim-sliders [data-slider='parts']", ".anim-sliders summary"):
+        box = desk.table.locator(part).bounding_box()
+        assert 0 <= box["y"] and box["y"] + box["height"] <= seen["height"] and box["x"] + box["width"] <= seen["width"], part
+    desk.press("play")
+    desk.table.locator("xpath=self::*[@data-showing]").wait_for()
+    slider = desk.page.get_by_role("slider", name="how soon it settles")
+    before = desk.handle("tip").get_attribute("transform")
+    slider.focus()
+    desk.page.keyboard.press("Home")
+    follows(desk, before, "tip")
+    assert desk.attribute("showing") is not None and desk.table.get_by_role("button", name="stop", exact=True).is_visible()
+
+
 def test_the_hand_follows_its_sliders_and_nothing_there_is_hidden_from_readers(new_desk):
     desk = new_desk(cells=HAND)
     before = desk.handle("fingertip").get_attribute("transform")

@@ -45,7 +45,7 @@ function faulty(drawings) {
 }
 
 const NOTES = [
-  { rule: "opening", joint: "elbow", drawings: [3], head: "The elbow locks at 3.", text: "It should open about 12° on from 2 and does not open at all: the forearm is 2’s, shifted and traced. Swing it 9° on, away from the head, then flip 2, 3, 4.", shows: "opens 0.0°", looked_for: "11.6°, at least 2.9°", follows: null },
+  { rule: "opening", joint: "elbow", drawings: [3], head: "The elbow locks at 3.", text: "It should open by about 12° from 2 and does not open at all: the forearm is 2’s, shifted and traced. Swing it 9° on, away from the head, then flip 2, 3, 4.", shows: "opens 0.0°", looked_for: "11.6°, at least 2.9°", follows: null },
   { rule: "spacing", joint: "fingertips", drawings: [3], short: "fingertips 17.3 mm past their place", follows: 0 },
   { rule: "spacing", joint: "wrist", drawings: [2], short: "wrist 7.8 mm short of its place", follows: 0 },
   { rule: "drag", joint: "wrist", drawings: [2], short: "hand leads by 6.3°; 6.0° allowed", follows: 0 },

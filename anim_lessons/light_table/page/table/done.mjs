@@ -7,7 +7,7 @@ import { play, rest_hands } from "./flip_and_play.mjs";
 import { count, held, in_pass, saved, stale, verdict } from "./questions.mjs";
 
 export function make_done(t) {
-  t.done_play = button(t, "stop", () => play_or_stop(t), { class: "primary" });
+  t.done_play = button(t, "stop", () => play_or_stop(t), { class: "done-play" });
   t.done_paces = [2, 1].map((pace) =>
     button(t, pace === 1 ? "on ones" : "on twos", () => {
       t.pace = pace;
@@ -24,7 +24,7 @@ export function make_done(t) {
     t.done_told = `Hand in ${t.head.file}. It is saved${saved(t).at ? `, ${saved(t).at}` : ""}, in the folder of the exercise.`;
     t.repaint("done");
   });
-  t.done_line = h("p", { class: "told", role: "status" });
+  t.done_line = h("p", { role: "status" });
   const back_b = button(t, "back to the drawings", () => leave_done(t), { "aria-keyshortcuts": "Escape" });
   t.done_panel = h(
     "section",
@@ -32,8 +32,8 @@ export function make_done(t) {
     h(
       "div",
       { role: "status" },
-      h("p", { class: "next" }, "Every rule is kept."),
-      h("p", { class: "says whole" }, "The rules are not the judge of charm. You are."),
+      h("p", { class: "done-head" }, "Every rule is kept."),
+      h("p", {}, "The rules are not the judge of charm. You are."),
     ),
     t.done_play,
     h("div", { class: "seg", role: "group", "aria-label": "played at" }, ...t.done_paces),

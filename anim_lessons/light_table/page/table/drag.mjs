@@ -4,6 +4,7 @@ import { on } from "../elements.mjs";
 import { unlaid } from "../lines.mjs";
 import { put, s, the } from "../tools.mjs";
 import { lay, remember, with_drawing } from "./changes.mjs";
+import { look_whether_done } from "./done.mjs";
 import { rest_hands } from "./flip_and_play.mjs";
 import { kept_back } from "./guide_answer.mjs";
 import { ghost_here } from "./mending.mjs";
@@ -143,6 +144,7 @@ function drop(t, e) {
   }
   if (t.model.get("pose") !== t.pose) lay(t, {}); // something came in meanwhile: the hand has the last word
   t.repaint();
+  look_whether_done(t); // the answer to the last move may have come before the hand let go
 }
 
 /** Escape in mid-drag: the joint goes back to where it lay. */
