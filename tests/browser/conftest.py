@@ -448,6 +448,8 @@ def desk(shared_desk):
     desk = shared_desk
     desk.errors.clear()
     desk.page.set_viewport_size(LAPTOP)
+    if desk.attribute("done"):
+        desk.press("back to the drawings")
     desk.lay("wave")
     desk.go(1)
     desk.table.scroll_into_view_if_needed()

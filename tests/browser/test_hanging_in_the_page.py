@@ -41,6 +41,7 @@ def test_the_pennant_follows_its_sliders_by_key_and_by_mouse(new_desk):
     desk.page.keyboard.press("ArrowLeft")
     assert abs(before - 0.1 - heard(desk)["settles"]) < 1e-9
     by_key = follows(desk, at_first, "tip")
+    desk.page.locator(".anim-sliders summary").click()
     slider = desk.page.get_by_role("slider", name="or by weight")
     x, y = desk.centre(slider)
     desk.page.mouse.click(x, y)  # half way on the dial
@@ -115,6 +116,7 @@ def test_map_sliders_and_drawings_go_together(new_desk):
     page.keyboard.press("ArrowDown")
     page.wait_for_function("slider => Number(slider.value) < 4", arg=slider.element_handle())
     cells = chart.evaluate("map => [...map.querySelectorAll('rect[data-row]')].map(cell => cell.className.baseVal).join()")
+    page.locator(".anim-sliders summary").click()
     page.get_by_role("slider", name="pulled along (0)").fill("0")      # another slider makes another map
     page.wait_for_function("""before => [...document.querySelectorAll('.anim-lag-map rect[data-row]')]
         .map(cell => cell.className.baseVal).join() !== before""", arg=cells)

@@ -119,6 +119,7 @@ function back(t, from, to) {
   const { drawings, exposure } = from.pop();
   t.last_push = { at: 0, what: "" };
   lay(t, { drawings, exposure });
+  t.by_hand = false; // what was whole before is not made whole now
   t.repaint();
 }
 

@@ -70,7 +70,7 @@ function landing(deep) {
 export function look_whether_done(t) {
   if (stale(t)) return;
   const kept = verdict(t).passed === true && !in_pass(t);
-  const just_now = kept && t.was_kept === false && t.by_hand;
+  const just_now = kept && t.was_kept === false && t.by_hand && !verdict(t).given;
   t.was_kept = kept;
   if (just_now && t.head.file) begin_done(t);
 }
