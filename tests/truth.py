@@ -21,7 +21,7 @@ import seen_faults
 
 from anim_lessons import check
 
-JITTER = 0.2    # mm, one standard deviation of each coordinate
+JITTER = 0.3    # mm, one standard deviation of each coordinate
 
 
 def seeded(seed, name, *more):

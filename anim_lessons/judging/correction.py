@@ -124,6 +124,9 @@ class Corrector:
         if not first:
             return None
         trial = _Trial(self, stack, [finding], first)
+        if finding.one_run:
+            found = CURES["spread"](trial.search, [finding], [])
+            return None if found is None else trial.laid(found.z, found.says[finding.joint])
         found = trial.of(first)
         if found is None and len(first) <= FEW:
             for drawings in _beside(first, stack.count, stack.loop):

@@ -199,7 +199,7 @@ def _explained(limb, m, flags, brief, found, action, corrector):
     for chosen, cluster in sets:
         about = [finding for finding in local if not {d for d, _ in finding.cells if d >= 0}.isdisjoint(cluster)
                  or RULES[finding.rule].about == "seam" and not {number - 1 for number in finding.drawings}.isdisjoint(cluster)]
-        if any(len(finding.moves) > 1 and set(finding.moves) == {d + 1 for d in chosen} for finding in about):
+        if any(finding.one_run or len(finding.moves) > 1 and set(finding.moves) == {d + 1 for d in chosen} for finding in about):
             continue    # one run of drawings is one fault
         causes = []
         for d in chosen:

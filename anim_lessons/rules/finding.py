@@ -43,6 +43,8 @@ class Finding:
         What to do first, where no pose is drawn that could be corrected.
     of_exposure : bool
         True where how long a drawing is held is at fault: no pose mends it, and `begin` says what does.
+    one_run : bool
+        True where its drawings are one fault, even where fewer of them would explain what is broken.
     corrector : function or None
         Of the finding: its Correction, or None where no correction passes the rules. Asked once, when it is needed. What
         `named` it did not try stands in its `untried`.
@@ -60,6 +62,7 @@ class Finding:
     then: str = ""
     begin: str = ""
     of_exposure: bool = False
+    one_run: bool = False
     shows: str = ""
     looked_for: str = ""
     short: str = ""

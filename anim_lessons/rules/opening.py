@@ -71,7 +71,11 @@ def broken(m, brief):
     if m.one_sided:
         between[..., [1, -2, -1], :] = False    # it may begin from rest and come to rest
     stands = between & short & _is_outlier(m, out, missing)
-    if stands.any():    # the same half a loop later is the shape of the movement
+    if stands.any():
+        # Two parts whose turns are each in order keep to their charts, whatever the bend between them does.
+        wrong = m.turns_out_of_order[..., asked]
+        stands &= wrong | wrong[..., m.stack.before, :]
+        # The same half a loop later is the shape of the movement.
         twin = m.bend_has_twin[..., asked]
         stands &= ~(twin | twin[..., m.stack.before, :])
     stands |= between & traced(m, drawn)
@@ -87,7 +91,7 @@ def breaks_out(m):
     peak = (out >= out[..., m.stack.before]) & (out >= out[..., m.stack.after]) & (out > BREAKS)
     if not peak.any():
         return peak
-    least = np.maximum(np.maximum(OF_STEP * m.last_bend_step, BREAKS), np.maximum(6.0 * m.unsteady_bend[..., -1], QUIET * m.quiet_bend))
+    least = np.maximum(np.maximum(OF_STEP * m.last_bend_step, BREAKS), np.maximum(7.5 * m.unsteady_bend[..., -1], QUIET * m.quiet_bend))
     found = peak & (out > 0.75 * left) & (out > least)
     if not found.any():
         return found

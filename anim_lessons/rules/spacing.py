@@ -40,6 +40,15 @@ def allowed(m, brief):
 
 def broken(m, brief):
     """True where a joint hangs back or runs ahead, (..., drawings, joints)."""
+    flags = _out_of_place(m, brief)
+    stalls = pace.stalls(m)
+    if stalls.any():
+        flags = flags & ~stalls[..., None]
+        flags[..., -1] |= stalls
+    return flags
+
+
+def _out_of_place(m, brief):
     off = np.abs(measure(m))
     flags = beyond(m, off, brief.tolerance(NAME), FINER)
     # Gaps in order are no fault, whatever a cubic expects; but a joint further off than its gaps are wide is in no chart.
@@ -102,7 +111,8 @@ def findings(limb, m, brief):
         found.append(pace.lingering(limb, m, brief, NAME, _round_turns(m)))
     if pace.held(m, brief):
         found += pace.holdings(limb, m, brief, NAME)
-    flags = broken(m, brief)
+    found += pace.stallings(limb, m, NAME)
+    flags = _out_of_place(m, brief) & ~pace.stalls(m)[:, None]
     if flags.any():
         off, limit = measure(m), allowed(m, brief)
         found += [_finding(limb, m, off[d, j], limit[d, j], d, j) for d, j in np.argwhere(flags)]
