@@ -94,6 +94,7 @@ def test_it_lays_in_what_the_note_tells(mended):
         for _, action, done in mended[kind]:
             causes = check(action).causes
             if len(causes) == 1:
+                assert causes[0].correction is not None, (kind, causes[0].says)
                 told = causes[0].correction.poses
                 assert {move.drawing for move in done.moves} == set(told), (kind, done.says)
                 assert all(np.array_equal(move.points, told[move.drawing]) for move in done.moves)

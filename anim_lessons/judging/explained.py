@@ -66,17 +66,21 @@ class Explained:
         return found
 
     def jumps(self, others=()):
-        """True where the loop does not run into itself, and a jump at the seam leaves less standing out than one drawing out of
-        place would, `others` put right."""
+        """True where the loop does not run into itself, and a jump at the seam leaves less standing out than one or two drawings
+        out of place would, `others` put right."""
         if not self._seam(self.flags).any():
             return False
         if len(others):
             rest = self.measured(self.filled(np.array([others]))[0])
             return Explained(self.limb, rest, self.flags, self.brief).jumps()
         around = [d % self.count for d in range(-FELT, FELT)]
-        one = self.measured(self.filled(np.array([[d % self.count] for d in (-2, -1, 0, 1)])))
-        first = (np.abs(one.outlier[:, around]) ** 2).sum(axis=(-2, -1)).min()
-        return (np.abs(self._shared().outlier[around]) ** 2).sum() < SEAM * first
+        jump = (np.abs(self._shared().outlier[around]) ** 2).sum()
+        for size, share in ((1, SEAM), (2, 1.0)):
+            sets = np.array(list(combinations([d % self.count for d in (-2, -1, 0, 1)], size)))
+            rest = self.measured(self.filled(sets)).outlier[:, around]
+            if jump >= share * (np.abs(rest) ** 2).sum(axis=(-2, -1)).min():
+                return False
+        return True
 
     def _shared(self):
         """Measures with the jump at the seam shared out over the loop, in the root and in the angles of the parts."""

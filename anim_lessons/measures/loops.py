@@ -22,7 +22,7 @@ PENCIL = 0.35  # mm, the most that is put down to an unsteady pencil
 CLEAR = 3.0  # times the quietest part of its loop: a drawing that stands out so far is seen by itself
 ROUGH = 0.04  # of the spacing: what stands out even where a loop is quietest
 REST = 0.1  # of a joint's widest step
-HAIR = 1e-6  # mm: a joint that never goes further stands still throughout
+HAIR = 1e-6  # mm: a root that never goes further stands still throughout
 ROUND = 0.53  # width of a path over its length
 GENTLE = 75.0  # degrees from one step to the next
 TWIN = 0.8  # of what a drawing stands out
@@ -265,7 +265,9 @@ class Measures:
     def rests(self):
         """True where no joint takes a step into a drawing that is worth the name: a hold, (..., drawings)."""
         widest = self.distance.max(axis=-2, keepdims=True)
-        return (self.distance <= np.maximum(REST * widest, HAIR)).all(axis=-1)
+        rest = self.distance < REST * widest
+        rest[..., 0] |= widest[..., 0] < HAIR
+        return rest.all(axis=-1)
 
     @cached_property
     def has_twin(self):

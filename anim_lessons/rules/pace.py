@@ -81,7 +81,7 @@ def lingers(m, brief):
     unsteady = (m.unsteady_bend[..., 0] if m.segments else m.unsteady[..., 0])[..., 0][flags]
     wide = np.ptp(some, axis=-1) > np.maximum(LEAST_SWING, UNSTEADY * unsteady)
     flags[flags] = wide & (_inner_share(m, some) > brief.tolerance(LINGERING.name)) & _to_and_fro(m, some)
-    return flags & ~m.goes_round if flags.any() else flags
+    return flags
 
 
 def _to_and_fro(m, swing):
@@ -174,11 +174,12 @@ def _frames(number):
 
 
 def stalls(m):
-    """True at a drawing traced from the one before it in full swing: wide steps lead into the few drawings that stand still
-    and out of them, the same way, (..., drawings)."""
+    """True at drawings traced two or more in a row in full swing: wide steps lead into them and out of them, the same way,
+    (..., drawings). One alone is a drawing that hangs back, and told as that."""
     rests = m.rests
     if not rests.any():
         return rests
+    rests = rests & (rests[..., m.stack.before] | rests[..., m.stack.after])
     step, wide = m.step[..., -1], in_full_swing(m)
     before, after = m.stack.before, m.stack.after
     into, out, came, goes = step[..., before], step[..., after], wide[..., before], wide[..., after]
