@@ -81,13 +81,18 @@ def _never_straight(m):
 
 def allowed(m, brief):
     """How far it may lead, degrees."""
-    most = brief.tolerance(NAME) + (ANKLE if _never_straight(m) else 0.0)
-    return np.maximum(most, 5.0 * m.unsteady_bend[..., -1])
+    return np.maximum(_usual(m, brief), 5.0 * m.unsteady_bend[..., -1])
+
+
+def _usual(m, brief):
+    return brief.tolerance(NAME) + (ANKLE if _never_straight(m) else 0.0)
 
 
 def broken(m, brief):
     """True where the last part scoops, (..., drawings, 1)."""
-    return (lead(m) > allowed(m, brief))[..., None]
+    ahead = lead(m)
+    flags = ahead > _usual(m, brief)
+    return (flags & (ahead > allowed(m, brief)) if flags.any() else flags)[..., None]
 
 
 def way(m):
@@ -106,7 +111,7 @@ def findings(limb, m, brief):
 def _finding(limb, brief, ahead, group, m):
     worst = max(group, key=lambda d: round(ahead[d], 6))  # alike but for rounding: the first
     numbers = (worst + 1, *(d + 1 for d in group if d != worst))
-    amount, most_ahead = float(ahead[worst]), brief.tolerance(NAME) + (ANKLE if _never_straight(m) else 0.0)
+    amount, most_ahead = float(ahead[worst]), _usual(m, brief)
     if not _never_straight(m):      # told as it is seen, against a straight part
         rests = float(np.sign(m.across[worst]) * wrapped(m.bend[worst, -1])) - amount
         amount, most_ahead = amount + rests, most_ahead + rests

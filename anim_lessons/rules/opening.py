@@ -58,11 +58,12 @@ def broken(m, brief):
     flags = np.zeros(m.bend.shape, bool)
     # The last of three or more parts only follows: how it trails is the question of drag.
     asked = slice(1, m.segments - 1 if m.segments > 2 else None)
-    drawn, looked_for, out, bend, low, high, unsteady = (
-        array[..., asked] for array in (*steps(m), m.bend, *m.bend_range, m.unsteady_bend))
+    drawn, looked_for, out, bend, low, high = (array[..., asked] for array in (*steps(m), m.bend, *m.bend_range))
     size, missing = np.abs(looked_for), np.abs(looked_for - drawn)
     short = drawn * np.sign(looked_for) < brief.tolerance(NAME) * size     # too small a part, or the other way
-    short &= (size >= LEAST) & (missing > np.maximum(1.0, 6.0 * unsteady))
+    short &= (size >= LEAST) & (missing > 1.0)
+    if short.any():
+        short &= missing > 6.0 * m.unsteady_bend[..., asked]
     to = bend - drawn + looked_for          # where the step should lead, and half way there
     middle = to - looked_for / 2.0
     inner = INNER * (high - low)

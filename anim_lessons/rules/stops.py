@@ -41,8 +41,10 @@ def may_break(m):
 
 def broken(m, brief):
     """True where a bend is past a stop where it may not be, (..., drawings, segments)."""
-    least = np.maximum(brief.tolerance(NAME), 5.0 * m.unsteady_bend) if m.stack else brief.tolerance(NAME)
-    flags = past(m) > least
+    over = past(m)
+    flags = over > brief.tolerance(NAME)
+    if m.stack and flags.any():
+        flags &= over > 5.0 * m.unsteady_bend
     return flags & ~may_break(m) if brief.may_break and flags.any() else flags
 
 
