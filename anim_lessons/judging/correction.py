@@ -21,6 +21,7 @@ LEAST_TURN = 2.0    # degrees: a part that would turn by less is left as it is d
 FINE_TURN = 1.0     # degrees: or by this, where that is not enough
 LEAST_SHIFT = 0.75  # mm, the same for the root
 STEADY = 2.0        # times what the cubic leaves over at the typical drawing: a turn within it is the cubic's own error
+SMALLER = 0.9       # of the first choice: what moves more is no second one
 FEW = 2             # drawings, up to which their neighbours tell where they belong; a longer run is only put right
 
 
@@ -99,6 +100,18 @@ class Corrector:
         if self._patience.over:
             self.untried.add(finding.named)
         self._found[finding.named] = None if self._patience.over else self._corrected(finding)
+
+    def least(self, finding):
+        """The Correction of a cause that moves least in all and passes, or None where it is no smaller than the first choice."""
+        stack, first = self.stack(finding.limb), self._drawn(self.stack(finding.limb), [number - 1 for number in finding.moves])
+        found = _Trial(self, stack, [finding], first).least(first) if first else None
+        whole = self(finding)
+        return found if found is not None and whole is not None and self._far(found) < SMALLER * self._far(whole) else None
+
+    def _far(self, correction):
+        """How far all joints move in all, mm."""
+        drawings = self.action.limb(correction.limb).drawings
+        return sum(np.linalg.norm(pose - drawings[number - 1], axis=-1).sum() for number, pose in correction.poses.items())
 
     def together(self, verdict, causes):
         """A Correction of several causes in one limb at once, by the least that passes; or None."""

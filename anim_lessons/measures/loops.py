@@ -172,6 +172,11 @@ class Measures:
         return np.abs(self.step)
 
     @cached_property
+    def widest(self):
+        """Each joint's widest step, mm, (..., 1, joints)."""
+        return self.distance.max(axis=-2, keepdims=True)
+
+    @cached_property
     def spacing(self):
         """Local spacing: mean of the four steps around each drawing, mm, (..., drawings, joints)."""
         return self.stack.spread @ self.distance
@@ -264,9 +269,8 @@ class Measures:
     @cached_property
     def rests(self):
         """True where no joint takes a step into a drawing that is worth the name: a hold, (..., drawings)."""
-        widest = self.distance.max(axis=-2, keepdims=True)
-        rest = self.distance < REST * widest
-        rest[..., 0] |= widest[..., 0] < HAIR
+        rest = self.distance < REST * self.widest
+        rest[..., 0] |= self.widest[..., 0] < HAIR
         return rest.all(axis=-1)
 
     @cached_property

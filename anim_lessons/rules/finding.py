@@ -79,6 +79,12 @@ class Finding:
             return None
         return self.corrector(self)
 
+    @cached_property
+    def least(self):
+        """The least that passes, a second choice beside `correction`: it goes only to the border of what is allowed, and
+        leaves the rest of the fault. None where none is known, or it is no smaller."""
+        return None if self.correction is None or not self.moves or self.one_run else self.corrector.least(self)
+
     @property
     def advice(self):
         """What to try: the correction in words, and what to look at."""

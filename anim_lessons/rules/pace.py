@@ -132,8 +132,7 @@ def _onward(into, out):
 
 def in_full_swing(m):
     """True where the end joint's step into a drawing is one of its widest, (..., drawings)."""
-    distance = m.distance[..., -1]
-    return distance > FULL_SWING * np.maximum(distance.max(axis=-1, keepdims=True), LEAST_STEP)
+    return m.distance[..., -1] > FULL_SWING * np.maximum(m.widest[..., -1], LEAST_STEP)
 
 
 def held(m, brief):
