@@ -166,7 +166,7 @@ ONE = {
     "whole drawing 0.35 of a gap early or late": early_or_late,
     "elbow traced twice": lock, "hand leads by 15°": leads,
 }
-REPORTED = {"a part 3 % too long or short"}     # not bounded
+FAINT = {"a part 3 % too long or short"}        # seen where attention rests on it, and by itself
 
 
 def one_drawing(kind, rng, seam=False):
@@ -185,7 +185,7 @@ def one_drawing(kind, rng, seam=False):
 
 def several(rng, number, apart):
     """The same with `number` faults, each `apart` drawings after the one before; the first in full swing."""
-    kinds = [kind for kind in ONE if kind not in REPORTED]
+    kinds = [kind for kind in ONE if kind not in FAINT]
     for _ in range(TRIES):
         loop = sound_loop(rng)
         d = int(rng.choice(loop.in_swing()))

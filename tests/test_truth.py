@@ -15,17 +15,16 @@ RIGHT = 20          # right movements of each kind
 FEW = 8             # of those that are integrated first
 EACH = 30           # faults of each kind
 # Of so few, one or two more are let pass than of all of them: DEVELOPERS.md has more of each, and what is looked for.
-BLAMED = 0.01       # of right movements with any finding, at most: of all kinds together
+BLAMED = 0.006      # of right movements with any finding, at most: of all kinds together
 BLAMED_KIND = 0.13  # of one kind: two of twenty, one of eight
-BLAMED_JITTER = 0.02
+BLAMED_JITTER = 0.012   # the same drawn with 0.3 mm of jitter
 FOUND = 0.93        # of faults of one drawing that are found at it
 PASSES = 0.97       # of corrections with which every rule is kept
 NEW = 0.01          # of corrections with a finding that was not there
 LEFT = 0.1          # of a fault, median, once its correction is laid in
-EXACT = 0.75        # of two faults 1 to 3 drawings apart that are named exactly
-EXACT_THREE = 0.5   # of three
+EXACT = 0.85        # of two faults 1 to 3 drawings apart that are named exactly
+EXACT_THREE = 0.65  # of three
 SOUND_NAMED = 0.05  # of them with a sound drawing named
-BOUNDED = [kind for kind in seen_faults.ONE if kind not in seen_faults.REPORTED]
 
 
 @pytest.fixture(scope="module")
@@ -35,7 +34,7 @@ def right():
 
 @pytest.fixture(scope="module")
 def one():
-    return {kind: truth.one_fault(kind, EACH, SEED) for kind in BOUNDED}
+    return {kind: truth.one_fault(kind, EACH, SEED) for kind in seen_faults.ONE}
 
 
 @pytest.fixture(scope="module")
@@ -59,7 +58,7 @@ def test_nor_is_an_unsteady_pencil(right):
     assert drawn.share <= BLAMED_JITTER, drawn.rules
 
 
-@pytest.mark.parametrize("kind", BOUNDED)
+@pytest.mark.parametrize("kind", seen_faults.ONE)
 def test_a_fault_that_is_seen_is_found_at_its_drawing(one, kind):
     assert one[kind].share("found") >= FOUND, one[kind]
 
@@ -72,15 +71,16 @@ def test_its_correction_passes_and_leaves_little_of_it(one):
     assert np.median(sum((row.left for row in one.values()), [])) < LEFT
 
 
-@pytest.mark.parametrize("kind", BOUNDED)
+@pytest.mark.parametrize("kind", seen_faults.ONE)
 def test_a_drawing_at_the_seam_is_told_as_that_drawing(kind):
     row = truth.one_fault(kind, EACH, SEED, seam=True)
     assert row.share("found") >= FOUND and row.share("link_up") <= 1 - FOUND, row
 
 
-@pytest.mark.parametrize("kind", [kind for kind, (_, apart) in truth.SEVERAL.items() if apart <= 3])
-def test_several_faults_are_named_exactly(several, kind):
-    assert several[kind].share("exact") >= (EXACT if truth.SEVERAL[kind][0] == 2 else EXACT_THREE), several[kind]
+@pytest.mark.parametrize("number, least", [(2, EXACT), (3, EXACT_THREE)])
+def test_several_faults_are_named_exactly(several, number, least):
+    rows = [row for kind, row in several.items() if truth.SEVERAL[kind][0] == number and truth.SEVERAL[kind][1] <= 3]
+    assert sum(row.exact for row in rows) >= least * sum(row.loops for row in rows), rows
 
 
 def test_a_sound_drawing_is_seldom_named(several):

@@ -10,7 +10,7 @@ import pytest
 import unseen
 from specimens import arm, dot, found, mirrored, only, turned
 
-from anim_lessons import Brief, check
+from anim_lessons import Action, Brief, Limb, check
 from anim_lessons.ferry import actions
 from anim_lessons.ferry.demos import DEMOS
 from anim_lessons.judging.flags import flagged, measure
@@ -210,6 +210,46 @@ def test_the_last_drawing_of_an_action_that_ends_may_be_held():
     places = [(10.0 * i, 0.0) for i in range(12)]
     heads = [finding.head for finding in found(dot(*places, exposure=(1,) * 11 + (9,)), "spacing")]
     assert not any("stands still" in head for head in heads)
+
+
+def test_a_drawing_held_long_with_a_gap_as_long_keeps_its_pace():
+    """Drawn at the times at which it is seen, a sine that is held goes on by as much more."""
+    frames = [2] * 16
+    frames[4] = 6
+    time = np.concatenate([[0], np.cumsum(frames)[:-1]]) / sum(frames)
+    places = [(148.0 + 90.0 * np.sin(2 * np.pi * (t - 5 / 34)), 100.0) for t in time]
+    assert () == found(dot(*places, exposure=tuple(frames)), "spacing")
+
+
+# ---- traced in full swing ---------------------------------------------------------------
+
+
+def traced(number, copies, count=16):
+    """A wave with a drawing traced on so many more."""
+    (arm,) = actions.wave(count).limbs
+    more = np.insert(arm.drawings, number, np.repeat(arm.drawings[number - 1:number], copies, axis=0), axis=0)
+    return Action((Limb(arm.name, arm.joints, arm.lengths, arm.stops, more),), exposure=2)
+
+
+@pytest.mark.parametrize("copies, told", [(1, False), (2, True), (3, True), (4, True), (5, False)])
+def test_traced_on_two_to_four_drawings_in_full_swing_it_stands_still(copies, told):
+    """One alone hangs back, and more are a hold."""
+    (cause, *_) = check(traced(12, copies)).causes or (None,)
+    assert told == (cause is not None and cause.head == "12 stands still in full swing.")
+    if told:
+        assert tuple(range(13, 13 + copies)) == cause.drawings
+
+
+@pytest.mark.parametrize("number", [7, 8, 15])
+def test_a_hold_at_a_turn_is_right(number):
+    assert not any("stands still" in cause.head for cause in check(traced(number, 2)).causes)
+
+
+def test_what_is_said_of_a_drawing_traced_in_full_swing():
+    (cause,) = check(traced(12, 2)).causes
+    assert cause.says.startswith("12 stands still in full swing. It is traced on 13 and 14: the fingertips go ")
+    assert "Share the way from 10 to 17 out evenly: 6 drawings move" in cause.says
+    assert cause.correction.passes and check(cause.correction.laid_in(traced(12, 2))).passed
 
 
 # ---- lengths that breathe ---------------------------------------------------------------
