@@ -35,6 +35,8 @@ def judged(m):
     low, high = m.stops[-1]
     if m.segments == 2 and not (low <= -BOTH_WAYS and high >= BOTH_WAYS):
         return "the last joint bends one way only, so its part cannot drag"
+    if m.one_sided and _never_straight(m):
+        return "the last part is never straight, and where it rests is told from a loop"
     return "" if m.stack is not None else f"{m.count} drawings are too few to see a swing"
 
 
