@@ -8,7 +8,7 @@ timed, that an extreme is held, that exposures are mixed, that arms oppose each 
 import numpy as np
 import waves
 from driven_chains import chain
-from limb_makes import FINE, MAKES, TRIES, Make, NoneFound, make, on_sheet, placed, plainly, sound, whole_lags
+from limb_makes import FINE, MAKES, TRIES, Make, NoneFound, hitched, make, on_sheet, placed, plainly, sound, whole_lags
 from right_shapes import SHAPES
 
 
@@ -20,7 +20,7 @@ def movement(rng, course, names=MAKES, temper=None, uneven=1.6):
         wave, made = course(rng), make(rng, name, temper)
         if wave.whole:
             whole_lags(made, wave.drawings)
-        if sound(made, wave.at, uneven=uneven):
+        if sound(made, wave.at, uneven=uneven) and not hitched(made.z(wave.at, np.arange(wave.drawings) / wave.drawings)):
             return made, wave
     raise NoneFound(f"no movement in {TRIES} tries")
 
@@ -50,11 +50,12 @@ def held(by_exposure=False, drift=False):
                 continue
             wave = waves.rest(rng, late[-1] if len(late) else 0, rng.uniform(0.04, 0.1) if drift else 0.0)
             made.lag = late / wave.drawings
-            if wave.drawings <= waves.LONGEST and sound(made, wave.at):
+            n = wave.drawings
+            if n <= waves.LONGEST and sound(made, wave.at) and not hitched(made.z(wave.at, np.arange(n) / n)):
                 break
         else:
             raise NoneFound("no hold")
-        n, on = wave.drawings, plainly(rng)
+        on = plainly(rng)
         z = np.roll(made.z(wave.at, np.arange(n) / n), -rng.integers(n), axis=0)
         exposure = np.full(n, on)
         if by_exposure:
