@@ -15,7 +15,7 @@ from ..geometry.angles import wrapped
 from ..model.words import part, run, runs, told_apart
 from .finding import Finding
 from .opening import breaks_out
-from .rule import Rule, Tolerance
+from .rule import SEEN, Rule, Tolerance
 
 NAME = "drag"
 SWINGS = 0.5    # of the largest speed across: above it the part is in mid-swing
@@ -87,7 +87,7 @@ def allowed(m, brief):
 
 def broken(m, brief):
     """True where the last part scoops, (..., drawings, 1)."""
-    return (lead(m) > allowed(m, brief))[..., None]
+    return (lead(m) > allowed(m, brief) + SEEN)[..., None]
 
 
 def way(m):

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
+SEEN = 0.5      # mm and degrees: no eye tells less. A limit that is passed by so little looks kept, and is
 DRAWING, LOOP, LIMBS = "a drawing", "the whole action", "two limbs"     # what a rule looks at
 
 

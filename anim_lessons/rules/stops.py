@@ -12,7 +12,7 @@ import numpy as np
 from ..geometry.angles import wrapped
 from ..model.words import amount, capital, part, run, runs, the, told_apart, verb
 from .finding import Finding
-from .rule import Rule, Tolerance
+from .rule import SEEN, Rule, Tolerance
 
 NAME = "stops"
 
@@ -42,7 +42,7 @@ def may_break(m):
 def broken(m, brief):
     """True where a bend is past a stop where it may not be, (..., drawings, segments)."""
     least = np.maximum(brief.tolerance(NAME), 5.0 * m.unsteady_bend) if m.stack else brief.tolerance(NAME)
-    flags = past(m) > least
+    flags = past(m) > least + SEEN
     return flags & ~may_break(m) if brief.may_break and flags.any() else flags
 
 
