@@ -77,22 +77,23 @@ def lock(made, rng):
 
 
 def past_stop(k):
+    """A joint that bends more and more to one side all through the loop, until it comes past its stop at an extreme."""
     def fault(made, rng):
-        angle, d = made.angles(made.times), _in_swing(made, rng)
-        bend = angle[d, k] - angle[d, k - 1]
-        low, high = (-2.0, 150.0) if k == 1 else (-88.0, 88.0)
-        stop, way = (low, -1) if abs(bend - low) < abs(bend - high) else (high, 1)
+        angle, way = made.angles(made.times), rng.choice([-1, 1])
+        bend = angle[:, k] - angle[:, k - 1]
+        low, high = (0.0, 150.0) if k == 1 else (-88.0, 88.0)
+        room = high - bend.max() if way > 0 else bend.min() - low
 
         def put(size):
             past = angle.copy()
-            past[d, k:] += stop + way * 12.0 * size - bend
+            past[:, k:] += way * (room + 12.0) * size
             return action(made, _rebuilt(made, past))
         return put
     return fault
 
 
 def leads(drawings):
-    """The hand ahead of the swing of the wrist, in so many drawings in a row."""
+    """The hand further and further ahead of the swing of the wrist, in so many drawings in a row."""
     def fault(made, rng):
         z = made._z(made.times, made.angles(made.times))
         speed = np.roll(z[:, 2], -1) - np.roll(z[:, 2], 1)
@@ -102,8 +103,7 @@ def leads(drawings):
 
         def put(size):
             led = angle.copy()
-            ahead = angle[rows, 1] + np.sign(across[d]) * 24.0 * size
-            led[rows, 2] = ahead if drawings > 1 else ahead
+            led[rows, 2] += size * (angle[rows, 1] - angle[rows, 2] + np.sign(across[d]) * 24.0)
             return action(made, _rebuilt(made, led))
         return put
     return fault
