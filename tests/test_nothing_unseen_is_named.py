@@ -16,7 +16,7 @@ from anim_lessons.assist.mend import mend
 from anim_lessons.judging.wording import SEEN, label
 
 SEED = 20_261_209
-EACH = 12
+EACH = 5
 LIMITED = ("arc", "spacing", "link-up", "drag", "stops")     # whose limit is in mm or degrees
 AMOUNT = re.compile(r"(?<![\d.])(\d+(?:\.\d+)?) ?(?:°|mm)")
 
