@@ -21,8 +21,10 @@ from anim_lessons import Action, Brief, Limb, check
 TEMPERS = {"shy": (8.0, 14.0), "usual": (20.0, 40.0), "exaggerated": (50.0, 75.0)}     # degrees either side, upper arm
 BRIEFS = {"natural": Brief(may_break=False), "loose": Brief(may_break=True)}
 STOPS = ((-170.0, 190.0), (0.0, 150.0), (-88.0, 88.0))      # degrees
-PAST = 4.0, 9.0     # degrees past straight
+PAST = 4.5, 7.5     # degrees past straight
+LINE = 3.0          # degrees past straight that nobody calls broken
 FINE = 960
+TRIES = 5000
 JOINTS = ("shoulder", "elbow", "wrist", "fingertips")
 
 
@@ -38,14 +40,14 @@ class Arm:
     """
 
     def __init__(self, rng, temper, loose):
-        self.n = int(rng.integers(12, 25))
+        self.n = int(rng.integers(12, 17 if loose else 25))      # a break lasts a drawing or two, and is lost among more
         self.lengths = rng.uniform(0.8, 1.5) * np.array([60.0, 52.0, 33.0]) * rng.uniform(0.9, 1.1, 3)
         self.swing = rng.uniform(*TEMPERS[temper])
         self.middle, self.start = rng.uniform(20.0, 100.0), rng.random()
         self.slow = rng.uniform(0.0, 0.25)      # how much longer it stays at one of its turns
         # A loose elbow is straightest as the upper arm turns, a natural one some drawings later.
-        self.elbow_late = rng.uniform(0.02, 0.05) if loose else rng.uniform(0.06, 0.22)
-        self.elbow = rng.uniform(0.7, 1.1) * self.swing
+        self.elbow_late = rng.uniform(0.05, 0.08) if loose else rng.uniform(0.06, 0.22)
+        self.elbow = (rng.uniform(1.0, 1.4) if loose else rng.uniform(0.7, 1.1)) * self.swing
         self.straightest = -rng.uniform(*PAST) if loose else rng.uniform(3.0, 30.0)
         self.hand_late = rng.uniform(0.04, 0.09)    # turns behind the forearm
         self.lean = rng.uniform(-3.0, 3.0)
@@ -87,11 +89,12 @@ class Arm:
             return False
         if not loose:
             return bend[:, 0].min() > 1.0
-        # Past straight by more than the width of a line only within a drawing of where the upper arm turns back.
-        turn = np.flatnonzero(np.diff(np.sign(np.roll(angle[:, 0], -1) - angle[:, 0]), append=0.0))
-        past = np.flatnonzero(bend[:, 0] < -2.5)
-        apart = np.abs(past[:, None] - turn) % FINE
-        return len(turn) > 0 and len(past) > 0 and np.minimum(apart, FINE - apart).min(axis=1).max() < 0.9 * FINE / self.n
+        # Past straight for a drawing or two, the one at which the upper arm is furthest out or one beside it.
+        drawn = self.angles(self.times)
+        past = np.flatnonzero(drawn[:, 1] - drawn[:, 0] < -LINE)
+        apart = np.abs(past[:, None] - [drawn[:, 0].argmin(), drawn[:, 0].argmax()])
+        seen = (drawn[:, 1] - drawn[:, 0]).min() < -LINE - 1.0
+        return seen and np.minimum(apart, self.n - apart).min(axis=1).max() <= 1
 
     def action(self, angle=None, lengths=None):
         z = placed(self.lengths if lengths is None else lengths, self.angles(self.times) if angle is None else angle)
@@ -105,10 +108,11 @@ def placed(lengths, angle):
 
 
 def arm(rng, temper, loose=False):
-    while True:
+    for _ in range(TRIES):
         made = Arm(rng, temper, loose)
         if made.sound(loose):
             return made
+    raise AssertionError(f"no {temper} arm, loose: {loose}")
 
 
 # ---- faults by the arm's own size: each gives an Action and the number of its drawing -----------------

@@ -6,7 +6,8 @@ way of the swing, as long as the joint that carries it keeps its speed or gains:
 where that slows, a loose part runs on by itself, which is follow-through, and at
 the weightless turn it is free to relax. A part that cannot be straight, such as a
 foot, is measured from where it rests.
-Source: common practice, no source. Tolerance chosen by trial.
+Source: common practice, no source. Like overlap a convention of loose, driven
+action: a hand that pushes or points may lead. Tolerance chosen by trial.
 """
 
 import numpy as np

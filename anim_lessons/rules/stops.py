@@ -1,7 +1,8 @@
 """Stops: no joint is broken past its stops, but where its parent turns a loose one may be.
 
-An arm that is loose breaks past straight for a drawing where the joint that
-carries it reverses; a natural one does not. The brief says which is asked.
+An arm that is loose breaks past straight for a drawing or two where the joint that
+carries it reverses; a natural one does not. That is a convention of drawing, which real
+elbows do not keep. The brief says which is asked; all other rules ask the same of both.
 Source: common practice, no source. Tolerance chosen by trial. The stops are
 those of a drawn model sheet; real joints differ from person to person, and
 nobody should force one: ask a health professional about real joints.
