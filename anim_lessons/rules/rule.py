@@ -91,6 +91,8 @@ class Rule:
         Of a finding of the whole action under this rule and another finding: True where the other follows from it.
     pairs : function or None
         With LIMBS: which limbs belong together, of all limbs' Measures.
+    advises_few : bool
+        True where its advice is also of so few drawings that the rule itself cannot be judged.
     advice : function or None
         Of Limb, Measures, Brief and the drawings at fault: sentences that are worth knowing. None of them fails an action.
     """
@@ -122,6 +124,7 @@ class Rule:
     cure: str = ""
     explains: Callable = nothing
     pairs: Callable | None = None
+    advises_few: bool = False
     advice: Callable | None = None
     source: str = "common practice, no source"
 

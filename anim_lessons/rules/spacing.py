@@ -200,5 +200,5 @@ RULE = Rule(
                 pace.LINGERING, pace.HELD, pace.STROBING),
     about="place", rank=5, tried_alone="place", cure="close up", judged=judged, broken=broken, broken_whole=broken_whole,
     findings=findings, excess=excess, way=way, explains=explains,
-    advice=pace.strobes,
+    advice=pace.strobes, advises_few=True,
 )
