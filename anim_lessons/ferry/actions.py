@@ -102,9 +102,11 @@ def loose_wave(**sliders):
     return wave(**{"elbow": 36.0, "elbow_middle": 30.0, "elbow_lag": 1.2, **sliders})
 
 
-def two_arms(drawings=16, late=0.5, **sliders):
-    """Both arms, the second `late` turns of the loop behind the first: half a turn is opposition."""
+def two_arms(drawings=16, late=0.5, far=1.0, **sliders):
+    """Both arms, the second `late` turns of the loop behind the first: half a turn is opposition. The far one is drawn at
+    `far` of the size of the near one."""
     one = wave(drawings, name="near arm", **sliders).limbs[0]
+    sliders["size"] = far * sliders.get("size", 1.0)
     other = wave(drawings, name="far arm", other_side=True, **sliders).limbs[0]
     shift = round(late * drawings)
     behind = Limb(other.name, other.joints, other.lengths, other.stops, np.roll(other.drawings, shift, axis=0))
@@ -352,6 +354,7 @@ DEMOS = {
     "all-together": all_together,
     "no-link-up": lambda: not_linked(wave()),
     "arms-together": lambda: two_arms(late=0.0),
+    "small-far-arm-together": lambda: two_arms(late=0.0, far=0.7),
     "like-a-stick": stick,
     "gaps-too-wide": far_apart,
     "off-the-sheet": lambda: off_sheet(wave()),
@@ -365,5 +368,6 @@ FAULTS = {  # the rule under which each is found
     "held-in-full-swing": "spacing", "hand-breathes": "length", "elbow-locks": "opening",
     "elbow-closes": "opening", "elbow-breaks-backwards": "stops", "wrist-folds-too-far": "stops",
     "hand-scoops": "drag", "all-together": "overlap", "no-link-up": "link-up", "arms-together": "opposition",
+    "small-far-arm-together": "opposition",
 }
 ONE_ARM_FAULTS = tuple(name for name, rule in FAULTS.items() if RULES[rule].scope != LIMBS)

@@ -135,7 +135,7 @@ def _verdict(action, brief, drawn, measures, flags, broken):
             reasons = [rule.judged(m) for m in measures]
             why = "" if "" in reasons else reasons[0]
             for limb, m, unable, here in zip(action.limbs, measures, reasons, broken):
-                if rule.advice is not None and not unable:
+                if rule.advice is not None and (not unable or rule.advises_few):
                     advising.append((rule, limb, m))
                 if name in here:
                     new += [replace(finding, head=_named(finding.head, limb, action, ":"))

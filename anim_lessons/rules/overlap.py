@@ -2,8 +2,10 @@
 
 The measure is the lag of the first harmonic of each segment's angle on the
 paper behind its parent's, in drawings of a 24-drawing loop.
-Source: common practice, no source. A convention for loose, driven action and
-not a law of bodies: recorded arms do not all keep it. Tolerance chosen by trial.
+Source: common practice, no source. A convention of loose, driven action, as when
+a body swings an arm, and not a law of bodies: in a recorded walk the shank comes
+after the thigh, but a hand that is led by what it holds comes first, and a chain
+that is swung slowly hangs in one line. Tolerance chosen by trial.
 """
 
 import numpy as np

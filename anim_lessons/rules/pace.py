@@ -215,7 +215,7 @@ def _stalling(limb, m, name, group):
 
 def strobes(limb, m, brief, at_fault=()):
     """Advice where the widest gap of the end joint is so wide that the eye does not join it."""
-    if not m.segments:
+    if not m.segments or m.stack is None:
         return []
     distance, whole = m.distance[:, -1], sum(m.lengths.tolist())
     most = brief.tolerance(STROBING.name) * whole
