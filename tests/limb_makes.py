@@ -17,7 +17,7 @@ MAKES = ("buoy", "lantern", "two-part arm", "three-part arm", "tail", "wing", "w
 TEMPERS = {"shy": (6, 12), "plain": (15, 40), "exaggerated": (60, 80)}     # degrees either side of the middle
 MARGIN = 12.0   # mm between a limb and the edge of the sheet
 TRIES = 3000
-SLOW = 0.5      # of the gaps before and after: a tip that goes on by less has slowed down
+SLOW = 0.6      # of the gaps before and after: a tip that goes on by less has slowed down
 PACE = 0.25     # of the widest gap: a tip that goes on by less, as in a moving hold, is not yet on its way
 
 
@@ -168,7 +168,7 @@ def sound(made, wave, t=None, uneven=1.6):
 
 
 def hitched(z):
-    """True where the tip of a loop comes nearly to a stop besides at its two extremes, as where the swings of its parts are
+    """True where the tip of a loop slows down besides at its two extremes, as where the swings of its parts are
     against each other for a moment. z complex mm, (drawings, joints)."""
     pace = np.abs(np.roll(z[:, -1], -1) - z[:, -1])
     pace = np.roll(pace, -np.argmax(pace))

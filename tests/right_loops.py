@@ -163,20 +163,29 @@ def _alike(rng, n, speed):
 # ---- by mechanics -----------------------------------------------------------------------
 
 
+WIDEST = 0.5    # of the chain: a tip that goes further from drawing to drawing wants more drawings
+
+
 def mechanical(loose):
     """A chain driven at its first part, as uniform rods with springs and damping move it; no stops but those it reaches."""
     def kind(rng):
         for _ in range(TRIES):
             found = chain(rng, loose)
-            if found is not None:
+            if found is None:
+                continue
+            angle, lengths = found
+            n = waves.number(rng, 10)
+            times = (np.arange(n) / n + rng.random()) * len(angle)
+            drawn = [np.interp(times, np.arange(len(angle)), part, period=len(angle)) for part in angle.T]
+            z = placed(np.zeros(n), np.stack(drawn, axis=-1), lengths)
+            if np.abs(np.roll(z[:, -1], -1) - z[:, -1]).max() < WIDEST * lengths.sum():
                 break
-        angle, lengths = found
-        n = waves.number(rng, 10)
-        at = np.floor((np.arange(n) / n + rng.random()) % 1 * len(angle)).astype(int)
+        else:
+            raise NoneFound("no chain")
         bend = np.abs(np.diff(angle, axis=-1)).max(axis=0) + 10
         made = Make("chain", lengths, None, None, np.zeros(len(lengths)),
                     np.array([[-270.0, 90.0], *np.stack([-bend, bend], -1)]), 0.0, 1, 0)
-        return on_sheet([("chain", made, placed(np.zeros(n), angle[at], lengths))], plainly(rng), title="chain")
+        return on_sheet([("chain", made, z)], plainly(rng), title="chain")
     return kind
 
 

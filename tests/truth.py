@@ -245,6 +245,11 @@ def pictured(kind, folder, seed):
             gaps = np.linalg.norm(np.diff(tip, axis=0, append=tip[:1] if action.loop else tip[-1:]), axis=-1)
             pace = gaps / action.exposures
             frames.step(np.append(0, np.cumsum(action.exposures)), np.append(pace, pace[-1]), where="post", lw=0.8)
+        every = np.concatenate([limb.drawings.reshape(-1, 2) for limb in action.limbs])
+        for way, edge in enumerate((sheet.axvline, sheet.axhline)):     # of the paper, where something is beyond it
+            for at in (0.0, action.paper[way]):
+                if every[:, way].min() < at < every[:, way].max():
+                    edge(at, lw=0.8, ls="--", color="black")
         if not action.loop:
             sheet.scatter(*action.limbs[0].drawings[0, -1], marker="x", s=40, color="black")    # where it begins
         sheet.set_title(f"{action.title}, {action.count} drawings, {action.frames} frames", fontsize=9, pad=2)

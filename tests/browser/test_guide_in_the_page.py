@@ -209,18 +209,20 @@ OVERLAPS = """table => {
 }"""
 
 
-@pytest.mark.parametrize("width, more", [(1280, ""), (800, ""), (1280, "&lecture=1"), (1280, "&limbs=2")])
-def test_reasons_do_not_lie_on_joints_numbers_or_each_other(harness, width, more):
+@pytest.mark.parametrize("width, more, joints", [
+    (1280, "", ("elbow", "wrist", "fingertips")), (800, "", ("elbow", "fingertips")), (1280, "&lecture=1", ("fingertips",)),
+    (1280, "&limbs=2", ("wrist",))])
+def test_reasons_do_not_lie_on_joints_numbers_or_each_other(harness, width, more, joints):
     desk = harness("state=findings&guide=wrist&number=1" + more, width=width, height=900)
     told = 0
-    for joint in ("elbow", "wrist", "fingertips"):
+    for joint in joints:
         desk.handle(joint).focus()
         for number in range(1, 17):
             desk.page.keyboard.press("PageDown" if number > 1 else "Home")
             desk.guide()
             assert [] == desk.table.evaluate(OVERLAPS), (joint, number)
             told += desk.table.locator(".reasons text").count()
-    assert told > 48 * 4  # most of them find room
+    assert told > 16 * len(joints) * 4  # most of them find room
 
 
 def test_in_a_wider_type_labels_keep_clear_of_each_other_too(harness):
