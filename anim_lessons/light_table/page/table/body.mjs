@@ -28,7 +28,8 @@ export function paint_body(t, n = t.showing ?? number(t)) {
   paint_layers(t, t.body, body?.layers ?? [], pen_width(true, is_clean(t)));
 }
 
-/** The box of the face on the sheet, which labels keep clear of: [left, top, right, bottom]; null where there is nobody. */
+/** The box of the face on the sheet, which labels keep clear of: [left, top, right, bottom]; null where
+ * there is nobody. */
 export function face_box(t, n = number(t)) {
   const face = body_on(t, n)?.face;
   if (!face) return null;
