@@ -9,7 +9,17 @@ import { paint_fixtures } from "./fixtures.mjs";
 import { paint_guide } from "./guide.mjs";
 import { place_labels } from "./labels.mjs";
 import { paint_handles, paint_limbs, paint_paths } from "./limbs.mjs";
-import { count, deep, joint_now, limb_now, number, plans, settings, to_sheet, under } from "./questions.mjs";
+import {
+  count,
+  deep,
+  joint_now,
+  limb_now,
+  number,
+  plans,
+  settings,
+  to_sheet,
+  under,
+} from "./questions.mjs";
 
 export function make_sheet(t) {
   t.paper = s("rect", { class: "paper", x: 0.5, y: 0.5, rx: 2 });
@@ -106,8 +116,7 @@ export function paint_sheet(t) {
   const [limb, joint] = [limb_now(t), joint_now(t)];
   put(t.sheet, { viewBox: `0 0 ${SHEET} ${tenth(bottom)}`, "aria-label": `drawing ${n} on the light table` });
   put(t.paper, paper_box(t.head.paper));
-  for (const clipped of [t.body, t.arms, t.circle, t.open])
-    put(clipped, { width: SHEET, height: tenth(bottom) });
+  for (const clipped of [t.body, t.arms, t.circle, t.open]) put(clipped, { width: SHEET, height: tenth(bottom) });
   const near = neighbours(n, count(t), settings(t).onion, t.head.loop);
   let taken = [];
   one_by_one(
@@ -141,7 +150,9 @@ function paint_unders(t, n) {
   t.under_lines(t.head.limbs.length).forEach((line, l) => {
     const joints = settings(t).under ? under(t, l) : null;
     put(line, {
-      d: joints ? traced_under(t, l, joints) + joints.map((p) => joint_dot(to_sheet(t, p))).join("") : null,
+      d: joints
+        ? traced_under(t, l, joints) + joints.map((p) => joint_dot(to_sheet(t, p))).join("")
+        : null,
     });
   });
   const lie = settings(t).under ? plans(t) : [];
