@@ -491,7 +491,7 @@ def test_in_play_the_figure_alone_is_seen_and_in_a_flip_its_construction(stopped
     """No bone, no length tick, no path, no joint; the body in the ink of the arm, not in the faint line under work."""
     desk, clock = stopped("state=findings&number=6")
     desk.handle("wrist").focus()
-    look = """table => [...['.bone', '.tick', '.paths', '.dots'].map(name => getComputedStyle(table.querySelector(name)).visibility),
+    look = """table => [...['.bone', '.tick', '.drawing > .paths', '.drawing > .dots'].map(name => getComputedStyle(table.querySelector(name)).visibility),
         getComputedStyle(table.querySelector('.handles')).opacity,
         ...['.body', '.arms'].map(part => getComputedStyle(table.querySelector(part + ' .ink')).fill)]"""
     *seen, knobs, body, arm = desk.table.evaluate(look)
