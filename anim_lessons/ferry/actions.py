@@ -19,6 +19,7 @@ ARM = ("shoulder", "elbow", "wrist", "fingertips")
 ARM_LENGTHS = (58.4, 53.1, 34.1)            # mm
 ARM_STOPS = ((-45.0, 170.0), (0.0, 140.0), (-80.0, 80.0))  # degrees
 TITLE = "wave the boat in"
+APART = 88.0  # mm between the two shoulders: neither arm lies over the face
 
 
 def wave(drawings=16, swing=34.0, middle=72.0, elbow=30.0, elbow_middle=44.0, elbow_lag=4.0, drag=24.0,
@@ -105,12 +106,15 @@ def loose_wave(**sliders):
 def two_arms(drawings=16, late=0.5, far=1.0, **sliders):
     """Both arms, the second `late` turns of the loop behind the first: half a turn is opposition. The far one is drawn at
     `far` of the size of the near one."""
-    one = wave(drawings, name="near arm", **sliders).limbs[0]
-    sliders["size"] = far * sliders.get("size", 1.0)
-    other = wave(drawings, name="far arm", other_side=True, **sliders).limbs[0]
-    shift = round(late * drawings)
-    behind = Limb(other.name, other.joints, other.lengths, other.stops, np.roll(other.drawings, shift, axis=0))
-    return Action((one, behind), "both arms wave the boat in")
+    one = wave(drawings, name="near arm", **sliders)
+    points = one.limbs[0].drawings
+    out = (one.paper[0] + APART) / 2 - points[:, 0, 0].mean()
+    one = one.redrawn((points + [out, 0.0]).round(3))
+    other = mirrored(one).limbs[0]
+    root = other.drawings[:, :1]
+    behind = np.roll((root + far * (other.drawings - root)).round(3), round(late * drawings), axis=0)
+    far_arm = Limb("far arm", other.joints, far * other.lengths, other.stops, behind)
+    return Action((one.limbs[0], far_arm), "both arms wave the boat in")
 
 
 def buoy(drawings=12, rise=60.0, slow=1.0, exposure=2):

@@ -489,6 +489,30 @@ def test_playing_on_ones_flashes_nothing(stopped, look, width, height):
     assert max(shares) < 0.25 * 2 / 3, max(shares)  # well below the threshold, at any two pictures in a row
 
 
+def test_in_play_the_figure_alone_is_seen_and_in_a_flip_its_construction(stopped):
+    """No bone, no length tick, no path, no joint; the body in the ink of the arm, not in the faint line under work."""
+    desk, clock = stopped("state=findings&number=6")
+    desk.handle("wrist").focus()
+    look = """table => [...['.bone', '.tick', '.drawing > .paths', '.drawing > .dots'].map(name => getComputedStyle(table.querySelector(name)).visibility),
+        getComputedStyle(table.querySelector('.handles')).opacity,
+        ...['.body', '.arms'].map(part => getComputedStyle(table.querySelector(part + ' .ink')).fill)]"""
+    *seen, knobs, body, arm = desk.table.evaluate(look)
+    assert (["visible"] * 4, "1") == (seen, knobs) and body != arm
+    desk.page.keyboard.press("p")
+    clock.run_for(300)
+    *seen, knobs, body, arm = desk.table.evaluate(look)
+    assert (["hidden"] * 4, "0") == (seen, knobs) and body == arm
+    desk.page.keyboard.press("p")
+    clock.run_for(1000)
+    *seen, knobs, body, arm = desk.table.evaluate(look)
+    assert (["visible"] * 4, "1") == (seen, knobs) and body != arm
+    desk.page.keyboard.down("f")
+    clock.run_for(50)
+    *seen, knobs, body, arm = desk.table.evaluate(look)
+    desk.page.keyboard.up("f")
+    assert ["visible"] * 2 == seen[:2] and body != arm  # bones and ticks
+
+
 @pytest.mark.parametrize("keys", ["f", "p"])
 def test_however_fast_somebody_flips_the_neighbours_come_and_go_three_times_a_second(stopped, keys):
     """The same criterion, by its other half: of neighbours, numbers and guide together, more than the threshold may change."""

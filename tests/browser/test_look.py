@@ -242,7 +242,7 @@ def test_no_limb_stands_on_the_legend(desk):
             const words = [...table.querySelectorAll('g.legend text')].map(text => text.getBoundingClientRect());
             const over = limb => { const l = limb.getBoundingClientRect(); return words.some(w => w.left < l.right && l.left < w.right
                 && w.top < l.bottom && l.top < w.bottom); };
-            return [words.length, [...table.querySelectorAll('g.arms path, g.handles .hit')].filter(over).length];
+            return [words.length, [...table.querySelectorAll('.arms path, g.handles .hit')].filter(over).length];
         }""")
         assert [2, 0] == crossed, loop
 

@@ -137,11 +137,12 @@ def test_a_move_too_short_to_count_is_said_where_something_is_to_be_drawn(new_de
 
 
 def test_between_two_shoulders_lies_the_body(new_desk):
-    """It reaches from the near arm's shoulder towards the far one's, whichever way the arms point."""
+    """Its neck stands between the two, whichever way the arms point."""
     desk = new_desk("two-arms")
     near, far = (desk.centre(desk.handle("shoulder", limb).locator(".knob"))[0] for limb in ("near arm", "far arm"))
-    head = desk.table.locator(".body path").nth(1).bounding_box()
-    assert near < far and near < head["x"] + head["width"] / 2 < far
+    neck = desk.table.locator(".body path").nth(2).bounding_box()
+    assert far < neck["x"] + neck["width"] / 2 < near
+    assert neck["width"] < 0.5 * (near - far)
 
 
 def test_what_a_cell_puts_out_opens_below_it_and_is_seen(new_desk):

@@ -3,6 +3,7 @@ import { drawingAt } from "../drawings.mjs";
 import { on } from "../elements.mjs";
 import { tenth } from "../lines.mjs";
 import { put, say } from "../tools.mjs";
+import { is_clean } from "./body.mjs";
 import { paint_limbs } from "./limbs.mjs";
 import { held, number, order, there, wrapped } from "./questions.mjs";
 
@@ -32,8 +33,10 @@ function lay_bare(t, is) {
   clearTimeout(t.dressing);
   if (is && t.root.dataset.bare !== "true") t.bared_at = performance.now();
   const wait = t.bared_at + CALM - performance.now();
-  if (!is && wait > 0) t.dressing = setTimeout(() => put(t.root, { "data-bare": null }), wait);
-  else put(t.root, { "data-bare": is ? "true" : null });
+  const dress = () => put(t.root, { "data-bare": null, "data-clean": null });
+  if (!is && wait > 0) t.dressing = setTimeout(dress, wait);
+  else if (!is) dress();
+  else put(t.root, { "data-bare": "true", "data-clean": is_clean(t) ? "true" : null });
 }
 
 /** Hold up one drawing; null lays the one under work on top again. */

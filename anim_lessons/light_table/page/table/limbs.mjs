@@ -1,18 +1,9 @@
 /* What follows the hand on the sheet: limbs, paths of action, handles of the joints. */
+import { figure, pen_width } from "../deckhand.mjs";
 import { bends } from "../drawings.mjs";
-import {
-  at,
-  hand_of,
-  has_hand,
-  tenth,
-  outline,
-  polyline,
-  smooth,
-  thumb_of,
-  ticks,
-  widths,
-} from "../lines.mjs";
+import { at, tenth, polyline, smooth, ticks } from "../lines.mjs";
 import { deg, named, put, the } from "../tools.mjs";
+import { body_on, is_clean, paint_body, paint_layers } from "./body.mjs";
 import { guided, standing_words } from "./guide_answer.mjs";
 import {
   beyond,
@@ -29,19 +20,21 @@ import {
   under,
 } from "./questions.mjs";
 
-/** Graphite of the drawing on top: contour, bone, length ticks. */
+const OTHER = 0.72; // of the pen: a limb that is not worked on
+
+/** The drawing on top: the figure, and as its construction bones and length ticks. */
 export function paint_limbs(t, n = t.showing ?? number(t)) {
+  paint_body(t, n);
+  const { skins } = figure(t.head.limbs, t.pose.drawings, n - 1, t.head.loop, body_on(t, n));
+  const clean = is_clean(t);
   t.limb_lines(t.head.limbs.length).forEach((g, l) => {
-    put(g, { class: l === limb_now(t) ? null : "other" });
-    const { lengths, joints } = t.head.limbs[l];
+    const other = l !== limb_now(t);
+    put(g, { class: other ? "other" : null });
+    const [flesh, bone, tick, long] = g.children;
+    paint_layers(t, flesh, skins[l], pen_width(false, clean) * (other && !clean ? OTHER : 1));
+    if (clean) return; // bones and ticks are not seen
     const p = on_sheet(t, l, n);
-    const [thumb, arm, bone, tick, long] = g.children;
-    const marks = lengths.map((mm, k) => ticks(p[k], p[k + 1], mm, scale(t)));
-    const r = widths(lengths, scale(t));
-    put(thumb, {
-      d: has_hand(joints) ? outline(thumb_of(p, t.from_back), [r.at(-2) * 0.62, r.at(-2) * 0.46]) : null,
-    });
-    put(arm, { d: outline(...hand_of(joints, p, r)) });
+    const marks = t.head.limbs[l].lengths.map((mm, k) => ticks(p[k], p[k + 1], mm, scale(t)));
     put(bone, { d: polyline(p) });
     put(tick, { d: marks.map((m) => m[0]).join("") });
     put(long, { d: marks.map((m) => m[1]).join("") });

@@ -1,9 +1,9 @@
 /* The sheet: paper, pegs, body, onion skin, what is laid under, corner and legend. */
 import { neighbours } from "../drawings.mjs";
 import { group } from "../elements.mjs";
-import { hand_of, outline, paper_box, polyline, SHEET, smooth, tenth, widths } from "../lines.mjs";
+import { paper_box, SHEET, smooth, tenth } from "../lines.mjs";
 import { h, one_by_one, pool, put, s } from "../tools.mjs";
-import { paint_body } from "./body.mjs";
+import { joint_dot, traced, traced_under } from "./body.mjs";
 import { make_handle } from "./drag.mjs";
 import { paint_fixtures } from "./fixtures.mjs";
 import { paint_guide } from "./guide.mjs";
@@ -15,9 +15,7 @@ import {
   joint_now,
   limb_now,
   number,
-  on_sheet,
   plans,
-  scale,
   settings,
   to_sheet,
   under,
@@ -26,15 +24,14 @@ import {
 export function make_sheet(t) {
   t.paper = s("rect", { class: "paper", x: 0.5, y: 0.5, rx: 2 });
   t.pegs = group("pegs", { "aria-hidden": true });
-  t.body = s("svg", { class: "body clipped", "aria-hidden": true });
-  [t.circle, t.open] = ["circle", "open"].map((name) =>
+  // a figure, or a circle, may run off the sheet
+  [t.body, t.arms, t.circle, t.open] = ["body", "arms", "circle", "open"].map((name) =>
     s("svg", { class: `${name} clipped`, "aria-hidden": true }),
-  ); // a circle may run off the sheet
+  );
   [
     t.paths,
     t.skins,
     t.unders,
-    t.arms,
     t.ghosts,
     t.dots,
     t.nums,
@@ -44,7 +41,7 @@ export function make_sheet(t) {
     t.chart,
     t.corner,
     t.legend,
-  ] = "paths skins unders arms ghosts dots nums tabs reasons measure chart corner legend"
+  ] = "paths skins unders ghosts dots nums tabs reasons measure chart corner legend"
     .split(" ")
     .map((name) => group(name, { "aria-hidden": true }));
   t.handles = group("handles");
@@ -56,6 +53,7 @@ export function make_sheet(t) {
     t.paper,
     t.pegs,
     t.body,
+    t.arms,
     t.paths,
     t.chart,
     t.corner,
@@ -63,7 +61,6 @@ export function make_sheet(t) {
     t.skins,
     t.unders,
     t.circle,
-    t.arms,
     t.ghosts,
     t.dots,
     t.open,
@@ -85,8 +82,7 @@ export function make_sheet(t) {
     s(
       "g",
       {},
-      s("path", { class: "arm" }),
-      s("path", { class: "arm" }),
+      s("g", { class: "flesh" }),
       s("path", { class: "bone" }),
       s("path", { class: "tick" }),
       s("path", { class: "tick long" }),
@@ -120,11 +116,10 @@ export function paint_sheet(t) {
   const [limb, joint] = [limb_now(t), joint_now(t)];
   put(t.sheet, { viewBox: `0 0 ${SHEET} ${tenth(bottom)}`, "aria-label": `drawing ${n} on the light table` });
   put(t.paper, paper_box(t.head.paper));
-  for (const clipped of [t.body, t.circle, t.open]) put(clipped, { width: SHEET, height: tenth(bottom) });
+  for (const clipped of [t.body, t.arms, t.circle, t.open]) put(clipped, { width: SHEET, height: tenth(bottom) });
   const near = neighbours(n, count(t), settings(t).onion, t.head.loop);
   let taken = [];
   one_by_one(
-    () => paint_body(t),
     () => paint_limbs(t),
     () => paint_paths(t),
     () => paint_handles(t),
@@ -143,9 +138,8 @@ function paint_skins(t, near) {
   const each = near.flatMap((a) => t.head.limbs.map((_, l) => ({ ...a, limb: l }))).reverse();
   t.skin_lines(each.length).forEach((line, i) => {
     const { number: m, side, far, limb: l } = each[i];
-    const p = on_sheet(t, l, m);
     put(line, {
-      d: p.length > 1 ? polyline(p) : outline(p, widths([], scale(t))),
+      d: traced(t, l, m),
       class: `skin ${side} d${far}`,
     });
   });
@@ -154,11 +148,10 @@ function paint_skins(t, near) {
 /** What lies under the drawings: an under-drawing, and plans. */
 function paint_unders(t, n) {
   t.under_lines(t.head.limbs.length).forEach((line, l) => {
-    const p = settings(t).under ? under(t, l)?.map((p) => to_sheet(t, p)) : null;
-    const joints = p?.map(([x, y]) => `M${tenth(x - 2)},${tenth(y)}a2,2 0 1 0 4,0a2,2 0 1 0 -4,0`).join("");
+    const joints = settings(t).under ? under(t, l) : null;
     put(line, {
-      d: p
-        ? outline(...hand_of(t.head.limbs[l].joints, p, widths(t.head.limbs[l].lengths, scale(t)))) + joints
+      d: joints
+        ? traced_under(t, l, joints) + joints.map((p) => joint_dot(to_sheet(t, p))).join("")
         : null,
     });
   });
