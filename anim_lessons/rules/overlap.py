@@ -47,6 +47,8 @@ def lag(m):
 def broken_whole(m, brief):
     """True where a part turns with its parent or before it, (..., segments - 1)."""
     flags = swings(m) & (lag(m) < brief.tolerance(NAME))
+    if not m.by_hand:
+        return flags
     return flags & (lag(m) + UNSURE * unsteady(m) < brief.tolerance(NAME)) if flags.any() else flags
 
 
