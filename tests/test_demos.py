@@ -55,6 +55,6 @@ def test_a_gallery_shows_what_is_advised_once_it_is_asked_for(name, word):
 
 def test_what_no_single_drawing_shows_is_in_a_gallery_of_a_lesson():
     shown = "".join(path.read_text("utf-8") for path in (homework.ROOT / "notebooks").glob("0*.ipynb"))
-    assert {"lingers-in-mid-swing", "held-in-full-swing", "hand-breathes"} <= set(actions.ONE_ARM_FAULTS)
+    assert {"lingers-in-mid-swing", "held-in-full-swing", "traced-in-full-swing", "hand-breathes"} <= set(actions.ONE_ARM_FAULTS)
     for gallery in ("actions.ONE_ARM_FAULTS", "list(actions.ADVISED)", "late=0.0, far=0.7"):
         assert gallery in shown

@@ -299,6 +299,14 @@ def held(action, frames=7, drawing=None):
     return action.replace(exposure=tuple(exposures))
 
 
+def stalled(action, copies=2, drawing=None):
+    """One drawing in full swing traced on so many more, after which the swing goes on: a stack of so many drawings more."""
+    d = _fastest(action) if drawing is None else drawing - 1
+    limbs = tuple(replace(limb, drawings=np.insert(limb.drawings, d + 1, [limb.drawings[d]] * copies, axis=0)) for limb in action.limbs)
+    exposure = np.insert(action.exposures, d + 1, [action.exposures[d]] * copies)
+    return action.replace(limbs=limbs, exposure=tuple(exposure.tolist()))
+
+
 def breathing(action, segment=2, by=0.035):
     """One part longer and shorter by that share over the loop, in no drawing enough to be seen there."""
     root, parts, angle = poses(action)
@@ -350,6 +358,7 @@ DEMOS = {
     "gaps-alike": lambda: even_gaps(wave()),
     "lingers-in-mid-swing": lambda: lingering(wave()),
     "held-in-full-swing": lambda: held(wave()),
+    "traced-in-full-swing": lambda: stalled(wave(14)),
     "elbow-locks": lambda: traced_twice(wave()),
     "elbow-closes": lambda: traced_twice(wave(), 1.5),
     "elbow-breaks-backwards": lambda: broken_backwards(wave()),
@@ -369,7 +378,7 @@ ADVISED = {  # no fault, and a word that is in what is advised
 FAULTS = {  # the rule under which each is found
     "hand-grows": "length", "forearm-shrinks": "length", "fingertips-off-arc": "arc",
     "drawing-hangs-back": "spacing", "gaps-alike": "spacing", "lingers-in-mid-swing": "spacing",
-    "held-in-full-swing": "spacing", "hand-breathes": "length", "elbow-locks": "opening",
+    "held-in-full-swing": "spacing", "traced-in-full-swing": "spacing", "hand-breathes": "length", "elbow-locks": "opening",
     "elbow-closes": "opening", "elbow-breaks-backwards": "stops", "wrist-folds-too-far": "stops",
     "hand-scoops": "drag", "all-together": "overlap", "no-link-up": "link-up", "arms-together": "opposition",
     "small-far-arm-together": "opposition",
