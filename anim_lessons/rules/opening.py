@@ -68,7 +68,11 @@ def broken(m, brief):
     middle = to - looked_for / 2.0
     inner = INNER * (high - low)
     low, high, shy = low + inner, high - inner, high - low < SHY
-    between = ((to > low) & (to < high) | (middle > low) & (middle < high)) & ~shy
+    between = (to > low) & (to < high) | (middle > low) & (middle < high)
+    # Nor is it at its extreme where the step before leads there and the next one on, by more than was looked for here.
+    on = [drawn[..., beside, :] * np.sign(looked_for) for beside in (m.stack.before, m.stack.after)]
+    between |= (drawn * np.sign(looked_for) > -STILL) & (on[0] > STILL) & (on[1] > size)
+    between &= ~shy
     if m.one_sided:
         between[..., [1, -2, -1], :] = False    # it may begin from rest and come to rest
     stands = between & short & _is_outlier(m, out, missing)

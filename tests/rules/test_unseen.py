@@ -327,7 +327,7 @@ def test_off_the_sheet_is_told_from_2_mm(up, told):
 
 def test_of_several_limbs_the_one_that_leaves_the_sheet_is_named():
     near, far = actions.two_arms().limbs
-    action = actions.two_arms().redrawn(near.drawings, far.drawings + [90.0, 0.0])
+    action = actions.two_arms().redrawn(near.drawings, far.drawings - [90.0, 0.0])
     assert any(text.startswith("Far arm, at ") and "leave the sheet" in text for text in check(action).advice)
 
 
