@@ -313,8 +313,8 @@ def _passed_by(missing):
         if missing[d]:
             run.append(d)
             continue
-        # In a pass that goes straight ahead only the first drawings of it are passed by; the last are still to be drawn.
-        if 0 in run:
+        # In a pass that goes straight ahead only the first drawings of it are passed by; what comes after is still to be drawn.
+        if 0 in run and len(run) > FEW:
             run = run[run.index(0):]
         if len(run) <= FEW:
             found.append(run)
