@@ -12,7 +12,7 @@ from ..rules import opposition, overlap
 from ..storage.disk import same_file
 from .from_file import on_file
 from .progress import note
-from .report import DONE, NOT_STARTED, report
+from .report import DONE, report
 
 
 class RulesBroken(Exception):
@@ -209,7 +209,7 @@ def verdict(file, brief=None, start=None):
         print(line)
     note(file, brief, said)
     if said.step != DONE:
-        raise RulesBroken(f"not yet: {', '.join(said.broken) or NOT_STARTED}. "
+        raise RulesBroken(f"not yet: {', '.join(said.broken) or said.step}. "
                           "Mend what the lines above name, then run this cell again.")
 
 

@@ -6,6 +6,7 @@ from contextlib import contextmanager
 from html.parser import HTMLParser
 from pathlib import Path
 
+from anim_lessons.assist.hand_in import hand_in
 from anim_lessons.course import marking, progress
 from anim_lessons.course.report import Report, report
 from anim_lessons.judging.brief import brief_of
@@ -54,7 +55,7 @@ def brief_read(case, data):
     action = action_file.read(drawings)
     plain(desk.judged(Answer(action, found), 1), "the verdict of the desk")
     str(report(action, found).lines)
-    str(marking.hand_in("x", action, found))
+    str(hand_in(action, found))
     asked(by_command([drawings], "--brief", str(path))[0]["readable"], "drawings that `check` refuses")
     return JUDGED
 
