@@ -109,7 +109,7 @@ def test_a_class_in_one_table(pile):
     assert rows["ruff"].says.startswith("the brief asks for 2 frames a drawing")
     assert ("the drawings are as given", None, {}) == (rows["stint"].says, rows["stint"].share, rows["stint"].marks)
     assert ["done", "to mend", "to mend", "nothing drawn", "not read"] == [row.state for row in table.rows]
-    assert rows["teal"].says == 'not read: missing key "format"; put it in'
+    assert rows["teal"].says == 'missing key "format"; put it in'
     assert {"link-up": 1, "opening": 1, "exposure": 1} == {rule: count for rule, count in table.to_mend.items() if count}
 
 

@@ -5,13 +5,13 @@ from html import escape
 from pathlib import Path
 from tempfile import mkdtemp
 
-from ..assist.hand_in import OTHER, STATES, UNMET, Assignment, asked
+from ..assist.hand_in import STATES, UNMET, Assignment, asked
 from ..judging.brief import brief_of
 from ..judging.files import names, not_judged
 from ..model import action_file
 from ..model.action import Action, ActionError
 from ..model.words import capital
-from ..storage.disk import write_whole
+from ..storage.disk import digest, write_whole
 from .from_file import on_files
 
 NOT_READ, MISSING = "not read", "missing"       # beside the states of a hand-in
@@ -30,6 +30,14 @@ class Row:
         Of ALL_STATES.
     marks, share, says, notes
         As in `assist.hand_in.HandIn`; of what could not be read `says` tells why.
+    rules : dict of str to (bool, bool)
+        Of each rule asked, whether it is kept and whether it could be judged.
+    faults : tuple of (str, tuple of int)
+        Rule and drawings of each cause.
+    count : int
+        Number of drawings.
+    drawn : str
+        `digest` of the drawings.
     """
 
     name: str
@@ -38,17 +46,35 @@ class Row:
     share: float | None = None
     says: str = ""
     notes: tuple = ()
+    rules: dict = field(default_factory=dict)
+    faults: tuple = ()
+    count: int = 0
+    drawn: str = ""
 
 
 def row(name, found, assignment):
     """What was read of a hand-in, an Action or an ActionError, as a Row. Nothing that is wrong with it comes up as an error."""
     if isinstance(found, ActionError):
-        return Row(name, NOT_READ, says=f"not read: {found.says}")
+        return Row(name, NOT_READ, says=found.says)
     try:
         one = assignment.hand_in(found)
     except Exception as error:  # noqa: BLE001 - one hand-in must not keep the others of a class from being judged
         return Row(name, NOT_READ, says=not_judged(name, error).says)
-    return Row(name, one.state, one.marks, one.share, f"{OTHER}: {one.says}" if one.state == OTHER else one.says, one.notes)
+    rules, faults = {}, ()
+    if one.verdict is not None:
+        judged = ((rule, one.verdict.rules[rule]) for rule in assignment.brief.rules)
+        rules = {rule: (said.passed, said.judged) for rule, said in judged}
+        faults = tuple((cause.rule, tuple(int(number) for number in cause.drawings)) for cause in one.verdict.causes)
+    return Row(name, one.state, one.marks, one.share, one.says, one.notes, rules, faults,
+               found.count, drawn_digest(found))
+
+
+def drawn_digest(action):
+    """SHA-256 of what is drawn, in hex: joints, exposure, loop and places to 0.001 mm; whatever it is called and saved by, it
+    stays the same."""
+    told = [(limb.joints, limb.drawings.shape) for limb in action.limbs]
+    places = b"".join((limb.drawings.round(3) + 0.0).tobytes() for limb in action.limbs)    # + 0.0: there is one nought
+    return digest(repr((told, action.exposures.tolist(), bool(action.loop))).encode("utf-8") + places)
 
 
 def class_table(files, brief=None, start=None):
