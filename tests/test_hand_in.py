@@ -20,6 +20,7 @@ from anim_lessons.course.report import report
 from anim_lessons.ferry import actions, starts
 from anim_lessons.ferry.actions import DEMOS, buoy, lantern, poses, redrawn, two_arms, wave
 from anim_lessons.ferry.looping_arm import looping_arm
+from anim_lessons.light_table.answer import Answer
 from anim_lessons.model import action_file
 from anim_lessons.model.action import Plan, Step
 
@@ -256,6 +257,15 @@ def test_check_cell_and_class_table_say_the_same(what, name, drawings, state, sh
 
     assert {DONE: {"done"}, NOTHING: {"not started"}, OTHER: {"other work"}}.get(one.state, {"keep going", "almost"}) >= {said.step}
     assert (one.state == DONE) == all(line.word == "PASS" for line in said.lines)
+
+
+@pytest.mark.parametrize("what, name, drawings, state, share", [case for case in CASES if case[3] in (DONE, TO_MEND)],
+                         ids=[f"{case[1]} {case[0]}" for case in CASES if case[3] in (DONE, TO_MEND)])
+def test_the_light_table_passes_what_the_check_passes(what, name, drawings, state, share):
+    answer = Answer(drawings(), BRIEFS[name], STARTS[name])
+    one = hand_in(drawings(), BRIEFS[name], STARTS[name])
+    assert (state == DONE) == answer.verdict.passed
+    assert [finding.says for finding in one.verdict.causes] == [finding.says for finding in answer.verdict.causes]
 
 
 def test_where_the_start_is_not_known():

@@ -88,6 +88,24 @@ def hand_in(action, brief=DEFAULT, start=None):
     return Assignment(brief, start).hand_in(action)
 
 
+def on_given_sheet(action, start):
+    """Drawings under work on the sheet that was given, as they will be judged when they are handed in.
+
+    Returns
+    -------
+    Action
+        As it is, where its limbs are others than those given, or nothing is known of what was.
+    Action or None
+        The start for it: in a mirror for a figure of the other side.
+    """
+    if start is None:
+        return action, None
+    given, pairs = Assignment(start=start)._given_for(action)
+    if pairs is None or any(limb.name != of.name for limb, of in pairs):
+        return action, start
+    return _laid(action, given, pairs)[0], given
+
+
 def asked(brief):
     """The rules of a brief in the order in which an instructor flips."""
     marked = [name for name in brief.rules if RULES[name].flip is not None]
@@ -232,7 +250,7 @@ def _same_stops(limb, given):
 
 def _laid(action, start, pairs):
     """The drawings on the sheet that was given, and what of their own sheet was another."""
-    limbs = tuple(Limb(given.name, given.joints, given.lengths, given.stops, limb.drawings) for limb, given in pairs)
+    limbs = tuple(Limb(given.name, given.joints, given.lengths, given.stops, limb.drawings, limb.plans) for limb, given in pairs)
     notes = []
     if any((np.abs(limb.lengths - given.lengths) > SAME_SHEET).any() for limb, given in pairs):
         notes.append("the file has other lengths than the model sheet; judged by those given")
