@@ -13,9 +13,9 @@ import pytest
 from answers import HOMEWORK, _far_arm, _near_arm
 
 from anim_lessons import Action, Brief, Limb
-from anim_lessons.assist.hand_in import BEGUN, DONE, NOTHING, OTHER, TO_MEND, hand_in
+from anim_lessons.assist.hand_in import BEGUN, DONE, NOTHING, OTHER, TO_MEND, Assignment, hand_in
 from anim_lessons.assist.mend import mend
-from anim_lessons.course.marking import row
+from anim_lessons.course.marking import rows
 from anim_lessons.course.report import report
 from anim_lessons.ferry import actions, starts
 from anim_lessons.ferry.actions import DEMOS, buoy, lantern, poses, redrawn, two_arms, wave
@@ -327,13 +327,26 @@ def test_a_name_from_a_file_is_shown_short_and_visible():
     assert len(says) < 300 and says.isprintable()
 
 
-def test_a_fault_of_ours_is_a_row_that_says_so():
-    class Broken:
-        def hand_in(self, action):
-            raise ZeroDivisionError("half a rule")
+def test_a_fault_of_ours_is_a_row_that_says_so_and_keeps_no_other_back():
+    class Falls(Assignment):
+        def hand_ins(self, actions):
+            if any(action.title == "falls over" for action in actions):
+                raise ZeroDivisionError("half a rule")
+            return super().hand_ins(actions)
 
-    one = row("avocet", wave(), Broken())
-    assert "not read" == one.state and one.says.startswith("could not be judged (ZeroDivisionError: half a rule). That is a fault of")
+    named = [("avocet", wave()), ("knot", wave().replace(title="falls over")), ("ruff", wave())]
+    first, broken, last = rows(named, Falls(BRIEFS[ARM], STARTS[ARM]))
+    assert "done" == first.state == last.state
+    assert "not read" == broken.state and broken.says.startswith("could not be judged (ZeroDivisionError: half a rule). That is a fault of")
+
+
+def test_hand_ins_judged_together_hear_what_each_hears_alone():
+    made = [case[2]() for case in CASES if case[1] == ARM]
+    assignment = Assignment(BRIEFS[ARM], STARTS[ARM])
+    together = assignment.hand_ins(made)
+    alone = [assignment.hand_in(action) for action in made]
+    assert [(one.state, one.marks, one.share, one.says, one.notes) for one in together] == [
+        (one.state, one.marks, one.share, one.says, one.notes) for one in alone]
 
 
 def test_demos_with_faults_stay_to_mend():

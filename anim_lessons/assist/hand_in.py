@@ -15,7 +15,7 @@ import numpy as np
 from ..geometry.angles import unwrapped
 from ..geometry.limb import angles
 from ..judging.brief import DEFAULT
-from ..judging.judge import check
+from ..judging.judge import check, check_many
 from ..model.limb import Limb
 from ..model.printable import cut, visible
 from ..model.words import run
@@ -72,7 +72,7 @@ class HandIn:
 
 
 def hand_in(action, brief=DEFAULT, start=None):
-    """One hand-in judged; for many of one assignment `Assignment(brief, start).hand_in` each.
+    """One hand-in judged; many of one assignment are judged by `Assignment.hand_ins`.
 
     Parameters
     ----------
@@ -121,8 +121,20 @@ class Assignment:
 
     def hand_in(self, action):
         """The HandIn of an Action."""
+        (one,) = self.hand_ins([action])
+        return one
+
+    def hand_ins(self, actions):
+        """The HandIn of each of some Actions, a list; those that are drawn through go through the rules together."""
+        looked_at = [self._looked_at(action) for action in actions]
+        whole = [one for one in looked_at if one.state == "" and not one.progress.undrawn]
+        verdicts = dict(zip(map(id, whole), check_many([one.action for one in whole], self.brief)))
+        return [one if one.state else self._judged(one, verdicts.get(id(one))) for one in looked_at]
+
+    def _looked_at(self, action):
+        """A HandIn with its state where no rule need be asked, else without one."""
         if self.start is None:
-            return self._judged(action, None, ())
+            return HandIn("", action, progress=Progress(action))
         start, pairs = self._given_for(action)
         if pairs is None:
             return HandIn(OTHER, action, says=f"these are drawings of {_figure(action)}; given were {_figure(self.start)}")
@@ -130,7 +142,7 @@ class Assignment:
         why = self._untouched(laid)
         if why:
             return HandIn(NOTHING, laid, says=why, notes=notes, progress=Progress(laid, start))
-        return self._judged(laid, start, notes)
+        return HandIn("", laid, notes=notes, progress=Progress(laid, start, handed_in=True))
 
     # ---- the sheet that was given --------------------------------------------------------
 
@@ -180,16 +192,16 @@ class Assignment:
 
     # ---- the verdict -------------------------------------------------------------------------
 
-    def _judged(self, action, start, notes):
-        brief = self.brief
-        progress = Progress(action, start, handed_in=True)
-        verdict = judged_so_far(progress, brief).verdict
+    def _judged(self, one, verdict):
+        """The whole HandIn of what was looked at; the verdict on drawings that are only begun is asked for here."""
+        brief, action, progress, notes = self.brief, one.action, one.progress, one.notes
+        verdict = verdict or judged_so_far(progress, brief).verdict
         asks = tuple(brief.asks(action))
         state = BEGUN if progress.untouched is not None else DONE if verdict.passed else TO_MEND
         marks = _marks(verdict, brief, asks)
         left = [cause.head for cause in verdict.causes] + list(verdict.unmet) + [says for _, met, says in asks if not met]
         if self.start is not None and not self._to_draw:
-            notes = (*notes, *self._changed(action, start))
+            notes = (*notes, *self._changed(action, progress.start))
         share = self._share(state, marks, progress)
         return HandIn(state, action, marks, share, left[0] if left else "every rule kept", notes, verdict, progress, asks)
 

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, field, replace
 from html import escape
+from itertools import islice
 from pathlib import Path
 from tempfile import mkdtemp
 
@@ -16,6 +17,7 @@ from .from_file import on_files
 
 NOT_READ, MISSING = "not read", "missing"       # beside the states of a hand-in
 ALL_STATES = (*STATES, NOT_READ, MISSING)
+TOGETHER = 64       # hand-ins that are judged in one pass, so that a long row of them needs little memory
 
 
 @dataclass(frozen=True)
@@ -52,21 +54,48 @@ class Row:
     drawn: str = ""
 
 
-def row(name, found, assignment):
-    """What was read of a hand-in, an Action or an ActionError, as a Row. Nothing that is wrong with it comes up as an error."""
-    if isinstance(found, ActionError):
-        return Row(name, NOT_READ, says=found.says)
+def rows(named, assignment):
+    """What was read of hand-ins as Rows, in their order. Nothing that is wrong with one comes up as an error.
+
+    Parameters
+    ----------
+    named : iterable of (str, Action or ActionError)
+        Names, and what was read.
+    assignment : Assignment
+
+    Yields
+    ------
+    Row
+    """
+    named = iter(named)
+    while chunk := list(islice(named, TOGETHER)):
+        actions = [found for _, found in chunk if not isinstance(found, ActionError)]
+        try:
+            judged = iter(assignment.hand_ins(actions))
+        except Exception:  # noqa: BLE001 - one of them cannot be judged: each by itself tells which
+            judged = None
+        for name, found in chunk:
+            if isinstance(found, ActionError):
+                yield Row(name, NOT_READ, says=found.says)
+            else:
+                yield _alone(name, found, assignment) if judged is None else _row(name, found, next(judged), assignment)
+
+
+def _alone(name, action, assignment):
     try:
-        one = assignment.hand_in(found)
+        return _row(name, action, assignment.hand_in(action), assignment)
     except Exception as error:  # noqa: BLE001 - one hand-in must not keep the others of a class from being judged
         return Row(name, NOT_READ, says=not_judged(name, error).says)
+
+
+def _row(name, action, one, assignment):
     rules, faults = {}, ()
     if one.verdict is not None:
         judged = ((rule, one.verdict.rules[rule]) for rule in assignment.brief.rules)
         rules = {rule: (said.passed, said.judged) for rule, said in judged}
         faults = tuple((cause.rule, tuple(int(number) for number in cause.drawings)) for cause in one.verdict.causes)
     return Row(name, one.state, one.marks, one.share, one.says, one.notes, rules, faults,
-               found.count, drawn_digest(found))
+               action.count, drawn_digest(action))
 
 
 def drawn_digest(action):
@@ -96,11 +125,14 @@ def class_table(files, brief=None, start=None):
         Where there is no file, or brief or start cannot be read. A hand-in that cannot be read is a row that says why.
     """
     assignment = Assignment(brief_of(brief), start if start is None or isinstance(start, Action) else action_file.read(start))
-    paths, rows = _paths(files), []
-    for name, (_, found, apart) in zip(names(paths), on_files(paths)):
-        one = row(name, found, assignment)
-        rows.append(replace(one, says=f"{capital(apart)} {one.says}") if apart else one)
-    return ClassTable(columns(assignment.brief), tuple(rows))
+    paths, apart = _paths(files), {}
+
+    def read():
+        for name, (_, found, apart[name]) in zip(names(paths), on_files(paths)):
+            yield name, found
+
+    told = (replace(one, says=f"{capital(apart[one.name])} {one.says}") if apart[one.name] else one for one in rows(read(), assignment))
+    return ClassTable(columns(assignment.brief), tuple(told))
 
 
 def pile(folder, invented):

@@ -15,7 +15,7 @@ from unicodedata import normalize
 from ...assist.hand_in import BEGUN, DONE, NOTHING, OTHER, TO_MEND
 from ...model import action_file
 from ...model.action import ActionError
-from ..marking import MISSING, NOT_READ, Row, columns, row
+from ..marking import MISSING, NOT_READ, Row, columns, rows
 from .collecting import BESIDE, DRAWINGS, entries, lone
 from .own_marks import OwnMarks
 
@@ -140,8 +140,7 @@ def mark_class(folder, assignment, roster=None, due=None, own=None, leave_out=No
     own = own or OwnMarks()
     top = lone(folder)
     learners, strays, kept = {}, [], {}
-    for entry in entries(folder, leave_out):
-        found, action = _judged(entry, assignment)
+    for entry, found, action in _judged(entries(folder, leave_out), assignment):
         parts = entry.parts[1:] if top is not None and entry.parts[0] == top and len(entry.parts) > 1 else entry.parts
         who = _who(parts, roster, own)
         if who is None:
@@ -172,21 +171,34 @@ def _who(parts, roster, own):
     return None if found is None else found.id
 
 
-def _judged(entry, assignment):
-    """An entry as _Found, and its Action or None."""
-    action = None
-    if entry.kind == DRAWINGS:
-        try:
-            action = read = action_file.loads(entry.data, where=entry.path)
-        except ActionError as error:
-            read = error.with_traceback(None)
-        one = row(entry.path, read, assignment)
-    else:
-        one = Row(entry.path, NOT_READ, says=entry.why)
+def _judged(found, assignment):
+    """Each entry, with it as _Found, and its Action or None."""
+    waiting = []
+
+    def read():
+        for entry in found:
+            action = None
+            if entry.kind == DRAWINGS:
+                try:
+                    action = what = action_file.loads(entry.data, where=entry.path)
+                except ActionError as error:
+                    what = error.with_traceback(None)
+                    what.__context__ = None     # it holds the bytes of the file
+            else:
+                what = ActionError(entry.why)
+            waiting.append((replace(entry, data=b""), action))
+            yield entry.path, what
+
+    for one in rows(read(), assignment):
+        entry, action = waiting.pop(0)
+        yield entry, _sorted_by(entry, one), action
+
+
+def _sorted_by(entry, one):
     dated = next(filter(None, map(_dated, entry.parts)), None)
     tried = next(filter(None, map(_TRY.findall, entry.parts)), None)
     order = (dated or datetime.min, max(int(a or b) for a, b in tried) if tried else 0, entry.when or datetime.min, entry.path)
-    return _Found(entry.parts, entry.kind, one, dated or entry.when, "by its name" if dated else "by the file's own date", order), action
+    return _Found(entry.parts, entry.kind, one, dated or entry.when, "by its name" if dated else "by the file's own date", order)
 
 
 def _dated(part):
