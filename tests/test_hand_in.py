@@ -321,6 +321,12 @@ def test_a_mirror_of_wide_stops_is_a_sheet():
     assert NOTHING == hand_in(rope.mirrored(), Brief(), rope).state
 
 
+def test_a_mirror_of_what_lies_far_out_stays_on_the_paper():
+    far = shifted(wave(), -9_990.0 - wave().limbs[0].drawings[..., 0].min())
+    assert far.mirrored().limbs[0].drawings[..., 0].max() == pytest.approx(9_990.0)
+    assert wave().limbs[0].drawings[3, 2, 0] == pytest.approx(297.0 - wave().mirrored().limbs[0].drawings[3, 2, 0], abs=0.002)
+
+
 def test_a_name_from_a_file_is_shown_short_and_visible():
     other = called(wave(), limb="\u202egnol" + "a" * 400, joint="\0tip")
     says = hand_in(other, BRIEFS[ARM], STARTS[ARM]).says

@@ -131,9 +131,13 @@ class Action:
         )
 
     def mirrored(self):
-        """The action as in a mirror, with its stops and plans; a lecture stays behind."""
+        """The action as in a mirror in the middle of the sheet, or at its edge where that would lead off the paper; with its
+        stops and plans, and without its lecture."""
+        places = [limb.drawings for limb in self.limbs] + [plan.path for limb in self.limbs for plan in limb.plans]
+        middle = min(float(array[..., 0].min()) for array in places) >= self.paper[0] - LARGEST
+
         def over(places):
-            return (places * [-1, 1] + [self.paper[0], 0]).round(3)
+            return (places * [-1, 1] + [self.paper[0] if middle else 0.0, 0.0]).round(3)
 
         limbs = []
         for limb in self.limbs:

@@ -118,7 +118,7 @@ def hand_ins(case):
     files = sorted(path for path in folder.iterdir() if path.name.lower().endswith(".json"))
     records = by_command(files)
     asked(
-        [row.says.startswith("not read: ") for row in table.rows] == [not one["readable"] for one in records],
+        [row.state == marking.NOT_READ for row in table.rows] == [not one["readable"] for one in records],
         "class table and `check` differ in what they read",
     )
     asked("fault of anim-lessons" not in str(table), "a hand-in that is not judged")
