@@ -11,6 +11,8 @@ import io
 import json
 import os
 import shutil
+import subprocess
+import sys
 from dataclasses import replace
 from html.parser import HTMLParser
 
@@ -191,6 +193,28 @@ def test_results_within_the_hand_ins_are_no_hand_ins(tmp_path, monkeypatch):
     assert 0 == first.exit_code and 0 == typed(".", "--homework", "6", "--to", "marks").exit_code
     assert written == {path.name: path.read_bytes() for path in (tmp_path / "marks").iterdir()}   # same input, same bytes
     assert 2 == typed(".", "--homework", "6", "--to", ".").exit_code
+
+
+def test_a_run_that_is_killed_twenty_times_ends_with_the_same_bytes(sixty, tmp_path):
+    """Wherever it is killed, a file is there whole or not at all; the next run leaves nothing over of it."""
+    top, _, _ = sixty
+    words = [sys.executable, "-m", "anim_lessons.commands", "mark", str(top / "hand-ins"), "--homework", "6", "--roster", str(top / "class.csv"),
+             "--due", "2026-11-29", "--to", str(tmp_path / "out")]
+    names = ("results.json", "results.csv", "class.html")
+    whole = {name: (top / "marks" / name).read_bytes() for name in names}
+    for number in range(20):
+        process = subprocess.Popen(words, stdout=subprocess.DEVNULL)
+        try:
+            process.wait(0.1 + 0.06 * number)
+        except subprocess.TimeoutExpired:
+            process.kill()
+            process.wait()
+        assert all((tmp_path / "out" / name).read_bytes() == whole[name] for name in names if (tmp_path / "out" / name).exists())
+    (tmp_path / "out").mkdir(exist_ok=True)
+    (tmp_path / "out" / "new-0123456789abcdef").write_bytes(b"half")
+    assert 1 == subprocess.run(words, stdout=subprocess.DEVNULL, timeout=60).returncode
+    assert {*names, NAME} == {path.name for path in (tmp_path / "out").iterdir()}
+    assert whole == {name: (tmp_path / "out" / name).read_bytes() for name in names}
 
 
 # ---- what is written -----------------------------------------------------------------

@@ -1,6 +1,7 @@
 """A class marked: a folder of hand-ins in, a folder of results out. Nothing else is written, and nothing leaves the machine."""
 
 import hashlib
+import re
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -107,6 +108,9 @@ def mark(folder, out, given_out, roster=None, due=None, alike=False, pseudonyms=
         same = same_drawings(results, given_out.assignment)
     called = _called(results) if pseudonyms else None
     out.mkdir(parents=True, exist_ok=True)
+    for left in out.glob("new-*"):      # of a run that was killed while it wrote
+        if re.fullmatch(r"new-[0-9a-f]{16}", left.name) and left.is_file():
+            left.unlink()
     begin_own(out, {one.unknown for one in results.results if one.unknown})
     write_whole(out / "results.json", as_json(results, given_out.brief, given_out.start))
     write_whole(out / "results.csv", as_sheet(results, called))
