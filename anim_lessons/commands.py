@@ -304,15 +304,9 @@ def mark(folder, homework, brief, start, roster, due, to, alike, pseudonyms):
     from .course.hand_ins.mark import given
     from .course.hand_ins.mark import mark as marked
 
-    results, same = marked(folder, to, given(homework, brief, start), roster, due, alike, pseudonyms)
-    for one in results.results:
-        if one.needs_you:
-            click.echo(shown(f"{one.who}: {one.state}: {one.row.says}"))
-    for says in same:
-        click.echo(shown(says))
-    states = ", ".join(f"{count} {state}" for state, count in results.states.items())
-    click.echo(shown(f"{to}: {len(results.results)} in the class: {states}. Look at {Path(to) / 'class.html'}"))
-    return 1 if results.needs_you else 0
+    done = marked(folder, to, given(homework, brief, start), roster, due, alike, pseudonyms)
+    click.echo(str(done))
+    return 1 if done.results.needs_you else 0
 
 
 # ---- the rest ------------------------------------------------------------------------

@@ -21,7 +21,7 @@ import invented_class
 import pytest
 from click.testing import CliRunner
 
-from anim_lessons import Brief, commands
+from anim_lessons import Brief, commands, lessons
 from anim_lessons.assist.hand_in import Assignment
 from anim_lessons.course.hand_ins import mark as marking
 from anim_lessons.course.hand_ins.mark import given, mark
@@ -44,7 +44,7 @@ def sixty(tmp_path_factory):
     """The class of sixty, marked: folder, roster, members, results, and what was written."""
     top = tmp_path_factory.mktemp("class")
     folder, roster, members = invented_class.lay_out(top)
-    results, _ = mark(folder, top / "marks", given("06_looping_arm"), roster, "2026-11-29")
+    results = mark(folder, top / "marks", given("06_looping_arm"), roster, "2026-11-29").results
     return top, members, results
 
 
@@ -164,7 +164,7 @@ def test_fifty_hostile_entries_change_nothing_for_the_others_and_write_nothing(s
         return {path: (info.st_mode, info.st_size, info.st_mtime_ns, info.st_ino) for path, info in of.items()}
 
     before = there()
-    found, _ = mark(tmp_path / "in", tmp_path / "out", given("6"), top / "class.csv", "2026-11-29")
+    found = mark(tmp_path / "in", tmp_path / "out", given("6"), top / "class.csv", "2026-11-29").results
 
     assert [replace(one, when=None) for one in results.results] == [replace(one, when=None) for one in found.results if not one.unknown]
     strays = [one for one in found.results if one.unknown]
@@ -377,6 +377,14 @@ def test_every_homework_is_given_by_its_name_or_number():
         assert given(name).brief == f"{name}.toml" == given(str(int(name[:2]))).brief
     with pytest.raises(ActionError, match="there is no homework \"10\"; there is 01_buoy"):
         marking.given("10")
+
+
+def test_from_a_notebook(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    laid(tmp_path / "in", **{"a.json": GOOD, "b.json": b"{"})
+    said = str(lessons.mark_class("in", "6", due="2020-01-01"))
+    assert said.splitlines()[-1] == "2 in the class: 1 not read, 1 done. Look at my_marks/class.html" and said.startswith("b: not read: ")
+    assert (tmp_path / "my_marks" / "class.html").exists() and said == repr(lessons.mark_class("in", "6"))
 
 
 def test_read_own_of_nothing(tmp_path):

@@ -10,11 +10,12 @@ from ...assist.lesson_list import LESSONS
 from ...judging.brief import read_brief
 from ...model import action_file
 from ...model.action import ActionError
+from ...model.printable import shown
 from ...storage.disk import same_file, write_whole
 from .. import workbook_copy
 from .class_page import class_page
 from .own_marks import begin_own, read_own
-from .results import mark_class
+from .results import Results, mark_class
 from .roster import read_due, read_roster
 from .written import as_json, as_sheet
 
@@ -27,6 +28,37 @@ class Given:
     title: str
     brief: str
     start: str
+
+
+@dataclass(frozen=True)
+class Marked:
+    """A class that was marked; printed it says what needs the instructor, and where the page of the class is.
+
+    Attributes
+    ----------
+    results : Results
+    same : tuple of str
+        Sentences on the same drawings.
+    out : Path
+        The folder with the results.
+    """
+
+    results: Results
+    same: tuple
+    out: Path
+
+    @property
+    def lines(self):
+        """What is said of it, a tuple of str."""
+        needs = [f"{one.who}: {one.state}: {one.row.says}" for one in self.results.results if one.needs_you]
+        states = ", ".join(f"{count} {state}" for state, count in self.results.states.items())
+        page = (self.out / "class.html").as_posix()
+        return (*needs, *self.same, f"{len(self.results.results)} in the class: {states}. Look at {page}")
+
+    def __str__(self):
+        return "\n".join(shown(line) for line in self.lines)
+
+    __repr__ = __str__
 
 
 def given(homework=None, brief=None, start=None):
@@ -84,9 +116,7 @@ def mark(folder, out, given_out, roster=None, due=None, alike=False, pseudonyms=
 
     Returns
     -------
-    Results
-    tuple of str
-        Sentences on the same drawings.
+    Marked
 
     Raises
     ------
@@ -115,7 +145,7 @@ def mark(folder, out, given_out, roster=None, due=None, alike=False, pseudonyms=
     write_whole(out / "results.json", as_json(results, given_out.brief, given_out.start))
     write_whole(out / "results.csv", as_sheet(results, called))
     write_whole(out / "class.html", class_page(results, given_out.title, own, called, () if called else same))
-    return results, same
+    return Marked(results, same, out)
 
 
 def _called(results):
