@@ -100,6 +100,26 @@ def test_a_stored_verdict_holds_no_number(name):
     assert not re.search(r"\d", stored.text)
 
 
+def test_a_brief_may_be_changed_and_the_notebook_stays(tmp_path, monkeypatch, capsys):
+    """Other numbers asked: the stored verdict is that of what keeps the new brief, and not of what kept the old one."""
+    folder = homework.lay_out(tmp_path / "class", actions.wave(20, exposure=1))
+    brief = folder / f"{homework.NAME}.toml"
+    text = brief.read_text("utf-8")
+    changed = text.replace("drawings = [12, 32]", "drawings = [20, 24]").replace("exposure = 2", "exposure = 1")
+    assert changed.count("[20, 24]") == changed.count("exposure = 1") == 1
+    brief.write_text(changed, "utf-8")
+    monkeypatch.chdir(folder)
+    cells = homework.cells(folder / homework.NOTEBOOK)
+    stored = homework.check_cell(cells).outputs[0].text
+    scope = {}
+    exec(cells[0].source, scope)
+    exec(homework.check_cell(cells).source, scope)
+    assert stored == capsys.readouterr().out
+    (folder / homework.FILE).write_bytes(action_file.dumps(actions.wave()))
+    with pytest.raises(RulesBroken, match="not yet: drawings, exposure"):
+        exec(homework.check_cell(cells).source, scope)
+
+
 @pytest.mark.parametrize("name", OTHER)
 def test_what_is_no_answer_fails_and_says_why(marked, name):
     drawings, line = OTHER[name]
