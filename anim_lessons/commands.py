@@ -140,7 +140,8 @@ def check(files, brief, as_json):
 @click.argument("file", type=click.Path())
 @click.option("--to", required=True, type=click.Path(), metavar="OUT",
               help=".png .svg .pdf .gif .apng .mp4 or .csv")
-def export(file, to):
+@click.option("--construction", is_flag=True, help="With bones and joints; else in clean line, the figure alone.")
+def export(file, to, construction):
     """Write the drawings of FILE as a picture, a moving picture, sheets or an exposure sheet.
 
     The ending of OUT says which: .png, .svg contact sheet; .pdf contact sheet and every
@@ -153,7 +154,7 @@ def export(file, to):
     from .model.action_file import read
     from .pictures.export import export as write
 
-    for sentence in write(read(file), to, source=file, watch=_watched):
+    for sentence in write(read(file), to, source=file, watch=_watched, construction=construction):
         click.echo(shown(sentence))
 
 

@@ -167,3 +167,41 @@ def test_a_brief_that_names_every_rule_wants_every_rule_judged():
     assert TO_MEND == hand_in(one_arm, named).state
     assert check(two_arms(), replace(named, guide="circle")).passed and not check(one_arm, replace(named, guide="circle")).passed
     assert check(one_arm, replace(Brief(), guide="circle")).passed
+
+
+PASSES = """
+given = ["hook"]
+
+[[passes]]
+joint = "elbow"
+name = "Elbows"
+says = "Close at both ends."
+
+[[passes]]
+joint = "wrist"
+drawings = [2, 3, 3]
+"""
+
+
+def test_passes_are_read_in_their_order(brief):
+    asked = brief(PASSES)
+
+    assert ("hook",) == asked.given
+    assert [("elbow", "Elbows", "Close at both ends.", ()), ("wrist", "", "", (2, 3))] == [
+        (one.joint, one.name, one.says, one.drawings) for one in asked.passes]
+    assert () == brief("").passes == brief("").given
+
+
+@pytest.mark.parametrize("text, said", [
+    ("[[passes]]\nname = 'Elbows'", "passes, 1: a pass has a joint, and may have says, name, limb, drawings"),
+    ("[[passes]]\njoint = 'elbow'\nmoon = 1", "passes, 1: a pass has a joint"),
+    ("[[passes]]\njoint = 'elbow'\nsays = 7", "passes, 1: says, name and limb are texts"),
+    ("[[passes]]\njoint = 'elbow'\ndrawings = [0]", "passes, 1: drawings is a list of numbers from 1"),
+    ("[[passes]]\njoint = 'elbow'\ndrawings = [true]", "passes, 1: drawings is a list"),
+    ("passes = ['elbow']", "passes, 1: a pass has a joint"),
+    ("given = [1]", "given: this is a list of joints"),
+    ("\n".join("[[passes]]\njoint = 'elbow'" for _ in range(13)), "passes: at most 12 of them, and there are 13"),
+])
+def test_a_pass_that_is_none_is_refused_in_words(brief, text, said):
+    with pytest.raises(ActionError, match=said):
+        brief(text)

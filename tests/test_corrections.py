@@ -13,6 +13,7 @@ from anim_lessons import Brief, check
 from anim_lessons.assist.guide import guide
 from anim_lessons.assist.mend import mend
 from anim_lessons.ferry.actions import DEMOS, FAULTS, two_arms, wave
+from anim_lessons.ferry.hanging import SCENES, scene_loop
 from anim_lessons.light_table import desk, guided
 from anim_lessons.light_table.answer import Answer
 
@@ -53,12 +54,18 @@ def test_note_headline_ghost_guide_mend_and_json_say_the_same(name):
     assert told.says in note["says"] and told.passes and mended.passes
     assert {move.drawing for move in mended.moves} == set(told.poses)
     assert all(np.array_equal(move.points, told.poses[move.drawing]) for move in mended.moves)
-    assert guided.mended(answer, 1, None)["steps"] == [
+    steps = guided.mended(answer, 1, None)["steps"]
+    labels = [step.pop("label") for step in steps]
+    assert steps == [
         {"drawing": move.drawing, "limb": move.limb, "points": move.points.tolist(), "says": move.says, "moved": move.mm}
         for move in mended.moves]
-    if not cause.moves:
+    assert all(label and len(label) <= 24 for label in labels)
+    if not cause.moves or cause.one_run:
         return
     (number, pose), = told.poses.items()
+    # the label beside the ghost and the sentence of the margin: one amount and one way
+    assert note["ghost"]["says"] == labels[0] and note["do"] == note["ghost"]["do"]
+    assert labels[0].split(" ", 1)[1] in note["do"] and ("on" in note["do"].split()) + ("back" in note["do"].split()) <= 1
     assert note["ghost"]["drawing"] == number and np.allclose(note["ghost"]["points"], pose)
     assert mended.moves[0].says in shown["next"] and mended.moves[0].says.lower() in note["says"].lower()
     limb = action.limb(cause.limb)
@@ -119,3 +126,24 @@ def test_a_correction_of_one_arm_does_not_spoil_the_opposition_of_two():
 def test_a_brief_decides_by_which_rules_it_is_tried():
     (cause,) = check(DEMOS["elbow-locks"](), Brief(rules=("opening",))).causes
     assert cause.correction.passes
+
+
+@pytest.mark.parametrize("given", [(), ("hand", "top")], ids=["all are the learner's", "hand and staff are given"])
+def test_given_joints_are_never_moved(given):
+    """Homework 03: hand and staff are given, the cloth is the learner's. The same faults are mended by the cloth alone."""
+    clean = scene_loop(SCENES["pennant"], drawings=16).action
+    limb, found = clean.limbs[0], 0
+    for number in (2, 5, 9, 14):
+        for joint in (2, 3, 4):
+            drawings = limb.drawings.copy()
+            about, turn = drawings[number - 1, joint - 1], np.exp(1j * np.radians(25.0))
+            out = (drawings[number - 1, joint:] - about) @ [1, 1j] * turn
+            drawings[number - 1, joint:] = about + np.stack([out.real, out.imag], axis=-1)
+            for cause in check(clean.redrawn(drawings), Brief(given=given)).causes:
+                if cause.correction is None:
+                    continue
+                found += 1
+                for place, pose in cause.correction.poses.items():
+                    moved = np.abs(pose - drawings[place - 1]).max(axis=-1) > 0.01
+                    assert not given or not moved[:len(given)].any(), (cause.head, place)
+    assert found >= 8

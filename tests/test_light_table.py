@@ -14,6 +14,7 @@ from anim_lessons.judging.brief import Brief
 from anim_lessons.light_table import LightTable, desk, open_table, picture
 from anim_lessons.light_table import table as table_module
 from anim_lessons.light_table.answer import Answer
+from anim_lessons.light_table.sliders import Sliders
 from anim_lessons.model import action_file
 from anim_lessons.model.action import Action, ActionError, Limb, Plan
 from anim_lessons.rules import RULES
@@ -550,3 +551,22 @@ def test_a_plan_lies_under_the_drawings_wherever_the_file_is_opened():
     table.lay_under(None)
     assert {"plans"} == set(table.under)
     assert "wrist" == table.head["limbs"][0]["plans"][0]["joint"]     # what the page keeps a copy of
+
+
+def test_widgets_that_stand_beside_are_told_to_the_page_by_their_models():
+    table, sliders = LightTable(wave(12)), Sliders.of([("a", "a", 0, 1, 0.1, "")], {"a": 0.5}, "of it")
+    table.lay_beside(sliders=sliders)
+    assert {"sliders": sliders.model_id} == table.beside
+    with pytest.raises(ActionError, match="there is no place for moon beside a table; there is sliders, map, plan"):
+        table.lay_beside(moon=sliders)
+
+
+def test_a_moving_picture_asked_for_is_made_beside_the_file(tmp_path):
+    table = open_table(tmp_path / "wave.json", start=wave(12))
+    told = threading.Event()
+    table.observe(lambda change: change["new"] and told.set(), "film")
+    table._handle_custom_msg({"ask": "film"}, [])
+    assert told.wait(60)
+    assert "The moving picture is wave.gif, beside wave.json." == table.film["says"]
+    assert (tmp_path / "wave.gif").read_bytes().startswith(b"GIF89a")
+    table.close()

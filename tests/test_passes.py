@@ -11,10 +11,10 @@ from anim_lessons.assist.passes import LimbProgress, Progress
 from anim_lessons.assist.plan import charted, dots, planned
 from anim_lessons.course import notebook
 from anim_lessons.ferry import actions, starts
-from anim_lessons.geometry.limb import pose
+from anim_lessons.geometry.limb import angles, pose
 from anim_lessons.geometry.paths import path_of_action
 from anim_lessons.judging.brief import DEFAULT
-from anim_lessons.light_table import desk
+from anim_lessons.light_table import LightTable, desk
 from anim_lessons.light_table.answer import Answer
 from anim_lessons.light_table.guided import guided, mended
 from anim_lessons.model.action import Plan
@@ -52,8 +52,11 @@ def middle(found):
     return (start + end) / 2
 
 
-@pytest.mark.parametrize("drawings", [12, 13, 16, 24, 32])
-@pytest.mark.parametrize("choose", [middle, lambda found: found.asked], ids=["middle", "asked"])
+def asked(found):
+    return found.asked
+
+
+@pytest.mark.parametrize("drawings, choose", [(12, asked), (13, middle), (16, middle), (16, asked), (24, asked), (32, middle)])
 def test_who_follows_the_guide_alone_draws_a_loop_that_keeps_every_rule(drawings, choose):
     start = given(drawings)
     action = drawn_by_the_guide(start, choose)
@@ -287,3 +290,54 @@ def test_parts_that_were_never_drawn_do_not_pass_because_they_stand_still():
     lines = notebook.verdict_lines(action, brief, start)
     assert "FAIL  drawn — joint 2 of the pennant: 0 of 12 drawn, the others are as given" in lines
     assert lines[-1].startswith("KEEP GOING  joint 2: 0 of 12 drawn.")
+
+
+# ---- layers: what the goal line shows ---------------------------------------------------------
+
+
+def layers(action, start, brief=DEFAULT):
+    return [(one.name, len(one.drawn), len(one.drawings), one.begun, one.done) for one in Progress(action, start).layers(brief)]
+
+
+def test_the_layers_are_the_joints_that_were_only_traced_and_what_may_stay_counts():
+    start = given(16)
+    assert [("Elbows", 1, 16, False, False), ("Wrists", 0, 16, False, False), ("Hands", 0, 16, False, False)] == layers(start, start)
+    action = start
+    for number in range(2, 17):
+        found = guide(Progress(action, start).layer("arm", "elbow", apart=number), "arm", "elbow", number)
+        action = placed(action, "arm", "elbow", number, middle(found))
+    assert ("Elbows", 16, 16, True, True) == layers(action, start)[0]
+    assert "wrist" == Progress(action, start).next_place()[1]      # what may stay is not asked for
+    assert [] == layers(actions.wave(), actions.wave())            # drawings that move are mended, not drawn layer by layer
+
+
+def test_a_run_of_two_that_lie_right_between_drawn_ones_is_not_asked_for():
+    """The last and the first, round an extreme: a learner who leaves both, where the plan has them, has drawn the layer."""
+    limb = actions.wave(24).limbs[0]
+    points = limb.drawings
+    turn = np.degrees(np.unwrap(np.radians(angles(points)[:, 0])))
+    turn = np.roll(turn, -int(np.argmax(turn)))
+    turn[-1] = turn[0]      # alike on both sides of the extreme
+    others = np.full(24, 110.0)
+    start = actions.wave(24).redrawn(pose(points[:, 0], limb.lengths, np.tile([turn[0], 110.0, 110.0], (24, 1))).round(3))
+    action = start.redrawn(pose(points[:, 0], limb.lengths, np.stack([turn, others, others], axis=1)).round(3))
+    assert not LimbProgress(action.limbs[0], start.limbs[0], True).missing[:, 0].any()
+    assert "wrist" == Progress(action, start).next_place()[1]
+
+
+def test_a_brief_names_the_passes_and_may_name_their_drawings():
+    brief = read_brief(Path(__file__).parents[1] / "notebooks" / "homework" / "01_buoy.toml")
+    start = starts.STARTS["01_buoy"]()
+    assert [("Gaps", 0, 10, False, False)] == layers(start, start, brief)
+    moved = start.limbs[0].drawings.copy()
+    moved[1] += 3.0
+    moved[6] += 3.0     # 7 may stay, and is not counted
+    assert [("Gaps", 1, 10, True, False)] == layers(start.redrawn(moved), start, brief)
+    assert 2 == Answer(start, brief, start).begin_with == desk_number(start, brief)
+    wave = read_brief(Path(__file__).parents[1] / "notebooks" / "homework" / "06_looping_arm.toml")
+    assert ["Elbows", "Forearms", "Hands"] == [name for name, *_ in layers(given(16), given(16), wave)]
+
+
+def desk_number(start, brief):
+    table = LightTable(start, start=start, brief=brief)
+    return table.number

@@ -13,7 +13,7 @@ from xml.etree import ElementTree
 
 import numpy as np
 import pytest
-from matplotlib.patches import PathPatch
+from matplotlib.patches import PathPatch, Rectangle
 from PIL import Image
 
 from anim_lessons import Action, ActionError, Limb, check, pictures
@@ -38,7 +38,7 @@ def words(picture):
 
 @pytest.mark.parametrize("name", PICTURES)
 def test_the_same_action_gives_the_same_picture(name):
-    one, other = PICTURES[name](wave()), PICTURES[name](wave())
+    one, other = PICTURES[name](wave(drawings=8)), PICTURES[name](wave(drawings=8))
     assert pictures.png(one, 600) == pictures.png(other, 600)
     assert pictures.svg(one) == pictures.svg(other)
     sheet = pictures.pdf([one])
@@ -105,14 +105,17 @@ def test_onion_skin_shows_the_neighbours(number, loop, before, after):
     picture = pictures.onion_skin(action, number)
 
     lines = [line for line in picture.axes[0].lines if line.get_linestyle() != "-"]
-    shown = {tuple(line.get_xydata()[-1]): line for line in lines}
+    wrists, tips = np.moveaxis(action.limbs[0].drawings[:, 2:], 1, 0)
+    # The outline of a drawing passes the end of its hand, 0.1 of its length beyond the fingertips.
+    ends = tips + 0.1 * (tips - wrists)
+    far = [np.hypot(*(ends[:, None] - line.get_xydata()).T).min(axis=0) for line in lines]
+    shown = {int(one.argmin()) + 1: line for one, line in zip(far, lines)}
 
-    drawings = action.limbs[0].drawings
-    assert {tuple(drawings[n - 1][-1]) for n in before + after} == set(shown)
-    widths = [shown[tuple(drawings[n - 1][-1])].get_linewidth() for n in before]
+    assert {*before, *after} == set(shown) and len(shown) == len(lines)
+    widths = [shown[n].get_linewidth() for n in before]
     assert widths == sorted(widths, reverse=True)  # the farther, the thinner
-    assert {"butt"} >= {shown[tuple(drawings[n - 1][-1])].get_dash_capstyle() for n in before}
-    assert {"round"} >= {shown[tuple(drawings[n - 1][-1])].get_dash_capstyle() for n in after}
+    assert {"butt"} >= {shown[n].get_dash_capstyle() for n in before}
+    assert {"round"} >= {shown[n].get_dash_capstyle() for n in after}
     assert str(number) in words(picture)
 
 
@@ -198,19 +201,24 @@ def test_svg_is_well_formed_and_of_the_paper_s_size():
     assert 841.89 == pytest.approx(float(root.get("width").removesuffix("pt")), abs=0.01)
 
 
-@pytest.mark.parametrize("points, radii", [
-    ([[0, 0], [10, 0]], [3, 3]), ([[0, 0], [10, 0]], [5, 1]), ([[0, 0], [1, 0]], [5, 1])])
-def test_the_piece_between_two_discs_touches_both(points, radii):
-    """A tangent stands at right angles on the radius to where it touches."""
-    discs, pieces = skin.shapes(np.array(points, float), np.array(radii, float))
-    assert 2 == len(discs)
-    assert len(pieces) == (radii[0] - radii[1] < points[1][0])
-    for a, b, c, d in pieces:
-        (x0, y0, r0), (x1, y1, r1) = discs
-        for start, end in ((a, b), (d, c)):
-            assert r0 == pytest.approx(np.hypot(*(start - (x0, y0))))
-            assert r1 == pytest.approx(np.hypot(*(end - (x1, y1))))
-            assert 0 == pytest.approx(float((end - start) @ (start - (x0, y0))), abs=1e-9)
+@pytest.mark.parametrize("name", ["wave", "two-arms", "buoy", "lantern", "off-the-sheet", "gaps-too-wide"])
+def test_no_drawing_of_a_contact_sheet_is_cropped(name):
+    """Every limb lies within the frame of its cell, and all cells show the same window."""
+    action = DEMOS[name]()
+    axes, = pictures.contact_sheet(action).axes
+    frames = [patch for patch in axes.patches if isinstance(patch, Rectangle)]
+    left, bottom, right, top = skin.window(action)
+    for frame, d in zip(frames, range(action.count), strict=True):
+        assert frame.get_width() / frame.get_height() == pytest.approx((right - left) / (top - bottom))
+        points = np.concatenate([limb.drawings[d] for limb in action.limbs])
+        assert (points > [left, bottom]).all() and (points < [right, top]).all()
+    inked = [patch for patch in axes.patches if isinstance(patch, PathPatch)]
+    assert len(inked) > 4 * action.count
+    for patch in inked:
+        box = patch.get_window_extent()
+        cell = next(f.get_window_extent() for f in frames if f.get_window_extent().padded(1).contains(
+            (box.x0 + box.x1) / 2, min(max((box.y0 + box.y1) / 2, f.get_window_extent().y0), f.get_window_extent().y1)))
+        assert cell.x0 - 1 <= box.x0 and box.x1 <= cell.x1 + 1 and box.y1 <= cell.y1 + 1  # only the body runs off below
 
 
 def test_letters_that_the_font_has_not_are_no_error():

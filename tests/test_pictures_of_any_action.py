@@ -8,6 +8,7 @@ import re
 import warnings
 from xml.etree import ElementTree
 
+import numpy as np
 import pytest
 from hostile import NAMES, action, named, shapes, swinging
 
@@ -88,9 +89,8 @@ def test_shapes_of_every_kind_make_pictures_without_a_warning(kind, made):
             pictures.png(pictures.contact_sheet(made))
     else:
         assert pictures.png(pictures.contact_sheet(made), 300).startswith(b"\x89PNG")
-    for drawn in made.limbs[0].drawings[:2]:
-        for layer in skin.skin(made.limbs[0], drawn):
-            assert all(radius > 0 for *_, radius in getattr(layer, "discs", ()))
+    for layer in skin.drawn(made, 1, construction=True):
+        assert all(np.isfinite(shape).all() for shape in getattr(layer, "shapes", ()))
     next(film.frames(made))
 
 

@@ -14,8 +14,9 @@ def limb(*joints):
     (("shoulder", "elbow"), "upper arm"),
     (("elbow", "wrist"), "forearm"),
     (("wrist", "fingertips"), "hand"),
-    (("hook", "lantern"), "part from hook to lantern"),
-    (("elbow", "shoulder"), "part from elbow to shoulder"),
+    (("hook", "lantern"), "lantern"),
+    (("joint 1", "joint 2"), "part up to joint 2"),
+    (("elbow", "shoulder"), "part up to shoulder"),
 ])
 def test_parts(joints, name):
     assert name == words.part(limb(*joints), 0)

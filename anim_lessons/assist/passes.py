@@ -5,12 +5,15 @@
 
 from functools import cached_property
 
+from typing import NamedTuple
+
 import numpy as np
 
 from ..geometry.angles import as_complex, unwrapped
 from ..geometry.limb import angles, pose
 from ..judging.brief import WAYS
 from ..model.action import LARGEST, Limb
+from ..model.words import capital, layer_name
 from ..rules.drag import BOTH_WAYS
 from .expected import expected
 
@@ -18,8 +21,37 @@ SAME = 0.02         # mm: a part nearer to the start than this is as it was give
 STAYS = 2.0         # degrees from the plan, at which a part as given may stay,
 STAYS_OF_A_STEP = 0.3   # or so much of the step that the plan takes there, where it hurries
 UNTOUCHED = 0.25    # of the drawings: with more of a part as given it was not drawn through
+FEW = 2             # drawings in a row that may stay as given between drawn ones
 STEADY = 1.0        # degrees: a part that turns by less in the drawings given is traced through all of them
 HARDLY = 5.0        # degrees: a part that turns by less in all when it is handed in was not drawn; a rule tells nothing of so little
+
+
+class Layer(NamedTuple):
+    """One joint through the drawings: what the goal line shows.
+
+    Attributes
+    ----------
+    limb, joint, name, says : str
+        `name` as the goal line calls it, `says` what the brief asks of it.
+    drawings : tuple of int
+        That are asked for, from 1.
+    drawn : tuple of int
+        Those of them that are drawn, or may stay as they are.
+    begun : bool
+        True where one of them was drawn by hand.
+    """
+
+    limb: str
+    joint: str
+    name: str
+    says: str
+    drawings: tuple
+    drawn: tuple
+    begun: bool
+
+    @property
+    def done(self):
+        return len(self.drawn) == len(self.drawings)
 
 
 class Progress:
@@ -100,6 +132,52 @@ class Progress:
         of = self.limbs[limb]
         return self.action.replace(limbs=(of.cut(of.joints.index(joint), apart),))
 
+    def layers(self, brief, way=None):
+        """The joints to be drawn, each through the drawings, in the order of the passes.
+
+        Parameters
+        ----------
+        brief : Brief
+            Its `passes`, where it has any.
+        way : str, optional
+            Of brief.WAYS; the brief's unless given.
+
+        Returns
+        -------
+        list of Layer
+        """
+        asked = [(one.limb or self._limb_with(one.joint), one) for one in brief.passes]
+        asked = [(limb, one) for limb, one in asked if limb in self.limbs and one.joint in self.limbs[limb].joints]
+        traced = [(limb.name, limb.joints[k + 1]) for limb in self.limbs.values() for k in np.flatnonzero(limb.traced)]
+        told = {(limb, one.joint): one for limb, one in asked}
+        place = self.next_place(way or brief.way)
+        many = len({limb for limb, _ in traced}) > 1
+        layers = []
+        for limb, joint in [*dict.fromkeys([*told, *traced])]:
+            one = told.get((limb, joint))
+            drawings = tuple(n for n in (one.drawings if one else ()) if n <= self.action.count)
+            if not drawings and (limb, joint) not in traced:
+                continue
+            name = one.name if one and one.name else layer_name(joint)
+            name = f"{capital(limb)}: {name[:1].lower()}{name[1:]}" if many and not (one and one.name) else name
+            moved = self._moved(limb, joint) if drawings else ~self.limbs[limb].missing[:, self.limbs[limb].joints.index(joint) - 1]
+            drawings = drawings or tuple(range(1, self.action.count + 1))
+            stay = self.may_stay(place) if place and place[:2] == (limb, joint) else ()
+            drawn = tuple(n for n in drawings if moved[n - 1] or n in stay)
+            layers.append(Layer(limb, joint, name, one.says if one else "", drawings, drawn, any(moved[n - 1] for n in drawings)))
+        return layers
+
+    def _limb_with(self, joint):
+        return next((limb.name for limb in self.limbs.values() if joint in limb.joints), "")
+
+    def _moved(self, limb, joint):
+        """True for each drawing in which a joint lies elsewhere than as given."""
+        of = self.limbs[limb]
+        if of.start is None or of.start.drawings.shape != of.limb.drawings.shape:
+            return np.ones(self.action.count, bool)
+        j = of.joints.index(joint)
+        return np.hypot(*(of.limb.drawings[:, j] - of.start.drawings[:, j]).T) > SAME
+
     def next_place(self, way=WAYS[0]):
         """What to draw next: the innermost joint not drawn through, and on which drawing.
 
@@ -137,6 +215,8 @@ class LimbProgress:
 
     Attributes
     ----------
+    traced : ndarray of bool, shape (segments,)
+        Parts that the start traces through all drawings: they are to be drawn.
     missing : ndarray of bool, shape (drawings, segments)
         Parts that are still as the start has them, where it traces them through all drawings. A part that lies where it
         is expected, between drawn ones, is drawn.
@@ -149,6 +229,7 @@ class LimbProgress:
         self._courses = {}
         if start is None or start.drawings.shape[1:] != limb.drawings.shape[1:] or not segments or not loop:
             self.missing = np.zeros((count, segments), bool)
+            self.traced = np.zeros(segments, bool)
             return
         turn = np.ptp(unwrapped(angles(start.drawings)), axis=0)
         given = np.diff(start.drawings, axis=1)
@@ -157,15 +238,15 @@ class LimbProgress:
         alike = np.abs(np.diff(limb.drawings, axis=1) - given).max(axis=-1) < SAME
         if handed_in:
             alike |= np.ptp(unwrapped(angles(limb.drawings)), axis=0) < HARDLY
-        self.missing = alike & (turn < STEADY)
+        self.traced = turn < STEADY
+        self.missing = alike & self.traced
         for k in np.flatnonzero(self.missing.any(axis=0) & ~self.missing.all(axis=0)):
-            drawn = ~self.missing[:, k]
-            before, after = np.append(True, drawn[:-1]), np.append(drawn[1:], drawn[0])    # nothing is drawn before the first
-            passed = self.missing[:, k] & before & after
-            if passed.any():
-                stays = passed & _lies_right(*self.course(k))
-                # What stays lies where it is expected, so the course is the same with it.
-                self.missing[stays, k] = False
+            runs = _passed_by(self.missing[:, k])
+            if runs:
+                right = _lies_right(*self.course(k))
+                for run in runs:
+                    if right[run].all():    # so the course is the same with it
+                        self.missing[run, k] = False
 
     def course(self, k):
         """Part k as drawn and as expected, absolute degrees, two of (drawings,)."""
@@ -228,6 +309,22 @@ class LimbProgress:
             if left:
                 return left[0] + 1, name
         return int(np.argmax(ask)) + 1, "inbetween"
+
+
+def _passed_by(missing):
+    """Runs of missing drawings, from 0, that drawn ones bound on both sides, none of them long; nothing is drawn before the
+    first, and the last is followed by it."""
+    count = len(missing)
+    first = int(np.argmin(missing))     # a drawn one: no run goes over it
+    found, run = [], []
+    for d in [*range(first + 1, count), *range(first + 1)]:
+        if missing[d]:
+            run.append(d)
+            continue
+        # In a pass that goes straight ahead only the first drawings of it are passed by, what comes after is still to be drawn.
+        found += [run] if len(run) <= FEW else [run[run.index(0):]] if 0 in run and len(run) - run.index(0) <= FEW else []
+        run = []
+    return [run for run in found if run]
 
 
 def _lies_right(turns, planned):

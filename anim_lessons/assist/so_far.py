@@ -114,4 +114,5 @@ def _asks_for(place, stay, action, brief):
     they = "they" if plural(joint) else "it"
     hint = {"sector": f" Press W to see where {they} may go.", "all": f" Press W to see where {they} may go, and why."}
     passed = f" ({run(stay)} may stay)" if stay else ""
-    return f"place {the(joint)}{of} on {number}{named}{passed}.{hint.get(brief.guide, '')}"
+    on = f"drawing {number}" if joint[-1:].isdigit() else number    # else the numbers of joint and drawing would run together
+    return f"place {the(joint)}{of} on {on}{named}{passed}.{hint.get(brief.guide, '')}"

@@ -15,7 +15,7 @@ SCENE = (  # of hanging.scene_loop
     ("settles", "how soon it settles", 0.1, 1.0, 0.05, ""),
     ("heavy", "how heavy a part is", 5, 80, 5, " g"),
     ("air", "how much air it meets", 0.0, 8.0, 0.5, ""),
-    ("dial", "from pulled along (0) to weight and springs (1)", 0.0, 1.0, 0.1, ""),
+    ("dial", "pulled along (0), or by weight (1)", 0.0, 1.0, 0.1, ""),
     ("drawings", "drawings in the loop", 8, 32, 1, ""),
 )
 LANTERN = (  # of hanging.scene_loop: a pendulum, without a spring unless one is asked for
@@ -128,8 +128,6 @@ def hanging_map(scene="pennant", side=16):
         `.map` is the map, `.sliders` the sliders, `.line` the line below them, `.table` its light table;
         `.maps.finish()` waits for the map.
     """
-    from ipywidgets import HBox, Layout, VBox
-
     from ..ferry.hanging import SCENES, least_lag, scene_lags, scene_loop
     from ..geometry.limb import angles
     from ..light_table.lag_map import LagMap, told
@@ -172,9 +170,8 @@ def hanging_map(scene="pennant", side=16):
     mark(True)
     chart.lay(*work(wanted, lambda: True))
     chart.observe(lambda change: sliders.move(**dict(zip(MAP_AXES, change["new"]))), "chosen")
-    chart.layout = Layout(flex="0 0 auto", margin="0 0.5em 0 0")
-    column = VBox([sliders, line], layout=Layout(flex="1 1 20em"))
-    panel = Panel([HBox([chart, column], layout=Layout(flex_flow="row wrap")), table], table)
+    table.lay_beside(map=chart)
+    panel = Panel([table], table)
     panel.map, panel.sliders, panel.line, panel.maps = chart, sliders, line, maps
     return panel
 

@@ -67,14 +67,14 @@ def two_arms():
 
 
 def slider_panel(rows, make, name, exercise=None):
-    """Sliders over the light table that they draw on, and a line of words between them if `make` has words.
+    """Sliders in the margin of the light table that they draw on, and a line of words above them if `make` has words.
 
     Parameters and attributes as for `linked`.
     """
     from ..light_table.still import Panel
 
     parts = linked(rows, make, name, exercise)
-    panel = Panel([part for part in parts.values() if part is not None], parts["table"])
+    panel = Panel([parts["table"]], parts["table"])
     panel.sliders, panel.line = parts["sliders"], parts["line"]
     return panel
 
@@ -101,7 +101,7 @@ def linked(rows, make, name, exercise=None, after=None):
     Returns
     -------
     dict
-        "sliders", "line" (None if `make` gives Actions) and "table".
+        "sliders", "line" (None if `make` gives Actions; the table says the same) and "table".
     """
     from ipywidgets import HTML
 
@@ -114,6 +114,8 @@ def linked(rows, make, name, exercise=None, after=None):
     speaks = not isinstance(now, Action)
     line = HTML(escape(now.says)) if speaks else None
     table = LightTable(now.action if speaks else now, exercise=exercise or name)
+    table.lay_beside(sliders=sliders)
+    table.beside_says = now.says if speaks else ""
 
     def follow(_):
         nonlocal now
@@ -123,8 +125,9 @@ def linked(rows, make, name, exercise=None, after=None):
             now = new
             table.action = now.action if speaks else now
         if speaks:
-            before = "" if found else "<strong>The drawings are from before.</strong> "
-            line.value = before + escape(new.says)
+            before = "" if found else "The drawings are from before. "
+            line.value = (f"<strong>{before.strip()}</strong> " if before else "") + escape(new.says)
+            table.beside_says = before + new.says
         if after:
             after(found)
 

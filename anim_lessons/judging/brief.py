@@ -4,6 +4,7 @@ import errno
 import os
 import tomllib
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from ..model.action import ActionError
 from ..model.whole_file import TooLarge, read_whole
@@ -14,7 +15,32 @@ MOST_BYTES = 1_000_000
 MOST_SHOWN = 100    # letters of a value in a sentence
 KINDS = {str: "a text in quotes", list: "a list in brackets", dict: "a table of names and numbers", int: "a whole number",
          (int, list): "a whole number or a list of two", bool: "true or false"}
+MOST_PASSES = 12    # of one brief
+MOST_SAYS = 200     # letters of what a pass asks for
 GUIDES = ("nothing", "circle", "sector", "all")  # how much the guide shows: a hint need not be the answer
+
+
+class Pass(NamedTuple):
+    """One joint through the drawings, as an exercise goes: what the light table names as the goal, and does not speak against.
+
+    Attributes
+    ----------
+    joint : str
+    says : str
+        What is to be done, at most MOST_SAYS letters.
+    name : str
+        As the goal line calls it, "Elbows"; made of the joint's name where it is empty.
+    limb : str
+        Its limb; the first that has the joint where it is empty.
+    drawings : tuple of int
+        The drawings that are to be moved, from 1; where it is empty, all of a joint that was only traced.
+    """
+
+    joint: str
+    says: str = ""
+    name: str = ""
+    limb: str = ""
+    drawings: tuple = ()
 
 
 @dataclass(frozen=True)
@@ -47,6 +73,10 @@ class Brief:
     way : str
         Of WAYS, in which order the light table asks for drawings: one after the other, or first the extremes, then
         the breakdowns, then the inbetweens. The learner may choose the other.
+    passes : tuple of Pass
+        The passes in their order; empty: one for each joint that was only traced.
+    given : tuple of str
+        Joints that are given: they are not to be drawn, and no correction moves them.
     """
 
     title: str = ""
@@ -60,6 +90,8 @@ class Brief:
     hand: bool = False
     guide: str = "all"
     way: str = WAYS[0]
+    passes: tuple = ()
+    given: tuple = ()
     names_rules: bool | None = None
 
     def __post_init__(self):
@@ -152,6 +184,7 @@ def _brief(table):
     known = {
         "title": str, "text": str, "rules": list, "tolerances": dict, "weights": dict,
         "drawings": (int, list), "exposure": int, "may_break": bool, "hand": bool, "guide": str, "way": str,
+        "passes": list, "given": list,
     }
     for key, value in table.items():
         if key not in known:
@@ -181,6 +214,28 @@ def _brief(table):
     for key, names in (("guide", GUIDES), ("way", WAYS)):
         if table.get(key, names[0]) not in names:
             raise ActionError(f'{key}: "{_cut(table[key])}" is not one of {", ".join(names)}')
+    if not all(isinstance(name, str) for name in table.get("given", ())):
+        raise ActionError("given: this is a list of joints, each in quotes")
+    changes |= {key: tuple(table[key]) for key in ("given",) if key in table}
+    changes |= {"passes": _passes(table["passes"])} if "passes" in table else {}
     if table.get("exposure", 1) < 1:
         raise ActionError("exposure: give 1 (on ones), 2 (on twos) or more")
     return Brief(**changes)
+
+
+def _passes(listed):
+    """The passes of a brief, from a list of tables: joint, says, name, limb, drawings."""
+    if len(listed) > MOST_PASSES:
+        raise ActionError(f"passes: at most {MOST_PASSES} of them, and there are {len(listed)}")
+    passes = []
+    for i, one in enumerate(listed, 1):
+        if not isinstance(one, dict) or not set(one) <= set(Pass._fields) or not isinstance(one.get("joint"), str):
+            raise ActionError(f"passes, {i}: a pass has a joint, and may have {', '.join(Pass._fields[1:])}")
+        texts = [one.get(key, "") for key in ("says", "name", "limb")]
+        if not all(isinstance(text, str) and len(text) <= MOST_SAYS for text in texts):
+            raise ActionError(f"passes, {i}: says, name and limb are texts of at most {MOST_SAYS} letters")
+        drawings = one.get("drawings", [])
+        if not isinstance(drawings, list) or not all(isinstance(n, int) and not isinstance(n, bool) and n > 0 for n in drawings):
+            raise ActionError(f"passes, {i}: drawings is a list of numbers from 1")
+        passes.append(Pass(**{**one, "drawings": tuple(dict.fromkeys(drawings))}))
+    return tuple(passes)

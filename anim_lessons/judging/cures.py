@@ -11,11 +11,11 @@ import numpy as np
 from ..model.words import amount, part
 from ..rules import drag, link_up, opposition, overlap, spacing
 from .least import ROUNDED
-from .wording import millimetres
+from .wording import SEEN, millimetres
 
 SLOWER = np.linspace(0.1, 0.96, 9)              # of the pace at a turn, taken away
 ROUND = (0.15, 0.22, 0.32, 0.5)                 # turns of the loop either side of a turn in which drawings close up
-LATER = np.linspace(0.1, 7.2, 36) / 24          # turns of the loop
+LATER = np.linspace(0.2, 7.2, 36) / 24          # turns of the loop
 LATER_OF_TWO = np.linspace(0.2, 4.0, 10) / 24   # the same, where two parts wait
 BY_ITSELF = 3                                   # parts up to which each waits as long as it needs
 RELAXED = (0.0, 0.5, 1.0)                       # of the lean that the last part has all through the loop
@@ -95,7 +95,23 @@ class Tries:
         finer = make(less)
         good = self._good(finer, self.search.wrong(finer[-1:]).sum())
         firm = [i for i in range(len(FINER)) if good[i:].all()]
-        return self.with_fewer(finer[firm[0]] if firm else cured)
+        return self.seen(self.with_fewer(finer[firm[0]] if firm else cured), make, amounts)
+
+    def seen(self, z, make, amounts):
+        """The loop; where no eye would see the change, the least of the loops in which it would."""
+        def far(loops):
+            return np.abs(loops - self.search.stack.z).max(axis=(-2, -1))
+
+        if far(z) > SEEN:
+            return z
+        most = self.search.wrong(z[None]).sum()
+        for some in np.array_split(amounts, -(-len(amounts) // AT_ONCE)):
+            loops = make(some)
+            loops = loops[far(loops) > SEEN]
+            good = self._good(loops, most) if len(loops) else np.zeros(0, bool)
+            if good.any():
+                return loops[good.argmax()]
+        return z
 
     def with_fewer(self, z):
         """The loop with as many drawings as may be put back as they were, those that move least first."""
@@ -213,7 +229,8 @@ def later(search, causes, others):
         return None
     waits = (overlap.lag(stack.measured(z)) - overlap.lag(stack.measures)) * stack.count / 24
     joints = stack.limb.joints
-    return Cured(z, {joints[k + 1]: f"Let the {part(stack.limb, k)} turn {amount(waits[k - 1], 1)} drawings later." for k in parts})
+    return Cured(z, {joints[k + 1]: f"Let the {part(stack.limb, k)} turn {amount(waits[k - 1], 1 if waits[k - 1] >= 0.05 else 2)} "
+                             "drawings later." for k in parts})
 
 
 def traced(search, causes, others):

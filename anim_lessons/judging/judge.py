@@ -135,10 +135,10 @@ def _verdict(action, brief, drawn, measures, flags, broken):
             reasons = [rule.judged(m) for m in measures]
             why = "" if "" in reasons else reasons[0]
             for limb, m, unable, here in zip(action.limbs, measures, reasons, broken):
-                if rule.advice is not None and not unable:
+                if rule.advice is not None and (not unable or rule.advises_few):
                     advising.append((rule, limb, m))
                 if name in here:
-                    new += [replace(finding, head=_named(finding.head, limb, action, ":"))
+                    new += [replace(finding, head=_named(finding.head, limb, action, ":"), called=finding.called or finding.head)
                             for finding in rule.findings(limb, m, brief)]
         rules[name] = RuleVerdict(not new, not why, why)
         found += new
@@ -208,7 +208,8 @@ def _explained(limb, m, flags, brief, found, action, corrector):
                 break
             cause = first_of(said, limb, alone)
             same = next((finding for finding in local if finding.named == cause.named), None)
-            causes.append(same or replace(cause, head=_named(cause.head, limb, action, ":"), corrector=corrector))
+            causes.append(same or replace(cause, head=_named(cause.head, limb, action, ":"), called=cause.called or cause.head,
+                                           corrector=corrector))
         else:
             under = {d: [] for d in chosen}
             for finding in about:

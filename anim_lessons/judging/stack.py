@@ -45,6 +45,8 @@ class Stack:
     def __init__(self, limb, exposures, loop, brief, measures=None, flags=None):
         self.limb, self.exposures, self.loop, self.brief = limb, tuple(int(f) for f in exposures), loop, brief
         self.z = as_complex(limb.drawings)
+        others = [joint not in brief.given for joint in limb.joints]
+        self.given = others.index(True) if True in others else len(others)     # so many joints, from the root, are never moved
         self.lengths = limb.lengths
         self.count, self.joints = self.z.shape
         if measures is not None:
@@ -93,8 +95,16 @@ class Stack:
     def placed(self, drawings, z):
         """Whole loops with some drawings replaced: z (..., len(drawings), joints) to (..., drawings, joints)."""
         loops = np.broadcast_to(self.z, (*z.shape[:-2], *self.z.shape)).copy()
-        loops[..., drawings, :] = z
+        loops[..., drawings, :] = self.pinned(z, drawings)
         return loops
+
+    def pinned(self, z, drawings=slice(None)):
+        """Drawings (..., drawings, joints) in which the given joints stay, and what hangs on them is shifted along."""
+        if not self.given:
+            return z
+        here, last = self.z[drawings], self.given - 1
+        moved = z + (here[..., last] - z[..., last])[..., None]
+        return np.where(np.arange(self.joints) < self.given, here, moved)
 
     def starts(self, drawings):
         """Poses near to what is drawn, as (root, angles), the lengths put right in one way or another: each part at the

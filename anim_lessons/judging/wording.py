@@ -46,11 +46,19 @@ def redrawn(limb, loop, d, points):
     swung = [f"the {_piece(limb, group)} {degrees(turn[group[0]])} {way(limb, loop, d, group[0], turn[group[0]])}"
              for group in swings]
     does += [f"swing {listed(swung)}"] if swung else []
-    return "; ".join(does) if does else f"move all of it by {millimetres(np.abs(new - old).max())}"
+    return "; ".join(does) if does else "move all of it by less than the width of a line"
+
+
+def seen(limb, d, points):
+    """True where an eye sees how the joints given, (joints, 2) mm, differ from drawing d (from 0): something of it is named."""
+    old, new = as_complex(limb.drawings[d]), as_complex(points)
+    before, after = np.diff(old), np.diff(new)
+    turn = wrapped(np.degrees(np.angle(after) - np.angle(before)))
+    return bool(abs(new[0] - old[0]) > SEEN or (np.abs(np.abs(after) - np.abs(before)) > SEEN).any() or (np.abs(turn) > SEEN).any())
 
 
 def label(limb, loop, d, points):
-    """The largest piece of what `redrawn` tells, for a label beside a ghost: ("14° on", "wrist 12 mm").
+    """The largest piece of what `redrawn` tells: the label beside a ghost and its sentence, by one amount and one way.
 
     Parameters
     ----------
@@ -59,7 +67,7 @@ def label(limb, loop, d, points):
     Returns
     -------
     tuple of (str, str)
-        The amount, and how far the joint goes by it; the second is empty where the root itself moves.
+        "forearm 14° on", and "Swing the forearm 14° on, to the ghost."
     """
     old, new = as_complex(limb.drawings[d]), as_complex(points)
     before, after = np.diff(old), np.diff(new)
@@ -67,13 +75,25 @@ def label(limb, loop, d, points):
     longer = np.abs(after) - np.abs(before)
     # The piece that does most; where several do alike, the one nearest the root.
     share = np.maximum(np.abs(np.radians(turn)) * np.abs(after), np.abs(longer))
-    if not len(share) or share.max() <= SEEN:
-        return f"{limb.joints[0]} {millimetres(abs(new[0] - old[0]))}", ""
-    k = int(np.flatnonzero(share > 0.5 * share.max())[0])
-    joint = f"{limb.joints[k + 1]} {millimetres(abs(new[k + 1] - old[k + 1]))}"
+    shift = new[0] - old[0]
+    named = (np.abs(turn) > SEEN) | (np.abs(longer) > SEEN)
+    if not named.any():
+        if abs(shift) <= SEEN:
+            return "by less than a line", "Move all of it by less than the width of a line, to the ghost."
+        by = f"{millimetres(abs(shift))}{_way_of_root(limb, loop, d, shift)}"
+        return f"{limb.joints[0]} {by}", f"Move {the(limb.joints[0])} {by}, to the ghost."
+    share = np.where(named, share, 0.0)
+    k = int(np.flatnonzero(share >= 0.5 * share.max())[0])
+    name = part(limb, k)
     if abs(longer[k]) > abs(np.radians(turn[k])) * abs(after[k]):
-        return f"{millimetres(longer[k])} {'longer' if longer[k] > 0 else 'shorter'}", joint
-    return f"{degrees(turn[k])} {way(limb, loop, d, k, turn[k])}", joint
+        by = f"{millimetres(longer[k])} {'longer' if longer[k] > 0 else 'shorter'}"
+        does = f"Draw the {name} {by}"
+    else:
+        by = f"{degrees(turn[k])} {way(limb, loop, d, k, turn[k])}"
+        does = f"Swing the {name} {by}"
+    others = (np.abs(turn) > SEEN) & (np.abs(turn - turn[k]) >= ALIKE) | (np.abs(longer) > SEEN)
+    others[k] = abs(shift) > SEEN or abs(turn[k]) > SEEN and abs(longer[k]) > SEEN
+    return f"{name} {by}", f"{does}{', the rest a little' if others.any() else ''}, to the ghost."
 
 
 def redrawn_all(limb, loop, poses, named=()):

@@ -37,6 +37,16 @@ class Answer:
         return judged_so_far(self.progress, self.brief, self.way)
 
     @property
+    def begin_with(self):
+        """The drawing, from 1, that is to be drawn next; 1 where nothing is missing."""
+        for one in self.progress.layers(self.brief, self.way):
+            left = [number for number in one.drawings if number not in one.drawn]
+            if left and len(one.drawings) < self.action.count:
+                return left[0]
+        place = self.progress.next_place(self.way or self.brief.way)
+        return place[2] if place else 1
+
+    @property
     def verdict(self):
         """The Verdict that the page shows."""
         return self.so_far.verdict

@@ -61,6 +61,9 @@ def judged(answer, revision, at="", chart=None):
     dict
     """
     action, verdict, onward = answer.action, answer.verdict, answer.so_far.onward
+    layers = answer.progress.layers(answer.brief, answer.way)
+    at_work = next((one.joint for one in layers if not one.done), None)
+    charted = [(limb, next(joint for joint in (chart, at_work, limb.joints[-1]) if joint in limb.joints)) for limb in action.limbs]
     return {
         "revision": revision,
         "passed": verdict.passed,
@@ -69,15 +72,27 @@ def judged(answer, revision, at="", chart=None):
         # Said until somebody touches the table.
         "first": f"{'Begin' if answer.progress.as_given else 'Go on'}: {onward}" if onward else "",
         "undrawn": answer.progress.undrawn if onward else [],
+        "layers": [_layer(one) for one in layers],
         "given": answer.progress.as_given,
         "unmet": list(verdict.unmet),
         "rules": {name: {"passed": bool(rule.passed), "judged": bool(rule.judged), "says": rule.says}
                   for name, rule in verdict.rules.items() if name in answer.brief.rules},
         "findings": [_finding(finding, action) for finding in verdict.findings],
         "advice": list(verdict.advice),
-        "charts": [timing(action, limb, chart if chart in limb.joints else limb.joints[-1]) for limb in action.limbs],
+        "charts": [timing(action, _as_expected(answer, limb, joint), joint) for limb, joint in charted],
         "bends": bends(action),
     }
+
+
+def _as_expected(answer, limb, joint):
+    """A limb in which what is not drawn yet of a joint goes on as expected: so its chart has its extremes from the beginning."""
+    of, j = answer.progress.limbs[limb.name], limb.joints.index(joint)
+    return answer.progress.layer(limb.name, joint).limbs[0] if of.missing[:, :j].any() else limb
+
+
+def _layer(one):
+    return {"limb": one.limb, "joint": one.joint, "name": one.name, "says": one.says, "drawings": list(one.drawings),
+            "drawn": list(one.drawn), "begun": one.begun, "done": one.done}
 
 
 def _finding(finding, action):
@@ -88,7 +103,8 @@ def _finding(finding, action):
         "measured": _finite(finding.measured), "allowed": _finite(finding.allowed), "unit": finding.unit,
         "says": finding.says, "head": finding.head, "text": finding.text, "shows": finding.shows,
         "looked_for": finding.looked_for, "short": finding.short, "follows": finding.follows,
-        "ghost": _ghost(finding, action), "lesson": {"name": lesson.name, "title": lesson.title},
+        "called": finding.called or finding.head, "amount": finding.amount, "do": _done(finding, ghost := _ghost(finding, action)),
+        "ghost": ghost, "steps": len(finding.correction.poses) if ghost else 0, "lesson": {"name": lesson.name, "title": lesson.title},
     }
 
 
@@ -139,8 +155,15 @@ def _ghost(finding, action):
         return None
     limb = action.limb(finding.limb)
     points = _corrected(finding, number, limb)
-    says, more = label(limb, action.loop, number - 1, points)
-    return {"drawing": int(number), "points": points.round(3).tolist(), "says": says, "more": more}
+    says, does = label(limb, action.loop, number - 1, points)
+    return {"drawing": int(number), "points": points.round(3).tolist(), "says": says, "do": does}
+
+
+def _done(finding, ghost):
+    """What to do about it, in one sentence or two: the ghost's, where one is shown."""
+    if ghost is not None and len(finding.correction.poses) == 1:
+        return ghost["do"]
+    return finding.advice if finding.follows is None else ""
 
 
 # ---- timing charts --------------------------------------------------------------------

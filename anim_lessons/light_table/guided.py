@@ -12,6 +12,7 @@ from ..assist.guide import INSET, guide
 from ..assist.mend import mend
 from ..assist.so_far import brief_so_far, extended
 from ..judging.flags import measure
+from ..judging.wording import label
 from ..model.action import ActionError
 from ..model.words import capital, part, plural, the
 
@@ -106,6 +107,12 @@ def _tangent(m, d, joint):
             "strength": float(speed[d] / speed.max())}
 
 
+def _label(action, move):
+    """Of the ghost of one step."""
+    limb = action.limb(move.limb)
+    return label(limb, action.loop, move.drawing - 1, extended(move.drawing, move.points, limb))[0]
+
+
 # ---- mend it -------------------------------------------------------------------------------
 
 
@@ -133,6 +140,6 @@ def mended(answer, revision, place):
     done = mend(so_far.action, so_far.brief, finding, known or None)
     steps = [{"drawing": move.drawing, "limb": move.limb,
               "points": extended(move.drawing, move.points, action.limb(move.limb)).tolist(),
-              "says": move.says, "moved": move.mm}
+              "says": move.says, "moved": move.mm, "label": _label(action, move)}
              for move in done.moves if not known or known[move.limb][move.drawing - 1]]
     return {"revision": revision, "steps": steps, "says": done.says, "passes": done.passes}

@@ -5,17 +5,20 @@ A page made of a notebook shows this in place of the table. Same action, same pi
 
 from xml.sax.saxutils import escape
 
+import numpy as np
+
 from ..geometry.beziers import path_pieces
 from ..model.printable import cut, visible
 from ..pictures import palette
 from ..pictures.palette import INK, LIGHT, MID, PAPER
-from ..pictures.skin import RECIPE, Stroke, neighbour, page_of, skin
+from ..pictures.skin import RECIPE, Stroke, drawn, neighbour, page_of
 from .desk import EXPOSED
 
 WIDE = 594    # units across the picture: half a millimetre each on A4
 MOST = 80     # letters of a title that find room across it
 DOT = 1.3     # mm, radius of a dot on the path of action
 REACH = 2     # neighbours on each side
+FINE = 10     # steps to a mm in which shapes are written
 
 
 def svg(action, number=1):
@@ -49,16 +52,19 @@ def svg(action, number=1):
     ]
     lines.append(f'<g transform="translate(0 {paper[1]:g}) scale({scale:g} -{scale:g})">')
     pencil = min(page) / 210  # the page shows every paper as wide
+    figure = drawn(action, number - 1, pencil, construction=True)
+    bones = next((i for i, layer in enumerate(figure) if isinstance(layer, Stroke)), len(figure))
+    lines += map(_painted, figure[:bones])
     for limb in action.limbs:
         ends = limb.drawings[:, -1]
         lines.append(_path(ends, action.loop, pencil))
         lines += [f'<circle cx="{x:.6g}" cy="{y:.6g}" r="{DOT * pencil:.3g}" fill="{PAPER}" stroke="{INK}" '
                   f'stroke-width="{0.5 * pencil:.3g}"/>' for x, y in ends.tolist()]
-        for far in range(REACH, 0, -1):
-            for side, d in (("before", number - 1 - far), ("after", number - 1 + far)):
-                if action.loop or 0 <= d < action.count:
-                    lines.append(_painted(neighbour(limb.drawings[d % action.count], side, far, pencil)))
-        lines += map(_painted, skin(limb, limb.drawings[number - 1], pencil))
+    for far in range(REACH, 0, -1):
+        for side, d in (("before", number - 1 - far), ("after", number - 1 + far)):
+            if action.loop or 0 <= d < action.count:
+                lines += map(_painted, neighbour(action, d % action.count, side, far, pencil))
+    lines += map(_painted, figure[bones:])
     lines.append("</g>")
     lines += [
         (
@@ -91,20 +97,27 @@ def _path(places, loop, pencil):
 
 
 def _painted(layer):
-    """What the recipe gives, as SVG."""
+    """What the recipe gives, as SVG, in steps of which FINE are a mm."""
     colour = getattr(palette, layer.tone.upper())
     if isinstance(layer, Stroke):
-        dash = f' stroke-dasharray="{" ".join(f"{part:.3g}" for part in layer.dash)}"' if layer.dash else ""
+        dash = f' stroke-dasharray="{" ".join(f"{FINE * part:.3g}" for part in layer.dash)}"' if layer.dash else ""
         ends = ' stroke-linecap="butt"' if layer.dash and not layer.dots else ""
-        look = f'stroke="{colour}" stroke-width="{layer.width:.3g}"{dash}{ends}'
-        return f'<path d="M{_pairs(layer.points)}" {look}/>'
-    polygons = (f'<polygon points="{_pairs(corners)}"/>' for corners in layer.polygons)
-    discs = (f'<circle cx="{x:.6g}" cy="{y:.6g}" r="{r:.3g}"/>' for x, y, r in layer.discs)
-    return f'<g fill="{colour}">{"".join((*polygons, *discs))}</g>'
+        d, look = _outline(layer.points), f'stroke="{colour}" stroke-width="{FINE * layer.width:.3g}"{dash}{ends}'
+    else:
+        d, look = "".join(_outline(shape) + "z" for shape in layer.shapes), f'fill="{colour}"'
+    return f'<path d="{d}" {look} transform="scale({1 / FINE:g})"/>'
+
+
+def _outline(points):
+    """A line from place to place in whole steps: a page keeps many of them."""
+    places = np.round(np.asarray(points) * FINE).astype(int)
+    x, y = places[0].tolist()
+    steps = [step for step in np.diff(places, axis=0).tolist() if step != [0, 0]]
+    return f"M{x} {y}l" + " ".join(f"{a} {b}" for a, b in steps or [(0, 0)]).replace(" -", "-")
 
 
 def _pairs(points):
-    return " ".join(f"{x:.6g},{y:.6g}" for x, y in points)
+    return " ".join(f"{x:.5g},{y:.5g}" for x, y in points)
 
 
 def _attribute(text):

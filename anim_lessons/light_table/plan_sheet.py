@@ -273,8 +273,9 @@ def _is_number(value):
 
 
 def plan_panel(table, joint=None):
-    """A plan sheet over its light table: `.sheet` and `.table`."""
+    """A plan sheet as a layer of its light table's sheet: `.sheet` and `.table`."""
     sheet = PlanSheet(table, joint)
-    panel = Panel([sheet, table], table)
+    table.lay_beside(plan=sheet)
+    panel = Panel([table], table)
     panel.sheet = sheet
     return panel

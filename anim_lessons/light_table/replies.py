@@ -34,19 +34,19 @@ class Replies:
             return {"revision": revision, "passed": None, "at": at, "next": self.withheld, "rules": {},
                     "findings": [], "advice": [], "bends": [],
                     "charts": [desk.timing(action, limb, limb.joints[-1]) for limb in action.limbs]}
-        return desk.judged(self._answer(action, settings), revision, at, settings.chart)
+        return desk.judged(self.answer(action, settings), revision, at, settings.chart)
 
     def guide(self, action, revision, number, settings):
         """Where the joint that the page asks about may go on the drawing under work."""
         if self.withheld or settings.guide is None:
             return {}
-        return guided(self._answer(action, settings), revision, number, settings.guide._asdict())
+        return guided(self.answer(action, settings), revision, number, settings.guide._asdict())
 
     def correction(self, action, revision, finding, settings):
         """Steps that mend one finding of the verdict, by its place in the list, or all of them (None)."""
-        return {} if self.withheld else mended(self._answer(action, settings), revision, finding)
+        return {} if self.withheld else mended(self.answer(action, settings), revision, finding)
 
-    def _answer(self, action, settings):
+    def answer(self, action, settings):
         """What is worked out of the drawings, once for each action and way."""
         last = self._last
         if last is None or last.action is not action or last.way != settings.way:

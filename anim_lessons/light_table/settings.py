@@ -8,7 +8,8 @@ from typing import NamedTuple
 
 from ..judging.brief import WAYS
 
-MOST_ONION = 3  # neighbours each side
+MOST_ONION = 3   # neighbours each side
+FIRST_ONION = 2
 
 
 class Place(NamedTuple):
@@ -46,7 +47,7 @@ class Settings:
         Of brief.WAYS, in which order a layer is drawn.
     """
 
-    onion: int = MOST_ONION
+    onion: int = FIRST_ONION
     keep_lengths: bool = True
     paths: bool = True
     under: bool = True

@@ -26,6 +26,9 @@ from .settings import Settings
 from .still import Stays
 
 
+BESIDE = ("sliders", "map", "plan")
+
+
 class LightTable(FromPage, Stays, anywidget.AnyWidget):
     """A light table with one action on it.
 
@@ -70,6 +73,9 @@ class LightTable(FromPage, Stays, anywidget.AnyWidget):
     under = traitlets.Dict().tag(sync=True)
     guide = traitlets.Dict().tag(sync=True)
     mended = traitlets.Dict().tag(sync=True)
+    beside = traitlets.Dict().tag(sync=True)  # names of BESIDE, and the model in the page of the widget that stands there
+    film = traitlets.Dict().tag(sync=True)  # "says": what came of the moving picture that was asked for
+    beside_says = traitlets.Unicode().tag(sync=True)
     from_page = ("pose", "number", "settings", "mended")
 
     def __init__(self, action, store=None, brief=None, exercise="", withheld="", start=None, under=None,
@@ -84,7 +90,9 @@ class LightTable(FromPage, Stays, anywidget.AnyWidget):
         self.saver = Saver(self, store, delay, timer)
         name = store.path.name if store else ""
         settings = Settings(way=self.brief.way)
+        answer = self._replies.answer(action, settings)
         super().__init__(
+            number=1 if withheld else answer.begin_with,
             settings=settings.to_page(),
             head=desk.head(action, name, exercise or Path(name).stem),
             pose=desk.pose(action, 1),
@@ -170,6 +178,13 @@ class LightTable(FromPage, Stays, anywidget.AnyWidget):
         with self._guard:
             self.under = {**_without("plans", self.under), **plan.under(self._action)}
 
+    def lay_beside(self, **widgets):
+        """Have other widgets stand on the table's own desk, by the names of BESIDE: its sliders, its map, its plan."""
+        unknown = set(widgets) - set(BESIDE)
+        if unknown:
+            raise ActionError(f"there is no place for {', '.join(sorted(unknown))} beside a table; there is {', '.join(BESIDE)}")
+        self.beside = {**self.beside, **{name: widget.model_id for name, widget in widgets.items()}}
+
     def save(self):
         """Save at once what is not saved yet. `saved` tells how it went."""
         self.saver.autosave.flush()
@@ -248,8 +263,23 @@ class LightTable(FromPage, Stays, anywidget.AnyWidget):
         elif ask == "mend":
             with self._guard:
                 self.mended = self._replies.correction(self._action, self.pose["revision"], content.get("finding"), self._chosen())
+        elif ask == "film" and self.store is not None:
+            threading.Thread(target=self._make_film, args=(self._action,), daemon=True).start()
         elif ask == "take the file's":
             self.saver.take_the_files()
+
+    def _make_film(self, action):
+        """Make the moving picture beside the file. On a thread of its own, for it takes a while."""
+        from ..pictures.export import export
+
+        path = self.store.path.with_suffix(".gif")
+        try:
+            export(action, path)
+            says = f"The moving picture is {path.name}, beside {self.store.path.name}."
+        except (ActionError, OSError) as error:
+            says = f"No moving picture was made: {error}"
+        self.film = {}  # so that the same answer twice is an answer twice
+        self.film = {"says": says}
 
     # ---- replies ------------------------------------------------------------------------
 

@@ -79,6 +79,7 @@ class Measures:
     """
 
     drawn = True  # where faults of drawings in a row are told, (drawings,): those of a plan are nobody's
+    by_hand = True  # False where places are tried, which no pencil makes unsteady: a lag is then taken at its word
     sure = True   # where every bend is known without a doubt of whole turns; one tried at many places knows it of each
 
     def __init__(self, points, lengths, stops, exposures=None, loop=True, names=None):

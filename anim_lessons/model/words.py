@@ -8,13 +8,25 @@ PARTS = {  # the joints at the two ends of a part: what it is called
     ("wrist", "fingertips"): "hand",
     ("wrist", "knuckles"): "palm",
     ("knuckles", "fingertip"): "finger",
+    ("hand", "top"): "staff",
+    ("hook", "lantern"): "lantern",
 }
 
 
 def part(limb, k):
-    """Segment k in words: "forearm", or "part from hook to lantern"."""
+    """Segment k in words: "forearm", or by the joint at its end "part up to joint 2"."""
     ends = limb.joints[k], limb.joints[k + 1]
-    return PARTS.get(ends, f"part from {ends[0]} to {ends[1]}")
+    return PARTS.get(ends, f"part up to {ends[1]}")
+
+
+LAYERS = {"fingertips": "Hands", "hook": "Hook"}  # a joint drawn through the stack, as a person calls it
+
+
+def layer_name(joint):
+    """A joint drawn through all drawings, in the plural: "Elbows"; one with a number or a plural as it is."""
+    if joint in LAYERS:
+        return LAYERS[joint]
+    return capital(joint if joint[-1:].isdigit() or plural(joint) else f"{joint}s")
 
 
 def the(joint):

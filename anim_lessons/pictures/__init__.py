@@ -8,7 +8,12 @@ and says in words what it shows. Nothing here judges; findings that are handed
 in are marked. The same action gives the same bytes (`png`, `svg`, `pdf`).
 
     palette   the colours
-    skin      how a limb is put on paper, for the page and the film too
+    pen       curves, tubes, outlines grown by ink
+    frames    shapes laid out in numbers
+    arm       the deckhand's arm
+    kinds     each kind of limb on its joints
+    deckhand  the body that arms hang on, and all of a drawing
+    skin      what is painted of a drawing: clean line, construction, neighbours
     picture   one picture in mm, and its bytes
     sheets    contact sheet, drawing, onion skin, path of action
     charts    timing chart, spacing graph, bend graph

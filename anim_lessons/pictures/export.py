@@ -30,7 +30,7 @@ KINDS = {  # ending: what it is
 MOST_FRAMES = 36_000  # 25 minutes; a longer row of frames is a slip of the pen
 
 
-def export(action, to, source=None, watch=None):
+def export(action, to, source=None, watch=None, construction=False):
     """Write an action as the kind of file that the ending of `to` asks for.
 
     Parameters
@@ -42,6 +42,8 @@ def export(action, to, source=None, watch=None):
         The action's own file, which is never written over.
     watch : function, optional
         Takes an iterable of drawings and how many there are, gives them on one by one.
+    construction : bool
+        With bones and joints; else in clean line, the figure alone.
 
     Returns
     -------
@@ -64,26 +66,26 @@ def export(action, to, source=None, watch=None):
     if kind in (".mp4", ".csv") and action.frames > MOST_FRAMES:
         raise ActionError(f"{to}: the action runs for {action.frames} frames, and at most {MOST_FRAMES} are "
                           "written; shorten the exposures, or choose .apng")
-    data = _bytes(action, kind, watch or (lambda drawings, count: drawings))
+    data = _bytes(action, kind, watch or (lambda drawings, count: drawings), construction)
     write_whole(to, data)
     return _says(action, kind, to)
 
 
-def _bytes(action, kind, watch):
+def _bytes(action, kind, watch, construction):
     if kind == ".csv":
         return exposure_sheet(action).encode("utf-8")
     if kind in (".png", ".svg", ".pdf"):
         from .. import pictures
 
         if kind == ".pdf":
-            sheets = (pictures.drawing(action, n, ground="white") for n in range(1, action.count + 1))
-            first = pictures.contact_sheet(action, ground="white")
+            sheets = (pictures.drawing(action, n, "white", construction) for n in range(1, action.count + 1))
+            first = pictures.contact_sheet(action, ground="white", construction=construction)
             return pictures.pdf(chain([first], watch(sheets, action.count)))
-        return {".png": pictures.png, ".svg": pictures.svg}[kind](pictures.contact_sheet(action))
+        return {".png": pictures.png, ".svg": pictures.svg}[kind](pictures.contact_sheet(action, construction=construction))
     from . import film
 
     write = {".gif": film.gif, ".apng": film.apng, ".mp4": film.mp4}[kind]
-    painted = watch(film.frames(action), action.count)
+    painted = watch(film.frames(action, construction), action.count)
     return write(painted, action.exposures.tolist(), action.rate, action.loop)
 
 

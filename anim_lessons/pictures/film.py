@@ -10,14 +10,18 @@ from fractions import Fraction
 from itertools import pairwise
 
 import numpy as np
+from matplotlib.backends.backend_agg import RendererAgg
+from matplotlib.path import Path
+from matplotlib.transforms import Affine2D
 from PIL import Image, ImageDraw, ImageFont
 
 from ..model.action import ActionError
+from . import palette
 from .palette import INK, PAPER
-from .skin import Fill, skin
+from .pen import numbers
+from .skin import Fill, drawn, window
 
-WIDE, HIGH = 1920, 1080  # pixels: a frame fits into this box, upright paper into one stood on end
-FINER = 2                # painted so many times larger, then reduced: smooth lines
+WIDE, HIGH = 1920, 1080  # pixels of a frame; of drawings on upright paper the other way round
 LEVELS = 64              # greys from ink to paper
 SHORTEST = 2             # hundredths of a second; browsers slow a GIF down below that
 
@@ -25,52 +29,67 @@ SHORTEST = 2             # hundredths of a second; browsers slow a GIF down belo
 # ---- painting ----------------------------------------------------------------------
 
 
+def view(action):
+    """What every frame shows, (left, bottom, right, top) in mm: all of all drawings, widened to the frame's shape."""
+    left, bottom, right, top = window(action)
+    wide, high = size(action.paper)
+    across, up = right - left, top - bottom
+    more = max(across, up * wide / high) - across, max(up, across * high / wide) - up
+    return left - more[0] / 2, bottom - more[1] / 2, right + more[0] / 2, top + more[1] / 2
+
+
 def size(paper):
-    """Width and height of a frame in pixels, both even, for a sheet of this size in mm."""
-    box = (WIDE, HIGH) if paper[0] >= paper[1] else (HIGH, WIDE)
-    scale = min(box[0] / paper[0], box[1] / paper[1])
-    return tuple(max(64, 2 * round(scale * side / 2)) for side in paper)  # a narrower strip no player shows
+    """Width and height of a frame in pixels, both even."""
+    return (WIDE, HIGH) if paper[0] >= paper[1] else (HIGH, WIDE)
 
 
-def frames(action):
-    """Paint every drawing once.
+def frames(action, construction=False):
+    """Paint every drawing once, in clean line; with bones, joints and numbers where the construction is asked for.
 
     Yields
     ------
     PIL.Image, mode "L"
-        0 is ink and 255 is paper; the same paper and the same scale throughout.
+        0 is ink and 255 is paper; the same window and the same scale throughout.
     """
+    left, bottom, right, _ = view(action)
     width, height = size(action.paper)
-    scale = FINER * min(width / action.paper[0], height / action.paper[1])  # pixels to a mm
-    across, down = action.paper
-    corner = np.array([FINER * width - scale * across, FINER * height + scale * down]) / 2
-    pencil = min(action.paper) / 210
-    unit = scale * pencil
-    font = ImageFont.load_default(max(8, 8 * unit))
+    scale = width / (right - left)  # pixels to a mm
+    place = Affine2D().translate(-left, -bottom).scale(scale)
+    pen = numbers()["pen"]
+    pencil = pen["film"] * min(width, height) / HIGH / scale / pen["width"]
+    font = ImageFont.load_default(40)
     for d in range(action.count):
-        picture = Image.new("L", (FINER * width, FINER * height), 255)
-        pen = ImageDraw.Draw(picture)
-        pen.text((9 * unit, 8 * unit), str(d + 1), fill=96, font=font)
-        for limb in action.limbs:
-            for layer in skin(limb, limb.drawings[d], pencil):
-                _paint(pen, layer, scale, corner)
-        yield picture.reduce(FINER)
+        renderer = RendererAgg(width, height, 72)
+        renderer.clear()
+        for layer in drawn(action, d, pencil, construction):
+            _paint(renderer, layer, place, scale)
+        shades = np.asarray(renderer.buffer_rgba()).astype(np.uint16)  # ink on nothing: how much paper is left
+        picture = Image.fromarray((shades[..., 0] * shades[..., 3] // 255 + 255 - shades[..., 3]).astype(np.uint8))
+        if construction:
+            ImageDraw.Draw(picture).text((36, 24), str(d + 1), fill=96, font=font)
+        yield picture
 
 
-def _paint(pen, layer, scale, corner):
-    def at(points):
-        return [tuple(point) for point in (np.asarray(points) * (scale, -scale) + corner).tolist()]
-
-    grey = {"ink": 0, "paper": 255}[layer.tone]
+def _paint(renderer, layer, place, scale):
+    grey = _grey(layer.tone)
+    pencil = renderer.new_gc()
+    pencil.set_foreground((grey, grey, grey))
     if isinstance(layer, Fill):
-        for corners in layer.polygons:
-            pen.polygon(at(corners), fill=grey)
-        for x, y, radius in layer.discs:
-            (x, y), = at([(x, y)])
-            r = radius * scale
-            pen.ellipse((x - r, y - r, x + r, y + r), fill=grey)
+        pencil.set_linewidth(0.0)
+        path = Path.make_compound_path(*(Path(np.vstack([shape, shape[:1]]), closed=True) for shape in layer.shapes))
+        renderer.draw_path(pencil, path, place, (grey, grey, grey))
     else:
-        pen.line(at(layer.points), fill=grey, width=max(1, round(layer.width * scale)))
+        pencil.set_linewidth(layer.width * scale)
+        pencil.set_joinstyle("round")
+        renderer.draw_path(pencil, Path(layer.points), place)
+
+
+def _grey(tone):
+    """A colour of the palette as a share of the way from ink to paper, by its green."""
+    if tone == "paper":
+        return 1.0
+    ink, colour, paper = (int(colour[3:5], 16) for colour in (INK, getattr(palette, tone.upper()), PAPER))
+    return (colour - ink) / (paper - ink)
 
 
 def _ramp(levels):

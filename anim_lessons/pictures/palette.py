@@ -8,3 +8,4 @@ INK = "#262422"    # the drawing on top, words
 MID = "#57534c"    # neighbouring drawings, words beside
 LIGHT = "#858078"  # paths of action, axes
 RULE = "#d9d4c8"   # ruling: scenery, carries no meaning
+FAINT = "#cdc7b9"  # the deckhand's body under construction: scenery too

@@ -17,14 +17,14 @@ from ..model.action import ActionError
 from ..model.printable import STAND_IN, cut, visible
 from . import palette
 from .palette import INK, PAPER
-from .skin import Fill, skin
+from .skin import Fill, drawn
 
 POINT = 72 / 25.4  # points in a mm
 MOST_PIXELS = 2_000  # along the longer side of a bitmap
 IN_A_PAGE = 900    # along the longer side in a notebook, and at most so many a mm:
 IN_A_MM = 4        # a small picture with its words must fit on a screen
 LEAST = 1.0        # mm of the longer side: what is smaller has no letter that can be put into a bitmap
-THINNEST = 1 / 6   # of its true size: a drawing shown smaller keeps the lines it has then
+THINNEST = 1 / 3   # of its true size: a drawing shown smaller keeps the lines it has then
 MOST = 34          # letters of a name beside a dot, or of who drew it
 LONGEST = 200      # letters in one line of any picture
 GROWS = 1.06       # times its width is what a line of type may take in a picture of few points
@@ -142,18 +142,15 @@ def named(name):
 
 
 def put(axes, layers, place, ground, scale=1.0, clip=None):
-    """Paint what `skin` gives; `place` takes its mm to the sheet, `scale` is how large they then are.
+    """Paint what the recipe gives; `place` takes its mm to the sheet, `scale` is how large they then are.
 
-    Neighbouring drawings are lines, so they are seen through the contour of the limb on top, under its bone.
+    Lines lie above all shapes: neighbouring drawings are lines, and are seen through the drawing on top.
     """
     order = 1
     for layer in layers:
         colour = ground if layer.tone == "paper" else getattr(palette, layer.tone.upper())
         if isinstance(layer, Fill):
-            parts = [Path.circle((x, y), r) for x, y, r in layer.discs]
-            parts += [Path(np.vstack([corners, corners[:1]]), closed=True) for corners in layer.polygons]
-            if not parts:
-                continue    # of a limb whose joints lie in one place
+            parts = [Path(np.vstack([shape, shape[:1]]), closed=True) for shape in layer.shapes]
             art = PathPatch(Path.make_compound_path(*parts), facecolor=colour, edgecolor="none",
                             transform=place, zorder=order)
             axes.add_patch(art)
@@ -167,9 +164,10 @@ def put(axes, layers, place, ground, scale=1.0, clip=None):
             art.set_clip_path(clip)
 
 
-def put_limb(axes, limb, points, place, ground, scale=1.0, clip=None):
-    """A limb as it lies on top; its lines shrink with it, down to a sixth."""
-    put(axes, skin(limb, points, max(1.0, THINNEST / scale)), place, ground, scale, clip)
+def put_drawing(axes, action, number, place, ground, scale=1.0, clip=None, construction=False):
+    """A drawing as it lies on top; its lines shrink with it, down to a third."""
+    pencil = max(1.0, THINNEST / scale)
+    put(axes, drawn(action, number - 1, pencil, construction), place, ground, scale, clip)
 
 
 class Labels:

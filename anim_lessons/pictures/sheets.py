@@ -9,12 +9,14 @@ from ..geometry.beziers import path_pieces
 from ..measures.loops import extremes
 from ..model.action import ActionError
 from .palette import INK, LIGHT, MID, PAPER, RULE
-from .picture import POINT, Labels, Picture, called, fitting, named, put, put_limb, sheet, text, wide
-from .skin import RECIPE, neighbour, page_of, radii
+from .picture import POINT, Labels, Picture, called, fitting, named, put, put_drawing, sheet, text, wide
+from .skin import RECIPE, neighbour, page_of, window
 
 
-def contact_sheet(action, findings=(), ground=PAPER):
-    """All drawings side by side on one sheet of the action's paper, numbered.
+def contact_sheet(action, findings=(), ground=PAPER, construction=False):
+    """All drawings side by side on one sheet of the action's paper, numbered, in clean line.
+
+    Each cell shows the same window, in which every drawing has room.
 
     Parameters
     ----------
@@ -22,6 +24,8 @@ def contact_sheet(action, findings=(), ground=PAPER):
     findings : sequence of Finding, optional
         Drawings they name are marked: filled for a cause, hollow where it only follows.
     ground : colour
+    construction : bool
+        With bones and joints.
 
     Returns
     -------
@@ -39,7 +43,9 @@ def contact_sheet(action, findings=(), ground=PAPER):
     text(axes, width - margin, height - 12 * unit, facts, 9 * unit, color=MID, ha="right")
     text(axes, margin, height - 12 * unit, action.title or "untitled", 13 * unit, weight="bold",
          room=line - wide(facts, 9 * unit) - 4 * unit)
-    columns, cell = _grid(action.count, action.paper, width - 2 * margin, height - head - margin)
+    shown_left, shown_bottom, shown_right, shown_top = window(action)
+    shown = shown_right - shown_left, shown_top - shown_bottom  # mm of the drawings
+    columns, cell = _grid(action.count, shown, width - 2 * margin, height - head - margin)
     rows = -(-action.count // columns)
     across = (width - 2 * margin) / columns
     down = (height - head - margin) / rows
@@ -49,21 +55,20 @@ def contact_sheet(action, findings=(), ground=PAPER):
     small = min(1.0, 4 / columns) * unit
     for d in range(action.count):
         row, column = divmod(d, columns)
-        left = margin + column * across + (across - cell * action.paper[0]) / 2
-        bottom = height - head - (row + 1) * down + (down - cell * action.paper[1]) / 2
-        place = Affine2D().scale(cell).translate(left, bottom) + axes.transData
-        frame = Rectangle((left, bottom), cell * action.paper[0], cell * action.paper[1], facecolor="none",
+        left = margin + column * across + (across - cell * shown[0]) / 2
+        bottom = height - head - (row + 1) * down + (down - cell * shown[1]) / 2
+        place = Affine2D().translate(-shown_left, -shown_bottom).scale(cell).translate(left, bottom) + axes.transData
+        frame = Rectangle((left, bottom), cell * shown[0], cell * shown[1], facecolor="none",
                           edgecolor=RULE, linewidth=0.3 * POINT * unit)
         axes.add_patch(frame)
-        for limb in action.limbs:
-            put_limb(axes, limb, limb.drawings[d], place, ground, cell, clip=frame)
-        at = left + 4.5 * small, bottom + cell * action.paper[1] - 4.5 * small
+        put_drawing(axes, action, d + 1, place, ground, cell, clip=frame, construction=construction)
+        at = left + 4.5 * small, bottom + cell * shown[1] - 4.5 * small
         if d + 1 in ringed:
             axes.add_patch(Circle(at, 3.2 * small, facecolor="none", edgecolor=INK,
                                   linewidth=0.35 * POINT * small, label="extreme"))
         text(axes, *at, str(d + 1), 9 * small, ha="center", va="center_baseline")
         if d + 1 in causes | follows:
-            x, y = left + cell * action.paper[0] - 4.5 * small, at[1]
+            x, y = left + cell * shown[0] - 4.5 * small, at[1]
             flag = np.array([(1.6, 0), (-1.6, 1.9), (-1.6, -1.9)]) * small + (x, y)
             axes.add_patch(PathPatch(Path(np.vstack([flag, flag[:1]]), closed=True), edgecolor=INK,
                                      facecolor=INK if d + 1 in causes else ground,
@@ -71,15 +76,15 @@ def contact_sheet(action, findings=(), ground=PAPER):
     return picture
 
 
-def drawing(action, number, ground=PAPER):
-    """One drawing in its true size on its sheet, with its number: to print, stack and flip."""
+def drawing(action, number, ground=PAPER, construction=False):
+    """One drawing in its true size on its sheet, with its number: to print, stack and flip. In clean line, or with
+    bones and joints."""
     _numbered(action, number)
     width, height = action.paper
     unit = min(width, height) / 210
     picture = Picture(width, height, f"drawing {number} of {called(action)}", ground)
     axes = sheet(picture)
-    for limb in action.limbs:
-        put_limb(axes, limb, limb.drawings[number - 1], axes.transData, ground)
+    put_drawing(axes, action, number, axes.transData, ground, construction=construction)
     _corner(axes, action, number, width, height, unit)
     return picture
 
@@ -112,10 +117,8 @@ def onion_skin(action, number=1, reach=3, ground=PAPER):
                 other = (other - 1) % action.count + 1
             if 1 <= other <= action.count:
                 shown.append(other)
-                seen = [neighbour(limb.drawings[other - 1], side, away) for limb in action.limbs]
-                put(axes, seen, axes.transData, ground)
-    for limb in action.limbs:
-        put_limb(axes, limb, limb.drawings[number - 1], axes.transData, ground)
+                put(axes, neighbour(action, other - 1, side, away), axes.transData, ground)
+    put_drawing(axes, action, number, axes.transData, ground, construction=True)
     labels = Labels(axes, unit, width, height)
     words = min(1.9 * (len(action.title) + 8) * unit, width - 18 * unit)  # mm, of the line in the corner
     labels.taken.append((9 * unit + words / 2, words, height - 22 * unit))
@@ -124,7 +127,7 @@ def onion_skin(action, number=1, reach=3, ground=PAPER):
             points = limb.drawings[n - 1]
             away = points[-1] - (points[-2] if len(points) > 1 else limb.drawings[:, 0].mean(axis=0))
             top = n == number
-            clear = radii(limb.lengths)[-1] + RECIPE["contour"] if top else 0.0
+            clear = 3 * RECIPE["ring"] if top else 0.0
             labels.put(n, points[-1], away, bold=top, clear=clear)
     _corner(axes, action, number, width, height, unit)
     if shown:

@@ -1,48 +1,40 @@
-"""How a limb is put on paper: one recipe for the page, the pictures, the film and the glossary.
+"""How a figure is put on paper: one recipe for the page, the pictures and the film.
 
-From a limb's joints `skin` gives the drawing on top and `neighbour` a drawing seen through the paper, as
-plain data in mm, the lowest first; whoever paints them brings the tools. The names of its joints tell what
-kind of limb it is, and a new kind is a function in SHAPES.
+From the joints of a drawing `drawn` gives what is painted, as plain data in mm, the lowest first: ink,
+paper over it, the lines inside; whoever paints them brings the tools. `kinds` builds the limbs, `deckhand`
+the body they hang on, `pen` draws.
 
-The page (light_table/page) draws by its own code; a test holds its numbers to those of RECIPE.
+Its numbers stand in light_table/page/figure.mjs, which the page reads too. The page has the same functions
+in modules of the same names, for it follows the hand; a test holds the shapes of the two together.
 """
 
 from dataclasses import dataclass
 
 import numpy as np
 
-RECIPE = {
-    # half widths of the contour
-    "single": 6.0,     # mm, radius of a limb that is one joint alone
-    "root": 0.052,     # of the limb's length, at its first joint
-    "taper": 0.0355,   # of the limb's length, by which it is narrower at its last joint
-    "fall": 0.8,       # exponent of the way from the first joint to the last by which it narrows
-    "stout": 0.35,     # of the shorter part at a joint; no joint is wider
-    "hand": {"along": [0.34, 0.66],  # of the way from wrist to fingertips: where it is
-             "wide": [1.32, 1.2],    # so wide, of the wrist's width
-             "tip": 1.15},           # of the limb's width at the fingertips
-    "thumb": {"root": 0.2, "long": 0.46,  # of the hand's length: where it begins, how long it is
-              "turn": 0.62,               # radians off the hand
-              "wide": [0.62, 0.46]},      # of the wrist's width: at its root and its tip
-    # lines, mm
-    "contour": 1.2,    # half of it inside
-    "bone": 0.55,
+from . import pen
+from .deckhand import as_complex, beside, figure
+from .kinds import trace
+from .pen import numbers
+
+RECIPE = {  # lines, mm
+    "contour": 1.2,    # the pen where it is heaviest
+    "bone": 0.5,
     "path": 0.5,
-    "ring": 1.8,       # radius of the ring round a joint; half the limb's least half width where that is less
-    # neighbours through the paper, 1, 2 and 3 drawings away: line and dashes, mm
-    "before": [[0.95, [8, 1.5]], [0.7, [4.5, 2]], [0.5, [2.5, 2.5]]],
-    "after": [[1.15, [0.05, 2.3]], [0.95, [0.05, 3.1]], [0.8, [0.05, 4.25]]],  # round dots
+    "ring": 1.8,       # radius of the ring round a joint
+    # neighbours through the paper, 1, 2 and 3 drawings away: line and dashes
+    "before": [[0.7, [5, 1.8]], [0.5, [2.7, 2]], [0.4, [1.6, 2.2]]],
+    "after": [[0.9, [0.05, 2.05]], [0.7, [0.05, 2.75]], [0.6, [0.05, 3.5]]],  # round dots
     "under": [0.7, [1.5, 1.2]],  # what lies beneath, to be traced
 }
 
 
 @dataclass(frozen=True)
 class Fill:
-    """Filled shapes that overlap: discs (x, y, radius); `tone` is a name of the palette in small letters."""
+    """Shapes filled as one by the non-zero rule, each (n, 2) in mm; `tone` is a name of the palette in small letters."""
 
     tone: str
-    discs: list
-    polygons: list = ()
+    shapes: list
 
 
 @dataclass(frozen=True)
@@ -56,39 +48,95 @@ class Stroke:
     dots: bool = False
 
 
-def skin(limb, points, pencil=1.0):
-    """A limb as it lies on top: contour, bone and joints.
+# ---- a drawing as it is painted ----------------------------------------------------
+
+
+def drawn(action, d, pencil=1.0, construction=False):
+    """A drawing in clean line: the figure alone.
 
     Parameters
     ----------
-    limb : Limb
-    points : ndarray, shape (joints, 2)
-        mm.
+    action : Action
+    d : int
+        Index of the drawing, from 0.
     pencil : float
         Times the width of every line: for another size of paper, or a small picture.
+    construction : bool
+        Bones and joints as well; what is not drawn by the learner is lighter.
 
     Returns
     -------
     list of Fill and Stroke
     """
-    half, bone = RECIPE["contour"] * pencil / 2, RECIPE["bone"] * pencil
-    layers = []
-    for centres, wide in SHAPES[kind(limb.joints)](points, radii(limb.lengths)):
-        layers += [Fill("ink", *shapes(centres, wide, half)), Fill("paper", *shapes(centres, wide, -half))]
-    if len(points) > 1:
-        layers.append(Stroke("ink", points, bone))
-    ring = min(RECIPE["ring"] * pencil, 0.5 * float(radii(limb.lengths).min()))
-    rings = ("ink", ring + bone / 2), ("paper", ring - bone / 2)  # where parts are tiny, ink alone
-    return layers + [Fill(tone, [(x, y, r) for x, y in points.tolist()]) for tone, r in rings if r > 0]
+    body, skins = figure(action, d)
+    width = numbers()["pen"]["width"] * pencil
+    shapes = []
+    for layer in body.layers if body else ():
+        faint = numbers()["pen"]["scenery"] if construction else 1.0
+        shapes += _painted(layer, width * faint, "faint" if construction else "ink")
+    for layers in skins:
+        for layer in layers:
+            shapes += _painted(layer, width, "ink")
+    return shapes + (bones(action, d, pencil) if construction else [])
 
 
-def neighbour(points, side, far, pencil=1.0):
-    """A drawing seen through the paper, a Stroke: `side` "before" or "after", 1 to 3 drawings away."""
+def _painted(layer, width, tone):
+    ink, paper, lines = pen.inked(layer, width)
+    return [Fill(of, [_xy(shape) for shape in shapes])
+            for of, shapes in ((tone, ink), ("paper", paper), (tone, lines)) if shapes]
+
+
+def bones(action, d, pencil=1.0):
+    """The construction of a drawing: its bones, and a ring at each joint."""
+    bone = RECIPE["bone"] * pencil
+    turn = np.exp(2j * np.pi * np.arange(32) / 32)
+    made = []
+    for limb in action.limbs:
+        points = limb.drawings[d]
+        if len(points) > 1:
+            made.append(Stroke("ink", points, bone))
+        for tone, radius in (("ink", RECIPE["ring"] * pencil + bone / 2), ("paper", RECIPE["ring"] * pencil - bone / 2)):
+            made.append(Fill(tone, [_xy(centre + radius * turn) for centre in as_complex(points)]))
+    return made
+
+
+def neighbour(action, d, side, far, pencil=1.0):
+    """A drawing seen through the paper, its outlines alone: `side` "before" or "after", 1 to 3 drawings away.
+
+    Returns
+    -------
+    list of Stroke
+    """
     width, dash = RECIPE[side][far - 1]
-    if len(points) == 1:
-        turn = np.linspace(0.0, 2 * np.pi, 49)
-        points = points + RECIPE["single"] * np.column_stack([np.cos(turn), np.sin(turn)])
-    return Stroke("mid", points, width * pencil, tuple(part * pencil for part in dash), side == "after")
+    dash = tuple(part * pencil for part in dash)
+    return [Stroke("mid", _xy(line), width * pencil, dash, side == "after")
+            for limb in action.limbs for line in trace(limb, *beside(action, limb, d))]
+
+
+def window(action):
+    """What a picture of all drawings has to show: the box round every shape of every drawing, 6 % wider and higher.
+
+    Only the body may run off its lower edge, and the sleeve of a hand that holds something.
+
+    Returns
+    -------
+    left, bottom, right, top : float
+        mm.
+    """
+    low, high = [], []
+    width = RECIPE["contour"]
+    for d in range(action.count):
+        body, skins = figure(action, d)
+        for layers, bottom in [(layers, -np.inf) for layers in skins] + ([(body.layers, body.low)] if body else []):
+            for layer in layers:
+                if layer.endless:
+                    continue
+                for line in (*layer.fills, *(points for points, *_ in layer.lines)):
+                    low.append((line.real.min(), max(line.imag.min(), bottom)))
+                    high.append((line.real.max(), line.imag.max()))
+    low, high = np.min(low, axis=0) - width, np.max(high, axis=0) + width
+    room = 0.03 * (high - low)
+    return (*(low - room).tolist(), *(high + room).tolist())
 
 
 def page_of(paper):
@@ -98,83 +146,6 @@ def page_of(paper):
     return max(width, height / 4), max(height, width / 4)
 
 
-# ---- shapes ------------------------------------------------------------------------
+def _xy(line):
+    return np.stack([line.real, line.imag], axis=-1)
 
-
-def kind(joints):
-    """What a limb is, told by the names of its joints: a name of SHAPES."""
-    if len(joints) == 1:
-        return "single"
-    return "arm" if joints[-1] == "fingertips" else "limb"
-
-
-def radii(lengths):
-    """Half the width of a limb at each of its joints, mm, shape (joints,), from its parts' lengths, mm."""
-    lengths = np.asarray(lengths, float)
-    if not len(lengths):
-        return np.array([RECIPE["single"]])
-    along = np.linspace(0.0, 1.0, len(lengths) + 1)
-    tapered = lengths.sum() * (RECIPE["root"] - RECIPE["taper"] * along ** RECIPE["fall"])
-    shorter = np.minimum(np.append(lengths[:1], lengths), np.append(lengths, lengths[-1:]))
-    return np.minimum(tapered, RECIPE["stout"] * shorter)
-
-
-def _limb(points, wide):
-    return [(points, wide)]
-
-
-def _arm(points, wide):
-    """An arm swells past the wrist, and has a thumb on the clockwise side, which lies below."""
-    hand, thumb = RECIPE["hand"], RECIPE["thumb"]
-    wrist, tips = points[-2:]
-    reach = tips - wrist
-    along = [wrist + share * reach for share in hand["along"]]
-    swollen = np.concatenate([wide[:-1], wide[-2] * np.array(hand["wide"]), wide[-1:] * hand["tip"]])
-    cos, sin = np.cos(thumb["turn"]), np.sin(thumb["turn"])
-    root = wrist + thumb["root"] * reach
-    tip = root + thumb["long"] * np.array([reach[0] * cos + reach[1] * sin, reach[1] * cos - reach[0] * sin])
-    return [(np.array([root, tip]), wide[-2] * np.array(thumb["wide"])),
-            (np.array([*points[:-1], *along, tips]), swollen)]
-
-
-# A kind: from joints and half widths the pieces it is made of, (centres, half widths), the lowest first.
-SHAPES = {"single": _limb, "arm": _arm, "limb": _limb}
-
-
-def shapes(points, radii, grow=0.0):
-    """A tapering line as shapes that overlap: a disc at each point, a piece between two.
-
-    Filled with ink grown by half a line, then with paper grown by minus half a
-    line, they leave the contour of the whole.
-
-    Parameters
-    ----------
-    points : ndarray, shape (n, 2)
-        mm.
-    radii : ndarray, shape (n,)
-        mm.
-    grow : float
-        Added to every radius, mm.
-
-    Returns
-    -------
-    discs : list of (x, y, radius)
-    pieces : list of ndarray, shape (4, 2)
-        Corners counter-clockwise. Fewer than segments where one disc holds the next.
-    """
-    grown = np.maximum(radii + grow, 0.0)
-    discs = [(x, y, r) for (x, y), r in zip(points.tolist(), grown.tolist()) if r > 0]
-    pieces = []
-    for a, b, ra, rb in zip(points[:-1], points[1:], grown[:-1], grown[1:]):
-        along = b - a
-        length = float(np.hypot(*along))
-        if length <= abs(ra - rb):
-            continue
-        along = along / length
-        across = np.array([-along[1], along[0]])
-        # The lines that touch both discs meet them where the normal leans by this sine.
-        lean = (ra - rb) / length
-        left = along * lean + across * np.sqrt(1 - lean * lean)
-        right = along * lean - across * np.sqrt(1 - lean * lean)
-        pieces.append(np.array([a + ra * right, b + rb * right, b + rb * left, a + ra * left]))
-    return discs, pieces

@@ -6,7 +6,8 @@ way of the swing, as long as the joint that carries it keeps its speed or gains:
 where that slows, a loose part runs on by itself, which is follow-through, and at
 the weightless turn it is free to relax. A part that cannot be straight, such as a
 foot, is measured from where it rests.
-Source: common practice, no source. Tolerance chosen by trial.
+Source: common practice, no source. Like overlap a convention of loose, driven
+action: a hand that pushes or points may lead. Tolerance chosen by trial.
 """
 
 import numpy as np
@@ -15,7 +16,7 @@ from ..geometry.angles import wrapped
 from ..model.words import part, run, runs, told_apart
 from .finding import Finding
 from .opening import breaks_out
-from .rule import Rule, Tolerance
+from .rule import SEEN, Rule, Tolerance
 
 NAME = "drag"
 SWINGS = 0.5    # of the largest speed across: above it the part is in mid-swing
@@ -93,8 +94,8 @@ def _usual(m, brief):
 def broken(m, brief):
     """True where the last part scoops, (..., drawings, 1)."""
     ahead = lead(m)
-    flags = ahead > _usual(m, brief)
-    return (flags & (ahead > allowed(m, brief)) if flags.any() else flags)[..., None]
+    flags = ahead > _usual(m, brief) + SEEN
+    return (flags & (ahead > allowed(m, brief) + SEEN) if flags.any() else flags)[..., None]
 
 
 def way(m):

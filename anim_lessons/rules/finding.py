@@ -23,6 +23,8 @@ class Finding:
         "mm", "deg", "%", "drawings", "frames", "turns", or "" for a ratio.
     head : str
         The fault in half a line: "The elbow locks at 3."
+    called : str
+        The same in at most 30 letters or so, for a narrow margin; the head where it is empty.
     amount : str
         By how much.
     then : str
@@ -61,6 +63,7 @@ class Finding:
     amount: str
     then: str = ""
     begin: str = ""
+    called: str = ""
     of_exposure: bool = False
     one_run: bool = False
     shows: str = ""

@@ -16,7 +16,7 @@ NAME = "length"
 UNSTEADY = 5.0  # times what an unsteady pencil does to a length: less is put down to it
 LEAST = 0.75  # mm: less cannot be told from the width of a pencil line
 JUST = 0.999  # of what is allowed: what is just so much is told, whatever rounding makes of it
-HARMONIC = np.pi / 4.0   # of the first harmonic: the least to which what is measured must come
+LEAST_BREATH = 0.5  # mm either way: less is not seen
 MOST_BREATH = 0.05  # of the length: what changes by more in one drawing is no breathing
 SURE = 9.0   # times what an unsteady pencil puts into the first harmonic of a length
 
@@ -47,14 +47,14 @@ def broken_whole(m, brief):
     if not (m.loop and m.enough):
         return np.zeros((*m.z.shape[:-2], m.segments), bool)
     change = m.length - m.lengths
-    # A harmonic is at most 4 over pi of the most that is measured.
-    if np.abs(change).max() < HARMONIC * LEAST / 2.0:
+    if np.abs(change).max() < LEAST_BREATH:
         return np.zeros((*m.z.shape[:-2], m.segments), bool)
     # Nor does what is put right of single drawings make it twice as much.
-    flags = np.abs(m.wave @ change) > 0.5 * np.maximum(brief.tolerance("breathing") * m.lengths, LEAST / 2.0)
+    flags = np.abs(m.wave @ change) > 0.5 * np.maximum(brief.tolerance("breathing") * m.lengths, LEAST_BREATH)
+    flags &= np.abs(change).max(axis=-2) > LEAST_BREATH
     if not flags.any():
         return flags
-    unsteady = np.maximum(LEAST / 2.0, SURE * m.unsteady[..., 0] / np.sqrt(m.count))
+    unsteady = np.maximum(LEAST_BREATH, SURE * m.unsteady[..., 0] / np.sqrt(m.count))
     return breath(m, brief) * m.lengths > np.maximum(brief.tolerance("breathing") * m.lengths, unsteady)
 
 
@@ -113,6 +113,7 @@ def _breathing(limb, m, brief, change, k):
     return Finding(
         rule=NAME, limb=limb.name, joint=limb.joints[k + 1], drawings=(), measured=by, allowed=allowed, unit="%",
         head=f"The {name} breathes: it is longest at {grown + 1} and shortest at {shrunk + 1}.",
+        called=f"The {name} breathes.",
         amount=f"{m.length[grown, k]:.1f} mm at {grown + 1} and {m.length[shrunk, k]:.1f} mm at {shrunk + 1}, and {model:.1f} mm "
                "on the model sheet.",
         then=f"Lay {grown + 1} over {shrunk + 1}.", cells=((WHOLE, k),),

@@ -68,7 +68,11 @@ def broken(m, brief):
     middle = to - looked_for / 2.0
     inner = INNER * (high - low)
     low, high, shy = low + inner, high - inner, high - low < SHY
-    between = ((to > low) & (to < high) | (middle > low) & (middle < high)) & ~shy
+    between = (to > low) & (to < high) | (middle > low) & (middle < high)
+    # Nor is it at its extreme where the step before leads there and the next one on, by more than was looked for here.
+    on = [drawn[..., beside, :] * np.sign(looked_for) for beside in (m.stack.before, m.stack.after)]
+    between |= (drawn * np.sign(looked_for) > -STILL) & (on[0] > STILL) & (on[1] > size)
+    between &= ~shy
     if m.one_sided:
         between[..., [1, -2, -1], :] = False    # it may begin from rest and come to rest
     stands = between & short & _is_outlier(m, out, missing)
@@ -178,17 +182,19 @@ def _finding(limb, m, brief, drawn, looked_for, d, k, early):
         head = f"{capital(the(joint))} {verb(joint, f'{other}s', other)} at {d + 1} in the middle of {does}."
     else:
         head = f"{capital(the(joint))} {verb(joint, 'locks', 'lock')} at {d + 1}."
+    called = f"{capital(the(joint))} {verb(joint, f'{other}s', other)} at {d + 1}." if back else ""
     if early:
+        called = ""
         numbers = moves = (int(before),)
         head = f"{capital(the(joint))} {verb(joint, f'{way}s', way)} too far at {before}."
         text = f"So {d + 1} {'comes back' if back else 'waits'}: there {it} {shows} where about {abs(looked_for):.0f}° are looked for."
     elif back:
-        text = f"{amount(-onward, 1)}° back, where about {abs(looked_for):.0f}° on are looked for."
+        text = f"{it.capitalize()} {shows}, where {it} should {way} by about {abs(looked_for):.0f}°."
     else:
-        text = f"{it.capitalize()} should {way} about {abs(looked_for):.0f}° on from {before} and {shows}."
+        text = f"{it.capitalize()} should {way} by about {abs(looked_for):.0f}° from {before} and {shows}."
     return Finding(
         rule=NAME, limb=limb.name, joint=joint, drawings=numbers,
-        measured=float(onward), allowed=float(least), unit="deg", head=head, amount=text,
+        measured=float(onward), allowed=float(least), unit="deg", head=head, called=called, amount=text,
         cells=((d, k),), moves=moves,
         shows=shows, looked_for=f"{abs(looked_for):.1f}°, at least {most}°",
         short=f"{joint} {shows}; about {abs(looked_for):.0f}° looked for",

@@ -110,7 +110,7 @@ def findings(limbs, measures, brief):
             head = f"{capital(names[1])} is not opposite to {names[0]}."
         found.append(Finding(
             rule=NAME, limb=names[1], joint=limbs[other].joints[-1], drawings=(),
-            measured=0.5 - off, allowed=allowed, unit="turns", head=head,
+            measured=0.5 - off, allowed=allowed, unit="turns", head=head, called="The arms are not opposed." if off >= 0.15 else "They swing together.",
             amount=f"They are {shown} of a turn apart, and opposition wants {wanted}.", cells=((WHOLE, 0),),
             shows=f"{shown} of a turn apart", looked_for=f"{wanted.replace('half', 'half a turn')}",
             short=f"{names[0]} and {names[1]} {shown} of a turn apart",

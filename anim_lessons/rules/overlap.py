@@ -2,8 +2,10 @@
 
 The measure is the lag of the first harmonic of each segment's angle on the
 paper behind its parent's, in drawings of a 24-drawing loop.
-Source: common practice, no source. A convention for loose, driven action and
-not a law of bodies: recorded arms do not all keep it. Tolerance chosen by trial.
+Source: common practice, no source. A convention of loose, driven action, as when
+a body swings an arm, and not a law of bodies: in a recorded walk the shank comes
+after the thigh, but a hand that is led by what it holds comes first, and a chain
+that is swung slowly hangs in one line. Tolerance chosen by trial.
 """
 
 import numpy as np
@@ -45,6 +47,8 @@ def lag(m):
 def broken_whole(m, brief):
     """True where a part turns with its parent or before it, (..., segments - 1)."""
     flags = swings(m) & (lag(m) < brief.tolerance(NAME))
+    if not m.by_hand:
+        return flags
     return flags & (lag(m) + UNSURE * unsteady(m) < brief.tolerance(NAME)) if flags.any() else flags
 
 
@@ -68,17 +72,19 @@ def _finding(limb, brief, late, k):
     shown, least = told_apart(late, allowed, 1)
     if late > -0.05:
         head = f"{capital(parent)} and {child} turn together."
+        called = f"The {child} turns too soon."
         text = f"The {child} is {shown} drawings of 24 behind; {least} are looked for."
         then = f"Hold the {child} back until the {parent} has turned."
         shows, of = f"{shown} drawings behind", ""
     else:
         head = f"The {child} turns before the {parent}."
+        called = f"The {child} turns too soon."
         shows, of = f"{amount(-late, 1)} drawings ahead", " of"
         text = f"It is {amount(-late, 1)} drawings of 24 ahead, where {least} behind are looked for."
-        then = f"From the root outward: the {parent} first, then the {child}."
+        then = f"Draw the {parent} first, then the {child}."
     return Finding(
         rule=NAME, limb=limb.name, joint=limb.joints[k + 1], drawings=(),
-        measured=late, allowed=allowed, unit="drawings", head=head, amount=text, then=then,
+        measured=late, allowed=allowed, unit="drawings", head=head, called=called, amount=text, then=then,
         cells=((WHOLE, k - 1),),
         shows=shows, looked_for=f"{least} drawings behind or more",
         short=f"{child} {shows}{of} the {parent}",

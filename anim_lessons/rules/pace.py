@@ -102,6 +102,7 @@ def lingering(limb, m, brief, name, turns):
         rule=name, limb=limb.name, joint=joint, drawings=(), measured=share, allowed=limit, unit="%",
         head=f"{capital(what)} {verb('' if m.segments else joint, 'lingers', 'linger')} in mid-swing and "
              f"{verb('' if m.segments else joint, 'hurries', 'hurry')} round the turns.",
+        called=f"{capital(what)} {verb('' if m.segments else joint, 'lingers', 'linger')}.",
         amount=f"{they} {drawn} % of the time in the inner half of {its} swing; {most} % is the most, and what swings by "
                "itself spends 33 %.",
         then=f"Close the drawings up {turns}, and open them between.", cells=((WHOLE, 1),),
@@ -158,7 +159,7 @@ def _held(limb, m, brief, name, d):
         rule=name, limb=limb.name, joint=limb.joints[-1], drawings=(d + 1,),
         measured=float(frames[d]), allowed=float(allowed), unit="frames",
         head=f"{d + 1} stands still in full swing.",
-        amount=f"It is held for {_frames(frames[d])}, most drawings for {usual}.",
+        called=f"{d + 1} stands still.", amount=f"It is held for {_frames(frames[d])}, most drawings for {usual}.",
         begin=f"Expose {d + 1} for {_frames(asked)}, {as_what}.", of_exposure=True, cells=((WHOLE, 2),),
         shows=f"held for {_frames(frames[d])}", looked_for=f"at most {allowed:g}",
         short=f"held for {_frames(frames[d])} in full swing",
@@ -215,7 +216,7 @@ def _stalling(limb, m, name, group):
 
 def strobes(limb, m, brief, at_fault=()):
     """Advice where the widest gap of the end joint is so wide that the eye does not join it."""
-    if not m.segments:
+    if not m.segments or m.stack is None:
         return []
     distance, whole = m.distance[:, -1], sum(m.lengths.tolist())
     most = brief.tolerance(STROBING.name) * whole

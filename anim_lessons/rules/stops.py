@@ -1,7 +1,8 @@
 """Stops: no joint is broken past its stops, but where its parent turns a loose one may be.
 
-An arm that is loose breaks past straight for a drawing where the joint that
-carries it reverses; a natural one does not. The brief says which is asked.
+An arm that is loose breaks past straight for a drawing or two where the joint that
+carries it reverses; a natural one does not. That is a convention of drawing, which real
+elbows do not keep. The brief says which is asked; all other rules ask the same of both.
 Source: common practice, no source. Tolerance chosen by trial. The stops are
 those of a drawn model sheet; real joints differ from person to person, and
 nobody should force one: ask a health professional about real joints.
@@ -12,7 +13,7 @@ import numpy as np
 from ..geometry.angles import wrapped
 from ..model.words import amount, capital, part, run, runs, the, told_apart, verb
 from .finding import Finding
-from .rule import Rule, Tolerance
+from .rule import SEEN, Rule, Tolerance
 
 NAME = "stops"
 
@@ -42,9 +43,9 @@ def may_break(m):
 def broken(m, brief):
     """True where a bend is past a stop where it may not be, (..., drawings, segments)."""
     over = past(m)
-    flags = over > brief.tolerance(NAME)
+    flags = over > brief.tolerance(NAME) + SEEN
     if m.stack and flags.any():
-        flags &= over > 5.0 * m.unsteady_bend
+        flags &= over > 5.0 * m.unsteady_bend + SEEN
     return flags & ~may_break(m) if brief.may_break and flags.any() else flags
 
 
@@ -72,10 +73,12 @@ def _finding(limb, m, brief, over, k, group):
     bend = wrapped(m.bend[worst, k], (low + high) / 2.0)
     stop = low if bend < low else high
     past_it, most = told_apart(over[worst, k], allowed, 0)
+    called = f"{capital(the(joint))} {verb(joint, 'folds', 'fold')} at {where}."
     its, up_to, then = verb(joint, "its", "their"), "up to " if len(group) > 1 else "", ""
     # The stop nearer to straight is the one past which a joint is broken backwards.
     if k and abs(stop) == min(abs(low), abs(high)) and abs(stop) < 30:
         head = f"{capital(the(joint))} {verb(joint, 'is', 'are')} broken backwards at {where}."
+        called = f"{capital(the(joint))} {verb(joint, 'breaks', 'break')} at {where}."
         turn = np.flatnonzero(m.reverses[:, k]) if brief.may_break and m.stack is not None else []
         at = turn[np.argmin(np.abs(m.bend[turn, k] - stop))] + 1 if len(turn) else 0    # where it is open, not where it is bent
         text = f"{capital(up_to)}{past_it}° past {its} stop{', in full swing' if at else ''}."
@@ -85,10 +88,11 @@ def _finding(limb, m, brief, over, k, group):
         text = f"{verb(joint, 'It is', 'They are')} at {amount(bend)}°, and {its} stop at {amount(stop)}°."
     else:
         head = f"The {part(limb, 0)} swings past its stop at {where}."
+        called = f"Past its stop at {where}."
         text = f"It is at {amount(bend)}°, and its stop at {amount(stop)}°."
     return Finding(
         rule=NAME, limb=limb.name, joint=joint, drawings=numbers,
-        measured=float(over[worst, k]), allowed=float(allowed), unit="deg", head=head, amount=text, then=then,
+        measured=float(over[worst, k]), allowed=float(allowed), unit="deg", head=head, called=called, amount=text, then=then,
         cells=tuple((d, k) for d in group), moves=tuple(d + 1 for d in group),
         shows=f"{past_it}° past {its} stop", looked_for=f"{amount(low)}° to {amount(high)}°, {most}° over at most",
         short=f"{joint} {past_it}° past {its} stop",

@@ -276,7 +276,29 @@ class Desk:
             mouse.up()
 
     def press(self, words):
-        self.table.get_by_role("button", name=words, exact=True).click()
+        """Press a button, be it behind "more"."""
+        button = self.table.get_by_role("button", name=words, exact=True)
+        behind = not button.count()
+        if behind:
+            self.more()
+        button.click()
+        if behind:
+            self.more(False)
+
+    def more(self, is_open=True):
+        """Lay what is on demand over the margin, or put it away."""
+        if self.table.locator(".more").is_visible() != is_open:
+            self.table.locator(".more-b").click()
+        return self
+
+    def voice(self):
+        """What is said, in one line."""
+        return " ".join(self.table.locator(".voice").inner_text().split())
+
+    def says(self, words):
+        """Wait until the voice says this."""
+        self.table.locator(".voice").get_by_text(words).first.wait_for()
+        return self
 
     def go(self, number):
         """Bring a drawing on the table."""
@@ -426,6 +448,8 @@ def desk(shared_desk):
     desk = shared_desk
     desk.errors.clear()
     desk.page.set_viewport_size(LAPTOP)
+    if desk.attribute("done"):
+        desk.press("back to the drawings")
     desk.lay("wave")
     desk.go(1)
     desk.table.scroll_into_view_if_needed()
@@ -474,7 +498,7 @@ class Harness(Desk):
         return [tuple(map(float, arc.get_attribute("data-allowed").split())) for arc in self.table.locator("[data-allowed]").all()]
 
     def stands(self):
-        return self.table.locator(".stands").inner_text()
+        return self.table.locator(".voice .says").first.inner_text()
 
 
 @pytest.fixture

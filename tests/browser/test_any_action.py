@@ -44,7 +44,10 @@ USE = """() => {
         node.dispatchEvent(new KeyboardEvent('keydown', { key, bubbles: true }));
     const handles = [...table.querySelectorAll('.handle')];
     for (const handle of [handles[0], handles.at(-1)]) { handle.dispatchEvent(new FocusEvent('focus')); press(handle, 'ArrowUp'); }
-    for (const key of 'sotauwj') press(table, key);
+    for (const key of ['w', '?', '?', 'ArrowRight', 'ArrowLeft']) press(table, key);
+    table.querySelector('.more-b').click();
+    for (const button of [...table.querySelectorAll('.more-panel button, .choices button')].slice(0, 14)) button.click();
+    table.querySelector('.more-b').click();
     [...table.querySelectorAll('.notehead')].slice(0, 3).forEach(head => head.click());
 }"""
 
@@ -111,12 +114,15 @@ def long_named():
 def test_a_sheet_with_long_names_is_painted_whole(blank):
     blank.put("light_table", table(long_named(), 6))
     blank.locator(".handle").nth(2).focus()
-    blank.locator(".notehead:visible").first.click()
+    blank.keyboard.press("w")   # the circle away, which would be seen in place of a ghost
+    blank.locator("[data-row='6']").click()
     assert blank.locator(".ghosts .ghost").get_attribute("d")
-    assert blank.locator(".tab:visible").count() > 1     # what is painted after the ghost
+    assert blank.locator(".num:visible").count() > 1     # what is painted after the ghost
     assert "6" == blank.locator(".sheetno").text_content()
-    nudge, sheet = blank.locator(".nudge").bounding_box(), blank.locator(".sheet").bounding_box()
-    assert sheet["x"] <= nudge["x"] and nudge["width"] < 0.75 * sheet["width"]
+    blank.locator(".more-b").click()
+    nudge, panel = blank.locator(".nudge").bounding_box(), blank.locator(".more").bounding_box()
+    assert panel["x"] <= nudge["x"] and nudge["width"] <= panel["width"]
+    blank.locator(".more-b").click()
     outside = blank.evaluate("""() => { const sheet = document.querySelector('.paper').getBoundingClientRect();
         return [...document.querySelectorAll('.drawing text')].filter(text => text.checkVisibility({ visibilityProperty: true }))
             .filter(text => { const box = text.getBoundingClientRect(); return box.left < sheet.left - 1 || box.right > sheet.right + 1; })
@@ -129,15 +135,16 @@ def test_names_are_cut_and_the_whole_is_told_on_asking(blank):
     made = long_named()
     blank.put("light_table", table(made, 6))
     blank.locator(".handle").nth(2).focus()
-    blank.locator(".notehead:visible").first.click()
+    blank.locator("[data-row='6']").click()
     blank.locator(".handle").nth(3).focus()
+    blank.locator(".more-b").click()
     nudge = blank.locator(".nudge span")
     assert len(nudge.inner_text()) < 40 and "…" in nudge.inner_text()
     assert "W" * 300 in nudge.get_attribute("title")
     assert "T" * 300 in blank.locator(".corner title").text_content()
     assert max(map(len, blank.locator(".choice option").all_inner_texts())) < 40
-    assert len(blank.locator(".next").inner_text()) < 200
-    assert blank.locator(".next").inner_text().endswith("closing.")  # how the sentence ends is left in it
+    head = blank.locator(".next")
+    assert head.evaluate("head => head.getClientRects().length === 1 && head.offsetHeight < 30")  # one line
 
 
 def test_no_character_of_a_file_turns_the_page_round_or_is_hidden(blank):
@@ -220,27 +227,26 @@ def test_a_part_that_cannot_be_painted_does_not_stop_the_rest(blank):
 
 
 @pytest.mark.parametrize("width, height", [(320, 720), (320, 180)])
-def test_at_320_px_the_buttons_that_move_a_joint_are_in_sight(blank, width, height):
+def test_at_320_px_the_buttons_that_move_a_joint_can_be_had(blank, width, height):
     """320 px is 1280 px at 400 %; the second as high as 720 px are then."""
     blank.set_viewport_size({"width": width, "height": height})
     blank.put("light_table", table(DEMOS["elbow-locks"](), 13))
-    sheet = ".drawing"
+    blank.locator(".more-b").click()
     for joint, ways in (("shoulder", ["left", "down", "up", "right"]), ("fingertips", ["swing back", "swing on"])):
         blank.locator(f"[data-joint='{joint}']").focus()
         blank.evaluate(PAINTED)
         buttons = blank.locator(".nudge button:visible").all()
         assert ways == [button.inner_text().rstrip("↺↻ ") for button in buttons]
-        paper, boxes = blank.locator(sheet).bounding_box(), [button.bounding_box() for button in buttons]
+        boxes = [button.bounding_box() for button in buttons]
         for box in boxes:
             assert min(box["width"], box["height"]) >= 24
             assert 0 <= box["x"] and box["x"] + box["width"] <= width
-            assert box["y"] >= paper["y"] + paper["height"]   # under the paper, not on the drawing
         for i, one in enumerate(boxes):
             for other in boxes[i + 1:]:
                 assert (one["x"] + one["width"] <= other["x"] + 0.5 or other["x"] + other["width"] <= one["x"] + 0.5
                         or one["y"] + one["height"] <= other["y"] + 0.5 or other["y"] + other["height"] <= one["y"] + 0.5)
         assert sideways(blank) <= 0
-    under = blank.locator(".foot").bounding_box()["y"]
+    under = blank.locator(".bar").bounding_box()["y"]
     blank.keyboard.press("Escape")
     blank.evaluate(PAINTED)
-    assert under == pytest.approx(blank.locator(".foot").bounding_box()["y"], abs=1)  # nothing hops when a joint is let go
+    assert under == pytest.approx(blank.locator(".bar").bounding_box()["y"], abs=1)  # nothing hops when a joint is let go

@@ -41,13 +41,31 @@ def test_the_pennant_follows_its_sliders_by_key_and_by_mouse(new_desk):
     desk.page.keyboard.press("ArrowLeft")
     assert abs(before - 0.1 - heard(desk)["settles"]) < 1e-9
     by_key = follows(desk, at_first, "tip")
-    slider = desk.page.get_by_role("slider", name="weight and springs")
+    desk.page.locator(".anim-sliders summary").click()
+    slider = desk.page.get_by_role("slider", name="or by weight")
     x, y = desk.centre(slider)
     desk.page.mouse.click(x, y)  # half way on the dial
     assert 0.5 == heard(desk)["dial"]
     follows(desk, by_key, "tip")
     assert 1 == len(set(desk.revisions()))
     desk.page.get_by_text("It links up").first.wait_for()
+
+
+def test_what_moves_is_seen_while_a_slider_moves_and_play_goes_on(new_desk):
+    desk = new_desk(cells=PENNANT)
+    desk.table.evaluate("table => table.scrollIntoView({ block: 'end' })")
+    seen = desk.page.viewport_size
+    for part in (".drawing", ".bar", ".anim-sliders [data-slider='parts']", ".anim-sliders summary"):
+        box = desk.table.locator(part).bounding_box()
+        assert 0 <= box["y"] and box["y"] + box["height"] <= seen["height"] and box["x"] + box["width"] <= seen["width"], part
+    desk.press("play")
+    desk.table.locator("xpath=self::*[@data-showing]").wait_for()
+    slider = desk.page.get_by_role("slider", name="how soon it settles")
+    before = desk.handle("tip").get_attribute("transform")
+    slider.focus()
+    desk.page.keyboard.press("Home")
+    follows(desk, before, "tip")
+    assert desk.attribute("showing") is not None and desk.table.get_by_role("button", name="stop", exact=True).is_visible()
 
 
 def test_the_hand_follows_its_sliders_and_nothing_there_is_hidden_from_readers(new_desk):
@@ -60,19 +78,19 @@ def test_the_hand_follows_its_sliders_and_nothing_there_is_hidden_from_readers(n
     assert found["passes"] and [] == found["violations"]
 
 
-def test_a_loop_lies_under_the_drawings_and_is_put_away_by_key_and_by_button(new_desk):
+def test_a_loop_lies_under_the_drawings_and_is_put_away_by_a_button(new_desk):
     desk = new_desk(cells=TRACED)
     desk.go(13)  # the drawing at which the elbow locks lies beside the model's
     line = desk.table.locator(".unders path[d]")
     assert 1 == line.count()
     assert "under-drawing at x" in desk.handle("wrist").get_attribute("aria-valuetext")
+    desk.more()
     button = desk.table.get_by_role("button", name="under-drawing")
     button.click()
     line.wait_for(state="detached")
     assert "false" == button.get_attribute("aria-pressed")
     assert "under-drawing" not in desk.handle("wrist").get_attribute("aria-valuetext")
-    desk.handle("wrist").focus()
-    desk.page.keyboard.press("u")
+    button.click()
     line.wait_for(state="attached")
     desk.run("table.lay_under(None)")
     line.wait_for(state="detached")
@@ -98,7 +116,8 @@ def test_map_sliders_and_drawings_go_together(new_desk):
     page.keyboard.press("ArrowDown")
     page.wait_for_function("slider => Number(slider.value) < 4", arg=slider.element_handle())
     cells = chart.evaluate("map => [...map.querySelectorAll('rect[data-row]')].map(cell => cell.className.baseVal).join()")
-    page.get_by_role("slider", name="from pulled along").fill("0")      # another slider makes another map
+    page.locator(".anim-sliders summary").click()
+    page.get_by_role("slider", name="pulled along (0)").fill("0")      # another slider makes another map
     page.wait_for_function("""before => [...document.querySelectorAll('.anim-lag-map rect[data-row]')]
         .map(cell => cell.className.baseVal).join() !== before""", arg=cells)
     chart.locator("xpath=self::*[not(contains(@class, 'old'))]").wait_for()

@@ -93,6 +93,7 @@ def test_a_folder_that_goes_away_is_said_and_saved_to_once_it_is_back(new_desk):
     desk.drag("wrist", 40, 10)
     desk.state("not-saved")
     assert "not saved: there is no such folder" in desk.table.inner_text()
+    assert desk.voice().startswith("Not saved.")
     drawn = on_screen(desk)
     assert same(drawn, desk.action())
     with desk.page.expect_download() as download:
@@ -143,7 +144,7 @@ def hangs(data):
 table.store.save, saving.LONG = hangs, 0.2""")
     try:
         desk.drag("wrist", 40, 10)
-        desk.table.get_by_text("is still being saved, for").wait_for()
+        desk.table.locator(".told").get_by_text("is still being saved, for").wait_for()
         assert re.fullmatch(r"not saved yet: still being saved, for \d+ s", words(desk)[0])
         assert words(desk)[1].endswith("You can go on drawing. " + KEPT)
         desk.ready()  # the rules go on looking

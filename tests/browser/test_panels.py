@@ -25,7 +25,7 @@ def test_the_model_follows_its_sliders_by_mouse_and_by_key(new_desk):
     desk.table.locator("xpath=self::*[@data-drawings='18']").wait_for()
     desk.ready()
     desk.page.get_by_role("slider", name="elbow lags by").fill("0")
-    desk.table.locator("[data-rule='overlap']").first.wait_for()
+    desk.table.locator("[data-rule='overlap']").first.wait_for(state="attached")
     desk.ready()
     assert [] == violations(desk.page, ".anim-sliders")
     assert [] == list(desk.folder.glob("*.json"))  # a model saves nothing
@@ -37,11 +37,11 @@ def test_the_gallery_shows_the_finding_once_it_is_asked_for(new_desk):
     assert "Which drawing is wrong" in desk.table.inner_text()
     assert "nothing to mend" not in desk.table.inner_text()
     desk.page.get_by_role("button", name="show what is wrong").click()
-    desk.table.locator("[data-rule='drag']").first.wait_for()
+    desk.table.locator("[data-rule='drag']").first.wait_for(state="attached")
     desk.page.get_by_role("button", name="next loop").click()
     desk.table.locator("[data-rule]").first.wait_for(state="detached")
     desk.page.get_by_role("button", name="show what is wrong").click()
-    desk.table.locator("[data-rule='opening']").first.wait_for()
+    desk.table.locator("[data-rule='opening']").first.wait_for(state="attached")
     assert [] == violations(desk.page, ".anim-light-table")
 
 
@@ -53,8 +53,8 @@ def test_a_check_cell_fails_in_one_line_and_passes_once_the_drawing_is_mended(ne
     assert "Traceback" not in output.inner_text()
     desk.drag("wrist", 1, 4)  # it is touched, so the note comes with its ghost
     desk.ready()
-    while desk.table.get_by_role("button", name="lay it on the ghost").count():
-        desk.table.get_by_role("button", name="lay it on the ghost").first.click()
+    while desk.findings():
+        desk.table.press("Enter")   # to the drawing, or the ghost laid on
         desk.ready()
     desk.command("notebook:run-all-cells")
     desk.idle()
@@ -83,42 +83,41 @@ GIVEN = ("from anim_lessons import lessons", "table = lessons.light_table('mine.
 
 def test_drawings_given_with_a_fault_are_looked_at_before_anything_is_said(new_desk):
     desk = new_desk(cells=GIVEN)
-    notes = desk.table.locator(".note")
-    desk.table.get_by_text("Look first.").wait_for()
-    assert 0 == sum(note.is_visible() for note in notes.all()) and "untouched" == desk.attribute("state")
+    desk.says("Look first.")
+    assert "untouched" == desk.attribute("state") and "elbow locks" not in desk.voice()
     assert 0 == desk.table.locator(".rows .mark.cause:visible").count()
-    desk.table.get_by_role("button", name="show what is wrong").click()
+    desk.press("show what is wrong")
     desk.state("findings")
-    assert "The elbow locks at 13." in notes.first.inner_text() and not desk.table.get_by_text("Look first.").is_visible()
+    assert desk.voice().startswith("The elbow locks at 13.")
 
 
 def test_who_begins_to_draw_is_told_at_once(new_desk):
     desk = new_desk(cells=GIVEN)
-    desk.table.get_by_text("Look first.").wait_for()
+    desk.says("Look first.")
     desk.handle("wrist").focus()
     desk.page.keyboard.press("ArrowUp")
     desk.ready()
-    assert desk.table.locator(".note").first.is_visible() and not desk.table.get_by_text("Look first.").is_visible()
+    assert "Look first." not in desk.voice() and desk.table.locator(".rows .mark.cause:visible").count()
 
 
 HALF = ("from anim_lessons import lessons; from anim_lessons.ferry import starts",
         "table = lessons.light_table('mine.json', start=starts.STARTS['09_two_arms']())", "table")
 
 
-def test_j_goes_to_the_arm_that_is_not_drawn_and_e_brings_the_guide_first(new_desk):
-    """The near arm is good and stays. E asked of a guide that is off used to do nothing, without a word."""
+def test_the_goal_is_the_arm_that_is_not_drawn(new_desk):
+    """The near arm is good and stays: the first step of the goal line is the far arm's elbow."""
     desk = new_desk(cells=HALF)
-    desk.handle("shoulder", "near arm").focus()
-    desk.page.keyboard.press("j")
+    steps = desk.table.locator(".goal .step")
+    assert 3 == steps.count() and "Elbows" in steps.first.inner_text()
+    steps.first.click()
     desk.table.locator("xpath=self::*[@data-layer='elbow']").wait_for()
-    desk.page.wait_for_function("document.activeElement.dataset.limb === 'far arm'")
-    assert "elbow of 1, far arm" in desk.table.locator(".nudge").inner_text()
+    assert "far arm" == desk.table.locator(".handle.chosen").get_attribute("data-limb")
     before = desk.action()
-    desk.page.keyboard.press("e")
+    desk.page.keyboard.press("w")
     desk.table.locator("xpath=self::*[@data-guide='fresh' and @data-guide-joint='elbow']").wait_for()
     assert desk.action().drawn_as(before)
-    for joint in ("wrist", "fingertips"):
-        desk.page.keyboard.press("j")
+    for i, joint in ((1, "wrist"), (2, "fingertips")):
+        steps.nth(i).click()
         desk.table.locator(f"xpath=self::*[@data-layer='{joint}']").wait_for()
 
 
@@ -126,7 +125,7 @@ def test_a_move_too_short_to_count_is_said_where_something_is_to_be_drawn(new_de
     """Two pixels are a press that trembled. Who meant them as a drawing would wait for it in vain."""
     desk = new_desk(cells=("from anim_lessons import lessons; from anim_lessons.ferry import starts",
                            "table = lessons.light_table('mine.json', start=starts.STARTS['05_elbow']())", "table"))
-    said = desk.table.locator(".next")
+    said = desk.table.locator(".voice")
     for joint, by, told in (("elbow", 2, False), ("wrist", 0, False), ("wrist", 2, True)):
         desk.drag(joint, 0, by)
         assert told == ("too short to count: carry the wrist farther" in said.inner_text()), (joint, by)
@@ -137,11 +136,12 @@ def test_a_move_too_short_to_count_is_said_where_something_is_to_be_drawn(new_de
 
 
 def test_between_two_shoulders_lies_the_body(new_desk):
-    """It reaches from the near arm's shoulder towards the far one's, whichever way the arms point."""
+    """Its neck stands between the two, whichever way the arms point."""
     desk = new_desk("two-arms")
     near, far = (desk.centre(desk.handle("shoulder", limb).locator(".knob"))[0] for limb in ("near arm", "far arm"))
-    head = desk.table.locator(".body path").nth(1).bounding_box()
-    assert near < far and near < head["x"] + head["width"] / 2 < far
+    neck = desk.table.locator(".body path").nth(2).bounding_box()
+    assert far < neck["x"] + neck["width"] / 2 < near
+    assert neck["width"] < 0.5 * (near - far)
 
 
 def test_what_a_cell_puts_out_opens_below_it_and_is_seen(new_desk):

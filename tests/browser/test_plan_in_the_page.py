@@ -61,6 +61,18 @@ def test_a_path_drawn_with_the_mouse_is_smoothed_shown_and_saved(planner):
     assert ["wrist"] == [one.joint for one in action_file.read(desk.folder / "wave.json").limbs[0].plans]
 
 
+def test_plan_and_drawings_are_layers_of_one_sheet(planner):
+    """A tab changes what is seen on it, and neither its place nor its size."""
+    desk = planner
+    seen = []
+    for tab, sheet, other in (("plan", ".anim-plan svg.sheet", ".drawing"), ("drawings", ".drawing", ".anim-plan svg.sheet")):
+        desk.press(tab)
+        assert not desk.page.locator(other).is_visible()
+        seen.append(desk.page.locator(sheet).bounding_box())
+    for side in ("x", "y", "width", "height"):
+        assert seen[0][side] == pytest.approx(seen[1][side], abs=1)
+
+
 def test_drawings_that_left_the_plan_are_told_and_led_to(planner):
     desk = planner
     draw(desk)
@@ -81,10 +93,14 @@ path = plan.path_of_action(wrist)
 table.action = plan.planned(table.action, "arm", Plan("wrist", wrist, path.places / path.length))
 """)
     desk.page.get_by_text("The wrist keeps to its plan in every drawing.").wait_for()
+    desk.press("drawings")
     desk.go(4)
     desk.handle("wrist").focus()
-    for _ in range(4):
-        desk.page.keyboard.press("Alt+ArrowUp")  # 20 degrees
+    for _ in range(20):
+        desk.page.keyboard.press("ArrowUp")  # 20 degrees
+    desk.ready()
+    assert desk.table.locator("circle.planned").count()  # the plan lies under the drawings
+    desk.press("plan")
     desk.page.locator("[data-off='4']").wait_for()
     assert ["4"] == [row.get_attribute("data-off") for row in desk.page.locator("[data-off]").all()]
 

@@ -34,7 +34,7 @@ def test_the_same_angle_traced_twice_locks():
 
     assert ("elbow", (6,), "deg") == (finding.joint, finding.drawings, finding.unit)
     assert (0.0, 2.5) == pytest.approx((finding.measured, finding.allowed), abs=1e-9)   # a quarter of 10
-    assert ("The elbow locks at 6. It should open about 10° on from 5 and opens 0.0°. "
+    assert ("The elbow locks at 6. It should open by about 10° from 5 and opens 0.0°. "
             "Swing the forearm with the hand 10° on, then flip 5, 6, 7.") == finding.says
     assert ("opens 0.0°", "10.0°, at least 2.5°") == (finding.shows, finding.looked_for)
     assert "elbow opens 0.0°; about 10° looked for" == finding.short
@@ -43,7 +43,7 @@ def test_the_same_angle_traced_twice_locks():
 def test_on_the_way_back_it_closes():
     # Drawings 13 to 24 close: 18 is at 60 degrees, 19 at 70.
     (finding,) = found(elbow((19, 60.0)), "opening")
-    assert "It should close about 10° on from 18 and closes 0.0°." in finding.text
+    assert "It should close by about 10° from 18 and closes 0.0°." in finding.text
 
 
 @pytest.mark.parametrize("step, kept", [(2.51, True), (2.49, False)])
@@ -64,7 +64,7 @@ def test_just_under_the_limit_the_sentence_still_shows_which_is_less():
 def test_an_elbow_that_goes_back_closes_in_the_middle_of_opening():
     (finding,) = found(elbow((6, 95.0)), "opening")
 
-    assert ("The elbow closes at 6 in the middle of opening. 5.0° back, where about 10° on are looked for. "
+    assert ("The elbow closes at 6 in the middle of opening. It closes 5.0°, where it should open by about 10°. "
             "Swing the forearm with the hand 15° on, then flip 5, 6, 7.") == finding.says
     assert -5.0 == pytest.approx(finding.measured)
 
@@ -148,7 +148,7 @@ def test_on_mixed_exposures_a_drawing_held_twice_as_long_takes_twice_the_step():
     assert () == found(arm(directions, loop=False, exposure=tuple(frames)), "opening")
     directions[4, 1] = directions[3, 1] - 4.0
     (finding,) = found(arm(directions, loop=False, exposure=tuple(frames)), "opening")
-    assert "It should open about 20° on from 4 and opens 4.0°." in finding.text
+    assert "It should open by about 20° from 4 and opens 4.0°." in finding.text
 
 
 @pytest.mark.parametrize("count, parts, why", [

@@ -38,7 +38,7 @@ def test_a_part_that_turns_first():
     (finding,) = found(arm(turned((30, 0), (40, -1.5), (25, 2))), "overlap")
 
     assert ("The forearm turns before the upper arm. It is 1.5 drawings of 24 ahead, where 0.4 behind are looked "
-            "for. From the root outward: the upper arm first, then the forearm. Let the forearm turn 1.9 drawings later.") == finding.says
+            "for. Draw the upper arm first, then the forearm. Let the forearm turn 1.9 drawings later.") == finding.says
     assert "forearm 1.5 drawings ahead of the upper arm" == finding.short
 
 

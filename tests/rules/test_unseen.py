@@ -7,6 +7,8 @@ Source of the rules: common practice, no source; their tolerances were chosen by
 import loops
 import numpy as np
 import pytest
+import right_loops
+import seen_faults
 import unseen
 from specimens import arm, dot, found, mirrored, only, turned
 
@@ -14,7 +16,7 @@ from anim_lessons import Action, Brief, Limb, check
 from anim_lessons.ferry import actions
 from anim_lessons.ferry.demos import DEMOS
 from anim_lessons.judging.flags import flagged, measure
-from anim_lessons.measures.loops import Measures
+from anim_lessons.measures.loops import FEWEST, Measures
 from anim_lessons.rules import pace
 
 SEED = 20_261_130
@@ -325,5 +327,35 @@ def test_off_the_sheet_is_told_from_2_mm(up, told):
 
 def test_of_several_limbs_the_one_that_leaves_the_sheet_is_named():
     near, far = actions.two_arms().limbs
-    action = actions.two_arms().redrawn(near.drawings, far.drawings + [90.0, 0.0])
+    action = actions.two_arms().redrawn(near.drawings, far.drawings - [90.0, 0.0])
     assert any(text.startswith("Far arm, at ") and "leave the sheet" in text for text in check(action).advice)
+
+
+# ---- strobing in few drawings -----------------------------------------------------------
+
+
+def strobes(verdict):
+    return any("the eye sees two drawings" in text for text in verdict.advice)
+
+
+def test_a_swing_of_six_to_nine_drawings_is_advised_to_have_more():
+    """Of fresh loops of tests/seen_faults.py, in some of which there are too few drawings to judge the spacing; in the others a
+    drawing at fault is told first."""
+    rng = np.random.default_rng(SEED)
+    few = [seen_faults.strobing(rng) for _ in range(40)]
+    verdicts = [check(action) for action in few]
+    assert all(strobes(verdict) for action, verdict in zip(few, verdicts) if action.count < FEWEST)
+    assert sum(map(strobes, verdicts)) >= 0.85 * len(few)
+    assert all(strobes(verdict) or verdict.findings for verdict in verdicts)
+    assert any(action.count < FEWEST for action in few)
+
+
+def test_hardly_any_right_movement_strobes():
+    """Those that do are lanterns and arms of two parts that swing by more than 40 degrees from drawing to drawing."""
+    seen, strobing = 0, 0
+    for kind in right_loops.KINDS:
+        if not kind.startswith("mechanics"):
+            rng = np.random.default_rng([SEED, *kind.encode()])
+            for _ in range(6):
+                seen, strobing = seen + 1, strobing + strobes(check(right_loops.KINDS[kind](rng)))
+    assert strobing <= 0.015 * seen

@@ -45,7 +45,7 @@ function faulty(drawings) {
 }
 
 const NOTES = [
-  { rule: "opening", joint: "elbow", drawings: [3], head: "The elbow locks at 3.", text: "It should open about 12° on from 2 and does not open at all: the forearm is 2’s, shifted and traced. Swing it 9° on, away from the head, then flip 2, 3, 4.", shows: "opens 0.0°", looked_for: "11.6°, at least 2.9°", follows: null },
+  { rule: "opening", joint: "elbow", drawings: [3], head: "The elbow locks at 3.", text: "It should open by about 12° from 2 and does not open at all: the forearm is 2’s, shifted and traced. Swing it 9° on, away from the head, then flip 2, 3, 4.", shows: "opens 0.0°", looked_for: "11.6°, at least 2.9°", follows: null },
   { rule: "spacing", joint: "fingertips", drawings: [3], short: "fingertips 17.3 mm past their place", follows: 0 },
   { rule: "spacing", joint: "wrist", drawings: [2], short: "wrist 7.8 mm short of its place", follows: 0 },
   { rule: "drag", joint: "wrist", drawings: [2], short: "hand leads by 6.3°; 6.0° allowed", follows: 0 },
@@ -60,13 +60,14 @@ const RULES = "length arc spacing opening stops drag overlap link-up hold opposi
 function findings(pose) {
   const count = pose.drawings[0].length;
   return NOTES.filter((f) => f.drawings[0] <= count).map((f) => {
-    const one = { limb: "arm", measured: 0, allowed: 0, unit: "°", says: f.text ?? f.short, ghost: null, ...f };
+    const one = { limb: "arm", measured: 0, allowed: 0, unit: "°", says: f.text ?? f.short, called: f.head, amount: f.text, do: f.text, ghost: null, ...f };
     if (f.rule === "opening") {
       const now = pose.drawings[0][2];
-      one.ghost = { drawing: 3, points: swung(now, 2, -9, lengths[1]), says: "9° on", more: "wrist 8 mm" };
+      one.ghost = { drawing: 3, points: swung(now, 2, -9, lengths[1]), says: "forearm 9° on" };
+      one.do = "Swing the forearm 9° on, to the ghost.";
     }
-    if (f.rule === "length") one.ghost = { drawing: 11, points: swung(pose.drawings[0][10], 3, 0, lengths[2]), says: "4.5 mm shorter", more: "" };
-    if (f.rule === "drag" && f.follows === null) one.ghost = { drawing: 14, points: swung(pose.drawings[0][13], 3, -21, lengths[2]), says: "21° back", more: "tips 12 mm" };
+    if (f.rule === "length") one.ghost = { drawing: 11, points: swung(pose.drawings[0][10], 3, 0, lengths[2]), says: "hand 4.5 mm shorter" };
+    if (f.rule === "drag" && f.follows === null) one.ghost = { drawing: 14, points: swung(pose.drawings[0][13], 3, -21, lengths[2]), says: "hand 21° back" };
     return one;
   });
 }
@@ -74,7 +75,7 @@ function findings(pose) {
 /** Python's part: a verdict on a pose, as it would come over the line. */
 export function verdict_on(pose, state) {
   const count = pose.drawings[0].length;
-  const found = state === "clean" ? [] : findings(pose);
+  const found = ["clean", "begin", "layer"].includes(state) ? [] : findings(pose);
   const turn = Math.round(count / 2);
   const wrists = pose.drawings[0].map((d) => d[2]);
   const half = (numbers) => {
@@ -87,13 +88,23 @@ export function verdict_on(pose, state) {
   };
   const ahead = (from, to) => Array.from({ length: to - from + 1 }, (_, i) => ((from + i - 1) % count) + 1);
   return {
-    revision: pose.revision, passed: !found.length, at: "13:24",
+    revision: pose.revision, passed: !found.length && !["begin", "layer"].includes(state), at: "13:24",
     next: found.length ? "on drawing 3, swing the forearm 9° on, to the ghost. Then flip." : `play it on twos and watch the link-up, ${count} into 1.`,
     rules: Object.fromEntries(RULES.map((r) => [r, { passed: !found.some((f) => f.rule === r), judged: r !== "opposition" || pose.drawings.length > 1, says: r === "opposition" ? "one arm alone has nothing to oppose" : "" }])),
-    findings: found, advice: state === "clean" ? ["Well held: at 9 the shoulder rests and the hand goes on 11 mm."] : [],
+    findings: found, layers: layers_of(count, state), advice: state === "clean" ? ["Well held: at 9 the shoulder rests and the hand goes on 11 mm."] : [],
     charts: pose.drawings.map((_, l) => ({ limb: l ? "far arm" : "arm", joint: "wrist", halves: [{ name: "out", ...half(ahead(1, turn + 1)) }, { name: "back", ...half(ahead(turn + 1, count + 1)) }] })),
     bends: pose.drawings.map((_, l) => [{ joint: "elbow", segment: 1, asked: arm(count, l * count * 0.5).map((d) => bends(d)[1]), stops: [0, 95] }]),
   };
+}
+
+/** A pass under way: so many elbows are drawn, and nothing else. */
+function layers_of(count, state) {
+  if (!["pass", "begin", "layer"].includes(state)) return [];
+  const drawings = Array.from({ length: count }, (_, i) => i + 1);
+  const far = { begin: 1, pass: 6, layer: count }[state];
+  return [["Elbows", "elbow", far], ["Wrists", "wrist", 0], ["Hands", "fingertips", 0]].map(([name, joint, many]) => ({
+    limb: "arm", joint, name, says: name === "Elbows" ? "To the left until 6, to the right until 14, and home. Close at both ends." : "", drawings,
+    drawn: drawings.slice(0, many), begun: many > 1, done: many === count }));
 }
 
 /** Where the joint asked about may go, as Python would say it: the words and borders here are for looking at. */
@@ -185,9 +196,9 @@ const model = new Model({
   head: { title: "wave the boat in", by: "", rate: 24, loop: ask.get("loop") !== "0", paper: { width: 297, height: 210 }, file, exercise: "06_looping_arm",
     limbs: Array.from({ length: limbs }, (_, l) => ({ name: l ? "far arm" : "arm", joints, lengths, stops: [[-180, 180], [0, 95], [-85, 85]] })) },
   pose, number: Number(ask.get("number") ?? 3),
-  settings: { onion: 3, keep_lengths: true, paths: true, under: true, lecture: ask.get("lecture") === "1", guess: false,
+  settings: { onion: 2, keep_lengths: true, paths: true, under: true, lecture: ask.get("lecture") === "1", guess: false,
     guide: ask.get("guide") ? { limb: "arm", joint: ask.get("guide") } : null, layer: null, chart: null, way: "straight ahead" },
-  verdict: verdict_on(pose, state),
+  verdict: verdict_on(pose, state), film: {}, beside: {}, beside_says: "",
   saved: { state: "saved", at: "13:24", why: "", file, revision: 1, says: "" },
 });
 model.kind = state;
@@ -195,7 +206,7 @@ model.shows = ask.get("shows") ?? "all";
 model.state.guide = guide_on(model.state, model.shows);
 model.filed = { state: "saved", at: "13:26" };
 model.delay = Number(ask.get("delay") ?? 30);
-if (state === "untouched") model.state.saved.state = "as in the file";
+if (["untouched", "begin"].includes(state)) model.state.saved.state = "as in the file";
 if (state === "not-saved") model.filed = Object.assign(model.state.saved, { state: "failed", why: "the folder is full" }) && { state: "failed" };
 if (state === "saving") Object.assign(model.state.saved, { state: "saving", why: "still being saved, for 8 s", revision: 0, says: `"${file}" is still being saved, for 8 s: the disk or the network folder answers slowly. You can go on drawing.` });
 if (state === "elsewhere") Object.assign(model.state.saved, { state: "elsewhere", says: "another table changed the file; yours is in wave_the_boat_in (2).json" });

@@ -1,19 +1,20 @@
 /* Light table: the drawings of one action, one on top of another, on the desk.
  *
- * Reads    head, pose, number, settings, verdict, saved, under ({drawings} of an under-drawing, {plans} of joints, or nothing),
+ * Reads    beside ({sliders, map, plan: the model of each}), beside_says, head, pose, number, settings, verdict, saved, under ({drawings} of an under-drawing, {plans} of joints, or nothing),
  *          guide (where the joint asked about may go), mended (steps of a correction)
  * Writes   pose (its revision one higher with every change), number, settings, mended (emptied before it asks)
- * Sends    {ask: "verdict"}, {ask: "take the file's"}, {ask: "mend", finding: its place in the list, or null for all}
+ * Sends    {ask: "film"}, {ask: "verdict"}, {ask: "take the file's"}, {ask: "mend", finding: its place in the list, or null for all}
  *
  * The pose answers the hand at once; Python's verdict follows and carries the revision it judged,
  * so that an old verdict is never shown as a fresh one. Lengths are mm with y up and angles degrees
  * counter-clockwise wherever a person sees them; on the sheet, units run down and A4 is 594 across.
  */
 import { on } from "./elements.mjs";
-import { SHEET } from "./lines.mjs";
+import { leave_beside, take_beside } from "./table/beside.mjs";
 import { put_joint } from "./table/by_the_guide.mjs";
 import { ask, remember } from "./table/changes.mjs";
 import { lay_out } from "./table/desk.mjs";
+import { look_whether_done } from "./table/done.mjs";
 import { listen_to_the_sheet } from "./table/drag.mjs";
 import { listen_to_flip, rest_hands } from "./table/flip_and_play.mjs";
 import { guide_fresh } from "./table/guide_answer.mjs";
@@ -21,7 +22,7 @@ import { listen_to_keys } from "./table/keys.mjs";
 import { paint_handles } from "./table/limbs.mjs";
 import { take_up_steps } from "./table/mending.mjs";
 import { repaint } from "./table/paint.mjs";
-import { behind, deep, layer_now, saved, SILENCE, stale, verdict, withheld } from "./table/questions.mjs";
+import { behind, saved, settings, SILENCE, stale, place_of, verdict, withheld } from "./table/questions.mjs";
 import { place_reasons, what_is_told } from "./table/reasons.mjs";
 import { clear_shelf, keep_now, look_on_the_shelf } from "./table/shelf.mjs";
 import { new_table } from "./table/state.mjs";
@@ -47,7 +48,9 @@ function render({ model, el }) {
       if (!same) {
         remember(t);
         t.touched = true;
-        rest_hands(t);
+        t.hint = "";
+        t.by_hand = t.done = false;
+        if (t.run.name !== "play") rest_hands(t);
       }
       t.pose = came;
       if (!same) t.guide_since = t.pose.revision;
@@ -68,6 +71,7 @@ function render({ model, el }) {
       // its drawings are told of next
       if (t.drag || verdict(t).revision > t.pose.revision) return t.repaint("head");
       t.repaint();
+      look_whether_done(t);
     },
     "change:saved": () => {
       t.dead = false;
@@ -87,11 +91,12 @@ function render({ model, el }) {
     "change:number": () => {
       if (t.drag) return;
       rest_hands(t);
+      t.hint = "";
       t.repaint();
     },
     "change:settings": () => {
       if (t.drag) return;
-      const one = layer_now(t);
+      const one = place_of(t, settings(t).layer);
       // a lecture went on to another joint
       if (one && t.layer_seen !== JSON.stringify(one)) t.active = { ...one };
       t.layer_seen = JSON.stringify(one);
@@ -102,8 +107,8 @@ function render({ model, el }) {
       if (t.drag) {
         t.repaint("guide");
         paint_handles(t);
-        if (t.told_of !== what_is_told(t)) place_reasons(t, [...t.taken_else], [SHEET, deep(t)]);
-        return;
+        if (t.told_of !== what_is_told(t) && t.field) place_reasons(t, { ...t.field, taken: [...t.field.taken] });
+        return t.repaint("voice");
       }
       if (t.wish && guide_fresh(t)) return put_joint(t, t.wish);
       t.repaint();
@@ -121,6 +126,9 @@ function render({ model, el }) {
       t.head = model.get("head");
       if (!t.drag) t.repaint();
     },
+    "change:film": () => t.repaint("done"),
+    "change:beside": () => take_beside(t),
+    "change:beside_says": () => t.drag || t.repaint("head"),
     // The widget manager says so when the line to the kernel is cut; there is no word for it in the model itself.
     comm_live_update: () => {
       t.dead = true;
@@ -136,7 +144,6 @@ function render({ model, el }) {
   };
   kernel?.statusChanged?.connect?.(kernel_says);
   on(t, window, "pagehide", () => t.keep_timer && keep_now(t));
-  on(t, t.rows_box, "scroll", () => t.repaint("notes"));
 
   const seen = new ResizeObserver(() => {
     if (!t.drag) t.repaint();
@@ -148,7 +155,9 @@ function render({ model, el }) {
     ask(t, "verdict");
   }
   if (behind(t)) t.unsaved = performance.now();
+  t.was_kept = stale(t) ? null : verdict(t).passed === true;
   t.repaint();
+  take_beside(t);
   return () => {
     if (t.keep_timer) keep_now(t);
     rest_hands(t);
@@ -158,6 +167,7 @@ function render({ model, el }) {
     kernel?.statusChanged?.disconnect?.(kernel_says);
     for (const [name, act] of Object.entries(watch)) model.off(name, act);
     t.life.abort();
+    leave_beside(t);
     t.root.remove();
   };
 }

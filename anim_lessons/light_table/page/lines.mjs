@@ -1,4 +1,7 @@
 /* Lines of the pencil and labels beside them, as paths and places on the sheet; units of the sheet, y down. */
+import { mitten } from "./arm.mjs";
+import { kind } from "./kinds.mjs";
+
 export const SHEET = 594; // units across the sheet: half a millimetre each on A4
 
 const LARGEST = 1e12; // units to a mm at most, on paper that is hardly there
@@ -179,16 +182,10 @@ export function outline(points, r, open = false) {
   return open ? d : d + `A${tenth(r[0])},${tenth(r[0])} 0 0 1 ${at(left[0].to)}Z`;
 }
 
-/** A limb that ends in fingertips gets a hand: the contour swells past the wrist. */
+/** Places and half widths of a limb's outline: an arm's as a mitten, by the figure's numbers. */
 export function hand_of(joints, points, r) {
-  if (!has_hand(joints)) return [points, r];
-  const [wrist, tips] = points.slice(-2);
-  const along = (part) => [wrist[0] + (tips[0] - wrist[0]) * part, wrist[1] + (tips[1] - wrist[1]) * part];
-  const [last, end] = r.slice(-2);
-  return [
-    [...points.slice(0, -1), along(0.34), along(0.66), tips],
-    [...r.slice(0, -2), last, last * 1.32, last * 1.2, end * 1.15],
-  ];
+  if (kind(joints) !== "arm") return [points, r];
+  return mitten({ lengths: [0] }, points);
 }
 
 /** Root and tip of its thumb, off the clockwise side; off the other where the sheet is seen from the back. */

@@ -1,38 +1,81 @@
-/* The body that an arm belongs to. */
-import { at, tenth } from "../lines.mjs";
+/* The body that an arm belongs to, and how figures are put on the sheet. */
+import { beside, deckhand, means_of, pen_width } from "../deckhand.mjs";
+import { trace } from "../kinds.mjs";
+import { polyline, tenth } from "../lines.mjs";
+import { inked } from "../pen.mjs";
 import { put, s } from "../tools.mjs";
-import { scale, to_sheet } from "./questions.mjs";
+import { number, points, to_sheet } from "./questions.mjs";
 
-/** Somebody to whom the arm belongs, pencilled lightly where a limb hangs on a shoulder: scenery, not checked. */
-export function paint_body(t) {
-  const limb = t.head.limbs.findIndex((l) => l.joints[0] === "shoulder");
-  const all = limb < 0 ? [] : t.pose.drawings[limb];
-  const mean = (j, k) => all.reduce((sum, p) => sum + p.at(j)[k] / all.length, 0);
-  if (!t.body.children.length)
-    for (const d of [
-      "M-2 -14q-26 -8 -44 -6q-26 0 -48 14q-20 14 -22 88M6 14q-8 26 -10 66",
-      "M-62 -21q2 -10 -2 -18a27 30 0 1 1 26 0q-2 10 6 20",
-      "M-82 -66q30 -16 64 -4q14 1 20 5q-10 2 -20 1M-79 -68q6 -24 32 -24q24 2 28 22",
-    ])
-      t.body.append(s("path", { d }));
-  put(t.body, { hidden: all.length ? null : "" });
-  if (!all.length || t.drag) return;
-  const [x, y] = to_sheet(t, [mean(0, 0), mean(0, 1)]);
-  const k = (t.head.limbs[limb].lengths.reduce((a, b) => a + b, 0) / 145.6) * (scale(t) / 2);
-  const facing = left_of_the_body(t, limb) !== t.from_back ? -1 : 1;
-  for (const part of t.body.children)
-    put(part, {
-      transform: `translate(${at([x, y])}) scale(${tenth(k * 10 * facing) / 10} ${tenth(k * 10) / 10})`,
+/** Whether the figure alone is seen, in clean line: while it plays, and when it is finished. */
+export const is_clean = (t) => t.done || (t.run.name === "play" && t.showing !== null);
+
+/** The body on a drawing, or null; kept as long as no shoulder moves. */
+export function body_on(t, n) {
+  const here = t.head.limbs.map((_, l) => points(t, l, n));
+  const means = means_of(t.pose.drawings);
+  const key = JSON.stringify([here.map((p) => p[0]), means, t.head.limbs.map((l) => l.lengths[0])]);
+  const kept = t.made_of.get(t.body);
+  if (kept?.key === key) return kept.body;
+  const body = deckhand(t.head.limbs, here, means);
+  t.made_of.set(t.body, { key, body });
+  return body;
+}
+
+/** Somebody to whom the arm belongs, pencilled lightly while one draws: scenery, not checked. */
+export function paint_body(t, n = t.showing ?? number(t)) {
+  const body = body_on(t, n);
+  put(t.body, { hidden: body ? null : "", "data-facing": body?.facing ?? null });
+  paint_layers(t, t.body, body?.layers ?? [], pen_width(true, is_clean(t)));
+}
+
+/** The box of the face on the sheet, which labels keep clear of: [left, top, right, bottom]; null where
+ * there is nobody. */
+export function face_box(t, n = number(t)) {
+  const face = body_on(t, n)?.face;
+  if (!face) return null;
+  const [a, b] = [to_sheet(t, [face[0], face[3]]), to_sheet(t, [face[2], face[1]])];
+  return [Math.min(a[0], b[0]), a[1], Math.max(a[0], b[0]), b[1]];
+}
+
+/** Put layers into a group: ink, paper over it, lines inside, layer by layer from the back to the front. */
+export function paint_layers(t, g, layers, w) {
+  const parts = layers.flatMap((one) => {
+    const { ink, paper, lines } = inked(one, w);
+    return [
+      ["ink", ink],
+      ["paper-fill", paper],
+      ["ink", lines],
+    ].filter(([, shapes]) => shapes.length);
+  });
+  while (g.children.length > parts.length) g.lastChild.remove();
+  while (g.children.length < parts.length) g.append(s("path", { transform: `scale(${1 / FINE})` }));
+  parts.forEach(([name, shapes], i) => put(g.children[i], { class: name, d: outlines(t, shapes) }));
+}
+
+const FINE = 10; // steps to a unit of the sheet: whole numbers are written and read fastest
+/** Closed shapes in mm as a path on the sheet, in steps. */
+const outlines = (t, shapes) => {
+  let d = "";
+  for (const shape of shapes)
+    shape.forEach((place, i) => {
+      const [x, y] = to_sheet(t, place);
+      d += `${i ? (i > 1 ? " " : "L") : "M"}${Math.round(x * FINE)},${Math.round(y * FINE)}`;
     });
-}
+  return d.replaceAll("M", "ZM").slice(1) + (d ? "Z" : "");
+};
 
-/** Whether a shoulder is on the left of the body it belongs to: between two shoulders lies the body, and one
- * elbow bends one way. It must not go by where the arm is drawn, or the body changes sides in the middle of
- * the work. */
-function left_of_the_body(t, limb) {
-  const root = (l) => t.pose.drawings[l].reduce((sum, p) => sum + p[0][0], 0);
-  const other = t.head.limbs.findIndex((one, l) => l !== limb && one.joints[0] === "shoulder");
-  if (other >= 0) return root(other) > root(limb);
-  const [low, high] = t.head.limbs[limb].stops[1] ?? [0, 0];
-  return low + high < 0;
-}
+/** The outline of a limb as it shows through the paper, as a path on the sheet. */
+export const traced = (t, l, n) => {
+  const drawings = t.pose.drawings[l];
+  return trace(t.head.limbs[l], points(t, l, n), beside(drawings, n - 1, t.head.loop))
+    .map((line) => polyline(line.map((p) => to_sheet(t, p))))
+    .join("");
+};
+/** The same of joints that lie beneath the drawings. */
+export const traced_under = (t, l, joints) =>
+  trace(t.head.limbs[l], joints)
+    .map((line) => polyline(line.map((p) => to_sheet(t, p))))
+    .join("");
+
+/** A dot of a joint, for what lies beneath. */
+export const joint_dot = ([x, y]) => `M${tenth(x - 2)},${tenth(y)}a2,2 0 1 0 4,0a2,2 0 1 0 -4,0`;

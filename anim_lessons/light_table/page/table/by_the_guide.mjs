@@ -14,15 +14,15 @@ import {
   only_words,
   parts_shown,
 } from "./guide_answer.mjs";
-import { joint_now, limb_now, name_of, points, settings } from "./questions.mjs";
+import { joint_now, limb_now, name_of, points, settings, worked } from "./questions.mjs";
 
 const INSET = 1.0; // degrees inside an open part, where Python's answer names none
 
 /** The guide on, for the chosen joint, or off. */
 export function toggle_guide(t) {
   if (guided(t)) return set(t, { guide: null });
-  const limb = t.active?.limb ?? guide_limb(t);
-  const joint = Math.max(1, t.active ? t.active.joint : joint_now(t));
+  const limb = worked(t)?.limb ?? guide_limb(t);
+  const joint = Math.max(1, worked(t)?.joint ?? joint_now(t));
   if (t.head.limbs[limb]?.joints[joint] === undefined) {
     t.hint = "No joint here hangs on another, so no circle holds one.";
     return t.repaint("head");
@@ -41,12 +41,6 @@ const guide_limb = (t) =>
   t.head.limbs[limb_now(t)].joints.length > 1
     ? limb_now(t)
     : t.head.limbs.findIndex((l) => l.joints.length > 1);
-
-/** A key that asks for a place of the guide: with the guide off it shows it first. */
-export function ask_for_place(t, where) {
-  if (!guided(t)) toggle_guide(t);
-  else if (kept_back(t) || !(where === "asked" ? t.dot_b : t.open_b).hidden) put_joint(t, where);
-}
 
 /** Put the joint on the "asked" dot or at the nearest "open" place; at once, or when Python has answered. */
 export function put_joint(t, where) {

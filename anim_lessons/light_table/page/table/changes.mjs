@@ -6,8 +6,10 @@ import {
   causes,
   handle_at,
   held,
+  in_pass,
   key_of,
   layer_now,
+  name_of,
   number,
   settings,
   there,
@@ -50,7 +52,8 @@ export function lay(t, change, swung = null) {
   t.pose = { ...t.pose, ...change, revision: (t.top += 1) };
   if (!swung || swung.limb !== guided(t)?.limb || swung.joint !== guided(t).joint)
     t.guide_since = t.pose.revision;
-  t.touched = true;
+  t.touched = t.by_hand = true;
+  t.done = false;
   t.hint = "";
   const now = performance.now();
   if (t.unsaved === null || now - t.last_sent < AT_REST) t.unsaved = now;
@@ -73,16 +76,28 @@ export function alter(t, change) {
   t.repaint();
 }
 
+/** Python charts that joint, and with the guide on says where it may go; true where that is new. */
+export function ask_about(t, joint) {
+  const { chart, guide } = settings(t);
+  const asked = { chart: name_of(t, joint).joint, guide: guide && name_of(t, joint) };
+  if (joint.joint < 1 || JSON.stringify(asked) === JSON.stringify({ chart, guide })) return false;
+  t.model.set("settings", { ...settings(t), ...asked });
+  t.model.save_changes();
+  return true;
+}
+
 /** Put a drawing on the table. */
 export function go(t, n) {
   rest_hands(t);
   t.hint = "";
   if (!there(t, n)) return;
   const f = causes(t).find((c) => c.drawings.includes(n));
-  if (f && t.chosen !== "" && !untouched(t)) t.chosen = key_of(f);
+  if (in_pass(t)) t.chosen = null; // inside a pass nothing speaks unasked
+  else if (f && t.chosen !== "" && !untouched(t)) t.chosen = key_of(f);
   turn_to(t, n);
   const one = layer_now(t);
   if (one) t.active = { ...one };
+  if (one && settings(t).guide) ask_about(t, one);
   t.repaint();
   if (one && t.handles.contains(document.activeElement)) handle_at(t, one).focus({ preventScroll: true });
 }
@@ -116,6 +131,7 @@ function back(t, from, to) {
   const { drawings, exposure } = from.pop();
   t.last_push = { at: 0, what: "" };
   lay(t, { drawings, exposure });
+  t.by_hand = false; // what was whole before is not made whole now
   t.repaint();
 }
 

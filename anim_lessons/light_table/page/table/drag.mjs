@@ -3,21 +3,19 @@ import { moved } from "../drawings.mjs";
 import { on } from "../elements.mjs";
 import { unlaid } from "../lines.mjs";
 import { put, s, the } from "../tools.mjs";
-import { lay, remember, with_drawing } from "./changes.mjs";
+import { ask_about, lay, remember, with_drawing } from "./changes.mjs";
+import { look_whether_done } from "./done.mjs";
 import { rest_hands } from "./flip_and_play.mjs";
 import { kept_back } from "./guide_answer.mjs";
 import { ghost_here } from "./mending.mjs";
 import { push_joint } from "./pushes.mjs";
-import { across, handle_at, name_of, number, points, settings, stale, undrawn } from "./questions.mjs";
+import { across, number, points, settings, stale, undrawn } from "./questions.mjs";
 import { new_drag } from "./state.mjs";
 
-/** A press beside every joint lets the chosen one go; one on the number of the drawing under work takes the
- * joint beside it. */
+/** A press beside every joint lets the chosen one go. */
 export function listen_to_the_sheet(t) {
   on(t, t.sheet, "pointerdown", (e) => {
-    const tab = e.target.closest(".tab.here");
-    if (tab) grab(t, e, handle_at(t, t.stands_for.get(tab)));
-    else if (!e.target.closest(".handle") && t.active) {
+    if (!e.target.closest(".handle") && t.active) {
       t.active = null;
       t.repaint();
     }
@@ -45,19 +43,10 @@ export function make_handle(t) {
 
 /** Choose a joint. */
 function take(t, joint) {
-  if (t.drag || (t.active?.limb === joint.limb && t.active.joint === joint.joint)) return;
+  if (t.drag) return;
+  const same = t.active?.limb === joint.limb && t.active.joint === joint.joint;
   t.active = { ...joint };
-  const name = t.head.limbs[joint.limb].joints[joint.joint];
-  // Python charts it, and says where it may go
-  const asked = { chart: name, guide: settings(t).guide && name_of(t, joint) };
-  if (
-    joint.joint > 0 &&
-    JSON.stringify(asked) !== JSON.stringify({ chart: settings(t).chart, guide: settings(t).guide })
-  ) {
-    t.model.set("settings", { ...settings(t), ...asked });
-    t.model.save_changes();
-  }
-  t.repaint();
+  if (ask_about(t, joint) || !same) t.repaint();
 }
 
 /** Where the pointer is on the paper, mm. */
@@ -111,8 +100,6 @@ function follow(t, e) {
   t.drag.to = [p[0] + t.drag.off[0], p[1] + t.drag.off[1]];
   if (!t.drag.going) {
     t.drag.going = true;
-    // words come and go: the sheet must not move under the hand
-    t.header.style.height = `${t.header.getBoundingClientRect().height}px`;
     remember(t);
     put(t.ghosts, { display: t.drag.ghost ? null : "none" });
     put(t.measure, { display: t.drag.ghost ? null : "none" });
@@ -138,7 +125,6 @@ function drop(t, e) {
   }
   const { limb, joint, far, going } = t.drag;
   t.drag = null;
-  t.header.style.height = "";
   put(t.measure, { display: null });
   if (!going) {
     if (far && undrawn(t, { limb, joint })) {
@@ -149,6 +135,7 @@ function drop(t, e) {
   }
   if (t.model.get("pose") !== t.pose) lay(t, {}); // something came in meanwhile: the hand has the last word
   t.repaint();
+  look_whether_done(t); // the answer to the last move may have come before the hand let go
 }
 
 /** Escape in mid-drag: the joint goes back to where it lay. */
@@ -156,7 +143,6 @@ export function let_go(t) {
   const { before, going, frame } = t.drag;
   cancelAnimationFrame(frame);
   t.drag = null;
-  t.header.style.height = "";
   put(t.measure, { display: null });
   if (going) {
     t.past.pop();

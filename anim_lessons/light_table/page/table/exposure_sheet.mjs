@@ -1,4 +1,4 @@
-/* The exposure sheet: a row a drawing, with its frames, its spacing and a bend. */
+/* The exposure sheet in full, on demand: a row a drawing, with its frames, its spacing in mm and a bend. */
 import { bends, steps } from "../drawings.mjs";
 import { button, on, push } from "../elements.mjs";
 import { tenth, polyline } from "../lines.mjs";
@@ -6,7 +6,6 @@ import { deg, h, named, pool, put, s, say, used } from "../tools.mjs";
 import { go, hold_for } from "./changes.mjs";
 import {
   count,
-  findings,
   held,
   joint_now,
   limb_now,
@@ -14,40 +13,45 @@ import {
   number,
   order,
   verdict,
+  worked,
 } from "./questions.mjs";
+import { marks_of } from "./strip.mjs";
 
 const ROW = 27.4; // units of one row of the exposure sheet
 
-export function make_exposure_sheet(t) {
+export function make_full_sheet(t) {
   t.fewer_b = button(t, "−", () => hold_for(t, -1), { title: "Hold this drawing one frame less" });
   t.hold_words = h("span");
-  t.more_b = button(t, "+", () => hold_for(t, 1), { title: "Hold this drawing one frame more" });
+  t.longer_b = button(t, "+", () => hold_for(t, 1), { title: "Hold this drawing one frame more" });
+  t.back_to_more = button(t, "back", () => {
+    t.full_shown = false;
+    t.repaint("buttons");
+  });
   t.columns = s("svg", { class: "columns", viewBox: "0 0 236 22", "aria-hidden": true });
   t.column = pool(t.columns, () => s("text", { y: 14, class: "k" }));
-  t.lines = s("svg", { role: "group", "aria-label": "exposure sheet" });
-  t.rows_box = h("div", { class: "rows" }, t.lines);
+  t.full_lines = s("svg", { role: "group", "aria-label": "exposure sheet in full" });
+  t.full_rows = h("div", { class: "rows" }, t.full_lines);
   t.ends = s("svg", { class: "ends", viewBox: "0 0 236 16", "aria-hidden": true });
   t.end_words = pool(t.ends.appendChild(s("g", {}, s("path", { class: "rule four", d: "M6,0.5H230" }))), () =>
     s("text", { y: 12, class: "fr", "text-anchor": "middle" }),
   );
-  t.expo = h(
+  t.full = h(
     "div",
-    { class: "expo" },
-    h("div", { class: "expohead" }, h("b", {}, "exposure sheet"), push(), t.fewer_b, t.hold_words, t.more_b),
+    { class: "full" },
+    h("div", { class: "expohead" }, h("b", {}, "sheet"), push(), t.fewer_b, t.hold_words, t.longer_b, t.back_to_more),
     t.columns,
-    t.rows_box,
+    t.full_rows,
     t.ends,
   );
 
-  t.row_marks = pool(t.lines, (i) => make_row(t, i));
+  t.full_marks = pool(t.full_lines, (i) => make_row(t, i));
   t.rule_lines = [
     s("path", { class: "stop" }),
     s("path", { class: "bend asked" }),
     s("path", { class: "bend" }),
   ];
-  t.here_box = s("rect", { class: "rowhere", x: 3, width: 230, rx: 2 });
-  t.play_mark = s("path", { class: "playing" });
-  t.lines.append(...t.rule_lines, t.here_box, t.play_mark);
+  t.full_here = s("rect", { class: "rowhere", x: 3, width: 230, rx: 2 });
+  t.full_lines.append(...t.rule_lines, t.full_here);
 }
 
 function make_row(t) {
@@ -59,7 +63,7 @@ function make_row(t) {
     part("text", "fr", { x: 14 }),
     part("text", "rn", { x: 62, "text-anchor": "middle" }),
     part("path", "held"),
-    part("rect", "bar", { x: 80, height: 10 }),
+    part("rect", "gap", { x: 80, height: 10 }),
     part("text", "halo fr"),
     part("circle", "bdot"),
     part("path", "mark"),
@@ -80,21 +84,22 @@ function walk(t, by) {
   const all = order(t);
   const n = all[(all.indexOf(number(t)) + by + all.length) % all.length];
   go(t, n);
-  t.row_marks(count(t))[all.indexOf(n)].focus({ preventScroll: true });
+  t.full_marks(count(t))[all.indexOf(n)].focus({ preventScroll: true });
 }
 
 /** The bend that stands beside the rows: the one that moving the chosen joint changes, else that of the second
  * segment. */
 const bend_here = (t) => {
   const limb = t.head.limbs[limb_now(t)];
-  const segment = Math.min(Math.max(1, (t.active?.joint ?? 0) - 1), limb.lengths.length - 1);
+  const segment = Math.min(Math.max(1, (worked(t)?.joint ?? 0) - 1), limb.lengths.length - 1);
   if (segment < 0) return null;
   const given = verdict(t).bends?.[limb_now(t)]?.find((one) => one.segment === segment);
   const bend = given ?? { joint: limb.joints[segment], segment, asked: [], stops: limb.stops[segment] };
   return look_first(t) ? { ...bend, asked: [] } : bend; // where it should go is told with the rest
 };
 
-export function paint_rows(t) {
+export function paint_full_sheet(t) {
+  if (t.more.hidden || !t.full_shown) return;
   const [l, joint, n, N] = [limb_now(t), joint_now(t), number(t), count(t)];
   const list = order(t);
   const far = steps(t.pose.drawings[l], joint, t.head.loop);
@@ -102,7 +107,7 @@ export function paint_rows(t) {
   const values = bend ? t.pose.drawings[l].map((p) => bends(p)[bend.segment]) : [];
   if (!t.drag) {
     const all = [...values, ...(bend?.asked ?? [])];
-    t.scales = { bar: Math.max(1, ...far.filter((v) => v !== null)), low: 0, high: 1 };
+    t.scales = { ...t.scales, full: Math.max(1, ...far.filter((v) => v !== null)), low: 0, high: 1 };
     if (bend) {
       // a stop is shown where the bends come near it
       const [least, most] = [Math.min(...all), Math.max(...all)];
@@ -110,20 +115,19 @@ export function paint_rows(t) {
       t.scales.high = bend.stops[1] < most + 45 ? Math.max(bend.stops[1], most) : most + 15;
       if (t.scales.high - t.scales.low < 10) t.scales.high = t.scales.low + 10;
     }
-    t.row_deep = Math.max(Math.min(ROW, (16 * ROW) / N), 24.4 * (236 / (t.lines.clientWidth || 232)));
+    t.full_deep = Math.max(Math.min(ROW, (16 * ROW) / N), 24.4 * (236 / (t.full_lines.clientWidth || 232)));
   }
   const x = (value) =>
     tenth(
       Math.min(219, Math.max(155, 162.8 + (52.6 * (value - t.scales.low)) / (t.scales.high - t.scales.low))),
     );
-  const y = (i) => tenth((i + 0.5) * t.row_deep);
+  const y = (i) => tenth((i + 0.5) * t.full_deep);
   const frames = held(t);
   const starts = frames.map((_, i) => frames.slice(0, i).reduce((sum, f) => sum + f, 1));
   const even = frames.every((f) => f === frames[0]);
-  const marks = finding_marks(t);
-  put(t.rows_box, { class: N > 22 ? "rows long" : "rows" });
-  put(t.lines, { viewBox: `0 0 236 ${tenth(N * t.row_deep)}` });
-  t.row_marks(N).forEach((g, i) => {
+  const marks = marks_of(t);
+    put(t.full_lines, { viewBox: `0 0 236 ${tenth(N * t.full_deep)}` });
+  t.full_marks(N).forEach((g, i) => {
     const m = list[i];
     const here = m === n;
     const step = far[m - 1];
@@ -134,7 +138,7 @@ export function paint_rows(t) {
       "aria-current": here ? "true" : null,
       "aria-label": `drawing ${m}, ${frames[m - 1] > 1 ? `frames ${starts[m - 1]} to ${starts[m - 1] + frames[m - 1] - 1}` : `frame ${starts[m - 1]}`}${marks[m] ? (marks[m] === "cause" ? ", to mend" : ", follows from another") : ""}`,
     });
-    put(rule, { d: `M6,${tenth(i * t.row_deep + 0.5)}H230`, class: i % 4 ? "rule" : "rule four" });
+    put(rule, { d: `M6,${tenth(i * t.full_deep + 0.5)}H230`, class: i % 4 ? "rule" : "rule four" });
     put(frame, { y: y(i) - 2 });
     say(frame, String(starts[m - 1]));
     put(no, { y: y(i) + 5, class: here ? "rn here" : "rn" });
@@ -148,11 +152,11 @@ export function paint_rows(t) {
     });
     put(bar, {
       y: y(i) - 5,
-      width: step === null ? 0 : tenth((56 * Math.min(step, 1.15 * t.scales.bar)) / t.scales.bar),
-      class: here ? "bar here" : "bar",
+      width: step === null ? 0 : tenth((56 * Math.min(step, 1.15 * t.scales.full)) / t.scales.full),
+      class: here ? "gap here" : "gap",
     });
     put(mm, {
-      x: tenth(83 + (step === null ? 0 : (56 * Math.min(step, 1.15 * t.scales.bar)) / t.scales.bar)),
+      x: tenth(83 + (step === null ? 0 : (56 * Math.min(step, 1.15 * t.scales.full)) / t.scales.full)),
       y: y(i) + 4,
     });
     say(mm, step === null ? "" : String(Math.round(step)));
@@ -168,14 +172,13 @@ export function paint_rows(t) {
       class: `mark ${marks[m] ?? ""}`,
       display: marks[m] ? null : "none",
     });
-    put(hit, { y: tenth(i * t.row_deep), height: tenth(t.row_deep) });
+    put(hit, { y: tenth(i * t.full_deep), height: tenth(t.full_deep) });
   });
-  put(t.here_box, { y: tenth(list.indexOf(n) * t.row_deep), height: tenth(t.row_deep) });
-  put(t.play_mark, { d: t.showing ? `M5,${tenth(y(list.indexOf(t.showing)) - 7)}v14` : "M0,0" });
+  put(t.full_here, { y: tenth(list.indexOf(n) * t.full_deep), height: tenth(t.full_deep) });
   // also where a bend is past it
   const stops = bend ? bend.stops.filter((stop) => stop >= t.scales.low && stop <= t.scales.high) : [];
   put(t.rule_lines[0], {
-    d: stops.map((stop) => `M${x(stop)},0V${tenth(N * t.row_deep)}`).join("") || "M0,0",
+    d: stops.map((stop) => `M${x(stop)},0V${tenth(N * t.full_deep)}`).join("") || "M0,0",
   });
   const curve = (v) => (v.length === N ? polyline(list.map((m, i) => [x(v[m - 1]), y(i)])) : "M0,0");
   put(t.rule_lines[1], { d: curve(bend?.asked ?? []) });
@@ -203,25 +206,5 @@ export function paint_rows(t) {
     disabled: frames[n - 1] <= 1 ? "" : null,
     "aria-label": `hold drawing ${n} one frame less`,
   });
-  put(t.more_b, { "aria-label": `hold drawing ${n} one frame more` });
-}
-
-/** What to mark at a drawing: a cause outweighs what follows from one. */
-function finding_marks(t) {
-  const marks = {};
-  if (look_first(t)) return marks;
-  for (const f of findings(t))
-    for (const d of f.drawings)
-      if (f.follows === null) marks[d] = "cause";
-      else marks[d] ??= "follows";
-  return marks;
-}
-
-/** Bring the row of the drawing under work into the scrolled part, moving nothing but that part. */
-export function scroll_rows(t) {
-  const one = t.rows_box.scrollHeight / count(t);
-  const high = order(t).indexOf(number(t)) * one;
-  const [first, last] = [high - one, high + 2 * one - t.rows_box.clientHeight]; // with a neighbour each side
-  if (t.rows_box.scrollTop > first) t.rows_box.scrollTop = first;
-  else if (t.rows_box.scrollTop < last) t.rows_box.scrollTop = last;
+  put(t.longer_b, { "aria-label": `hold drawing ${n} one frame more` });
 }

@@ -1,9 +1,8 @@
 /* Flip, roll, play: only lines move, the paper stays. */
 import { drawingAt } from "../drawings.mjs";
 import { on } from "../elements.mjs";
-import { tenth } from "../lines.mjs";
 import { put, say } from "../tools.mjs";
-import { paint_limbs } from "./limbs.mjs";
+import { is_clean } from "./body.mjs";
 import { held, number, order, there, wrapped } from "./questions.mjs";
 
 // Nothing here may flash (WCAG 2.2, 2.3.1). From one picture to the next only the lines of one limb change, which is
@@ -32,8 +31,10 @@ function lay_bare(t, is) {
   clearTimeout(t.dressing);
   if (is && t.root.dataset.bare !== "true") t.bared_at = performance.now();
   const wait = t.bared_at + CALM - performance.now();
-  if (!is && wait > 0) t.dressing = setTimeout(() => put(t.root, { "data-bare": null }), wait);
-  else put(t.root, { "data-bare": is ? "true" : null });
+  const dress = () => put(t.root, { "data-bare": null, "data-clean": null });
+  if (!is && wait > 0) t.dressing = setTimeout(dress, wait);
+  else if (!is) dress();
+  else put(t.root, { "data-bare": "true", "data-clean": is_clean(t) ? "true" : null });
 }
 
 /** Hold up one drawing; null lays the one under work on top again. */
@@ -42,9 +43,8 @@ export function show(t, n) {
   t.showing = n;
   put(t.root, { "data-showing": n });
   lay_bare(t, n !== null);
-  paint_limbs(t);
-  say(t.corner.firstChild, String(n ?? number(t)));
-  put(t.play_mark, { d: n ? `M5,${tenth((order(t).indexOf(n) + 0.5) * t.row_deep - 7)}v14` : "M0,0" });
+  t.repaint("held up");
+  if (t.corner.firstChild) say(t.corner.firstChild, String(n ?? number(t)));
 }
 
 /** Whatever flips, rolls or plays comes to rest, and no step is waited for. */
@@ -112,15 +112,16 @@ export function play(t) {
     return t.repaint("head");
   }
   t.hint = "";
-  const list = order(t);
-  const frames = list.map((n) => held(t)[n - 1]);
-  const long = frames.reduce((sum, f) => sum + f, 0);
   let began = null;
   let beat = 0;
   const tick = (now) => {
     began ??= now - 4; // so that a tick a hair early still shows its frame: the pace is even
     // By the clock: a late picture is left out, never shown late, and none comes early.
     const frame = Math.floor(((now - began) * t.head.rate) / 1000);
+    // The drawings may be others by now: a slider moved. The frame goes on counting.
+    const list = order(t);
+    const frames = list.map((n) => t.pace ?? held(t)[n - 1]);
+    const long = frames.reduce((sum, f) => sum + f, 0);
     if (!t.head.loop && frame >= long) return rest_hands(t);
     show(t, list[drawingAt(frame, frames)]);
     beat = requestAnimationFrame(tick);

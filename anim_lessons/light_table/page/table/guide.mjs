@@ -1,8 +1,8 @@
-/* Where may it go, on the sheet and in the margin: circle, open and shut parts, path of the parent, dots. */
+/* Where may it go, on the sheet: circle, open and shut parts, path of the parent, dots. */
 import { arc_points, on_circle, spoken_parts, strokes, whole } from "../circle.mjs";
-import { on } from "../elements.mjs";
 import { tenth, polyline } from "../lines.mjs";
-import { capital, changed, h, pool, put, s, say, say_in_short, the } from "../tools.mjs";
+import { pool, put, s, say } from "../tools.mjs";
+import { face_box } from "./body.mjs";
 import {
   answer_here,
   asked_shown,
@@ -16,10 +16,12 @@ import {
   only_words,
   parts_shown,
   reason_of,
-  standing_words,
 } from "./guide_answer.mjs";
-import { number, silent, to_sheet } from "./questions.mjs";
+import { to_sheet } from "./questions.mjs";
 import { mark_reason } from "./reasons.mjs";
+
+const REACH = 88; // degrees from the middle of an open part, as far as anybody asks
+const STEP = 3.4; // degrees from one stroke to the next
 
 export function make_guide(t) {
   t.shut_marks = pool(t.circle, () =>
@@ -36,15 +38,6 @@ export function make_guide(t) {
   t.reason_words = pool(t.reasons, () =>
     s("g", { class: "reason" }, s("path"), s("text", { class: "halo", "text-anchor": "middle" })),
   );
-
-  t.stands = h("p", { class: "stands", role: "status" });
-  t.guide_says = h("p", { class: "guide-says" });
-  t.guide_head = h("b", { class: "guide-head" });
-  t.shut_list = h("ul");
-  t.shut_words = h("summary");
-  t.shut_box = h("details", { class: "shut-list" }, t.shut_words, t.shut_list);
-  t.guide_note = h("li", { class: "guide-note" }, t.guide_head, t.stands, t.guide_says, t.shut_box);
-  on(t, t.shut_box, "toggle", () => t.repaint("notes"));
 }
 
 /** Circle, traced segment, tangent, dots, open and shut parts: all that follows the hand. */
@@ -60,7 +53,6 @@ export function paint_guide(t) {
     put(group, { hidden: g || (group === t.open && kept_back(t)) ? null : "" });
     group.classList.toggle("faint", Boolean(g) && !guide_holds(t));
   }
-  paint_guide_note(t, g);
   const drawn = answer_here(t)?.dots ?? []; // seen also while the next one is guessed
   t.so_far(drawn.length).forEach((dot, i) => {
     const [x, y] = to_sheet(t, drawn[i]);
@@ -74,16 +66,26 @@ export function paint_guide(t) {
   }
   const sheet_line = (p) => polyline(p.map((p) => to_sheet(t, p)));
   const { allowed, excluded } = parts_shown(g);
-  put(t.circle_line, { d: sheet_line(arc_points(g.centre, g.radius, 0, 360)) });
+  const face = face_box(t);
+  const circle = arc_points(g.centre, g.radius, 0, 360);
+  const off_face = circle.map((p) => !on_face(t, face, p));
+  const pieces = []; // a circle does not cross the face
+  circle.forEach((p, i) => {
+    if (off_face[i] && off_face[i - 1]) pieces.at(-1).push(p);
+    else if (off_face[i]) pieces.push([p]);
+  });
+  put(t.circle_line, { d: pieces.map(sheet_line).join("") || null });
   const ends = new Set(spoken_parts(excluded).flatMap(({ from, to }) => [whole(from), whole(to)]));
+  const borders = [...ends].filter((turn) => struck(allowed, turn, turn).length);
   put(t.border_line, {
-    d: [...ends].map((turn) => strokes(g.centre, g.radius, turn, turn, 7).map(sheet_line)).join("") || null,
+    d: borders.map((turn) => strokes(g.centre, g.radius, turn, turn, 7).map(sheet_line)).join("") || null,
   });
   t.shut_marks(excluded.length).forEach((mark, i) => {
     const { from, to, rule, says } = excluded[i]; // a brief may keep rule and words back
     put(mark, { "data-excluded": `${from} ${to}`, "data-rule": rule });
     say(mark.children[0], says && reason_of(excluded[i]));
-    put(mark.children[1], { d: strokes(g.centre, g.radius, from, to, 3.6, 3.4).map(sheet_line).join("") });
+    const near = struck(allowed, from, to).flatMap(([a, b]) => strokes(g.centre, g.radius, a, b, 3.6, 3.4));
+    put(mark.children[1], { d: near.filter(([p]) => !on_face(t, face, p)).map(sheet_line).join("") || null });
     put(mark.children[2], { d: sheet_line(arc_points(g.centre, g.radius, from, to)) });
   });
   t.open_marks(allowed.length).forEach((mark, i) =>
@@ -116,6 +118,26 @@ export function paint_guide(t) {
   mark_reason(t);
 }
 
+function on_face(t, face, p) {
+  const [x, y] = to_sheet(t, p);
+  return Boolean(face) && x > face[0] && x < face[2] && y > face[1] && y < face[3];
+}
+
+/** The pieces of a shut part that are struck: as far from an open part as anybody asks, all of it where nothing is
+ * open. */
+function struck(allowed, from, to) {
+  if (!allowed.length) return [[from, to]];
+  const lies_near = (turn) => allowed.some(([a, b]) => whole(turn - (a + b) / 2 + REACH) <= 2 * REACH);
+  const pieces = [];
+  for (let turn = from; turn <= to; turn += STEP) {
+    const end = Math.min(to, turn + STEP);
+    if (!lies_near((turn + end) / 2)) continue;
+    if (pieces.at(-1)?.[1] === turn) pieces.at(-1)[1] = end;
+    else pieces.push([turn, end]);
+  }
+  return pieces;
+}
+
 /** Line along the path of the parent, with a head where it is going. */
 function arrow(t, lead) {
   const [back, tip] = [-1, 1].map((way) => on_circle(lead.at, way * lead_long(lead), lead.angle));
@@ -124,49 +146,4 @@ function arrow(t, lead) {
     polyline([back, tip].map((p) => to_sheet(t, p))) +
     polyline([barbs[0], tip, barbs[1]].map((p) => to_sheet(t, p)))
   );
-}
-
-const LOOKING = "Looking …";
-
-/** Where the joint stands, or why nothing is said of it. */
-function words_now(t, g) {
-  const { limb, joint } = guided(t);
-  const { joints } = t.head.limbs[limb];
-  if (at_root(t))
-    return (
-      `${capital(the(joints[0]))} is the root: it hangs on no part, so no circle holds it. ` +
-      "It goes along its own path; choose a joint below it."
-    );
-  if (only_words(t)) return only_words(t);
-  if (kept_back(t))
-    return `Place ${the(joints[joint])} by eye first; then the circle comes, and shows how good your guess was.`;
-  const words = standing_words(t);
-  if (words) return `${capital(words)}.`;
-  if (g && guide_holds(t)) return "";
-  return t.dead || silent(t) ? "Nobody is checking." : LOOKING;
-}
-
-/** The same in words, in the margin: for readers, and for what found no room on the sheet. */
-function paint_guide_note(t, g) {
-  const is = guided(t);
-  t.guide_note.hidden = !is;
-  if (!is) return;
-  const { joints } = t.head.limbs[is.limb];
-  say(t.guide_head, `Where may ${the(joints[at_root(t) ? 0 : is.joint])} of ${number(t)} go?`);
-  const words = words_now(t, g);
-  put(t.stands, { "aria-live": t.drag || words === LOOKING ? "off" : "polite" });
-  say_in_short(t.stands, words);
-  say_in_short(t.guide_says, g && guide_holds(t) ? (g.says ?? "") : "");
-  const parts = g ? spoken_parts(parts_shown(g).excluded).filter(({ says }) => says) : [];
-  t.shut_box.hidden = !parts.length;
-  say(t.shut_words, `what shuts the rest: ${parts.length} part${parts.length === 1 ? "" : "s"}`);
-  const listed = parts.map(
-    (part) =>
-      `${Math.round(part.from)}° to ${Math.round(part.to > 360 ? part.to - 360 : part.to)}°: ${reason_of(part)}`,
-  );
-  // else it would lie on the note below
-  if (t.drag && t.guide_note_deep !== t.guide_note.offsetHeight) t.repaint("notes");
-  t.guide_note_deep = t.guide_note.offsetHeight;
-  if (changed(t.made_of, t.shut_list, listed.join("|")))
-    t.shut_list.replaceChildren(...listed.map((text) => say_in_short(h("li"), text)));
 }

@@ -58,6 +58,15 @@ export const plainly = (says) => says.replace(/\.$/, "");
 export const reason_of = ({ rule, says }) =>
   `${says.charAt(0).toLowerCase()}${plainly(says).slice(1)} (${rule})`;
 
+/** Whether the joint lies in the open part, as far as can be said. */
+export function standing_open(t) {
+  const g = guide_holds(t) && guide_here(t);
+  if (!g) return false;
+  const { limb, joint } = guided(t);
+  const turn = whole(turns(points(t, limb))[joint - 1]);
+  return parts_shown(g).allowed.some((part) => lies_in(turn, part));
+}
+
 /** Where the joint stands, in one sentence; an empty text where nothing can be said for sure. */
 export function standing_words(t) {
   const g = guide_holds(t) && guide_here(t);

@@ -1,49 +1,36 @@
-/* The keyboard of the whole table. */
+/* The keyboard of the whole table: ten keys. */
 import { on } from "../elements.mjs";
 import { used } from "../tools.mjs";
-import { ask_for_place } from "./by_the_guide.mjs";
-import { go, redo, undo } from "./changes.mjs";
+import { redo, undo } from "./changes.mjs";
+import { leave_note } from "./choosing.mjs";
+import { leave_done } from "./done.mjs";
 import { let_go } from "./drag.mjs";
 import { CALM, hold_up, rest_hands, show } from "./flip_and_play.mjs";
-import { next_layer } from "./layers.mjs";
-import { ask_mend, end_mending, step_now } from "./mending.mjs";
-import { causes, count, open_note } from "./questions.mjs";
+import { end_mending, step, step_now } from "./mending.mjs";
+import { show_keys } from "./more.mjs";
+import { push_joint } from "./pushes.mjs";
+import { open_note, worked } from "./questions.mjs";
+import { show_more } from "./bar.mjs";
 
 /** What a letter or a named key does with the table in focus. */
 const plain = {
+  ArrowLeft: (t) => t.previous_b.click(),
+  ArrowRight: (t) => t.next_b.click(),
   PageUp: (t) => t.previous_b.click(),
   PageDown: (t) => t.next_b.click(),
-  Home: (t) => go(t, 1),
-  End: (t) => go(t, count(t)),
-  t: (t) => t.trace_b.click(),
-  m: (t) => t.middle_b.click(),
-  r: (t) => t.roll_b.click(),
   p: (t) => t.play_b.click(),
-  1: (t) => t.ones_b.click(),
-  2: (t) => t.twos_b.click(),
-  l: (t) => t.length_b.click(),
-  a: (t) => t.paths_b.click(),
-  o: (t) => t.onion_b.click(),
-  u: (t) => t.under_b.hidden || t.under_b.click(),
-  g: (t) => t.lecture_b.click(),
-  "?": (t) => t.care_b.click(),
   w: (t) => t.guide_b.click(),
-  q: (t) => t.guess_b.hidden || t.guess_b.click(),
-  e: (t) => ask_for_place(t, "asked"),
-  n: (t) => ask_for_place(t, "open"),
-  s: (t) => t.back_b.click(),
-  j: (t) => next_layer(t),
-  h: (t, e) =>
-    ask_mend(t, e.shiftKey ? null : causes(t).includes(open_note(t)) ? open_note(t) : (causes(t)[0] ?? null)),
-  x: (t) => step_now(t) && t.leave_b.click(),
+  "?": (t) => show_keys(t, !t.keys_shown),
+  x: (t) => step_now(t) && step(t, false),
 };
 // while the key is held, six a second; what a held key switched on and off would flash
-const goes_on = ["PageUp", "PageDown"];
+const goes_on = ["ArrowLeft", "ArrowRight", "PageUp", "PageDown"];
+const OWN = "button, [role=button], summary, a, input, textarea, select"; // where Enter is the element's own
 
 export function listen_to_keys(t) {
   on(t, t.root, "keydown", (e) => {
     if (e.defaultPrevented) return;
-    if (e.target.closest("select")) return e.stopPropagation(); // its letters and arrows are its own
+    if (e.target.closest("select, input")) return e.stopPropagation(); // letters and arrows are their own
     const name = e.key.length === 1 ? e.key.toLowerCase() : e.key;
     if (e.ctrlKey || e.metaKey) {
       if (name === "z") {
@@ -56,21 +43,13 @@ export function listen_to_keys(t) {
       }
       return;
     }
-    if (e.altKey) return;
-    if (name === "Enter" && step_now(t) && !e.repeat && !e.target.closest("button, [role=button], summary")) {
+    if (e.altKey || ["ArrowUp", "ArrowDown"].includes(name)) return push_joint(t, e, worked(t));
+    if (name === "Enter" && !e.shiftKey) {
+      if (e.target.closest(OWN)) return e.stopPropagation();
       used(e);
-      t.take_b.click();
-    } else if (name === "Escape" && (t.drag || t.active || t.run.name || t.mending)) {
-      used(e);
-      if (t.drag) let_go(t);
-      else if (t.run.name) rest_hands(t);
-      else if (t.mending) end_mending(t, "The rest is left as you drew it.");
-      else {
-        t.active = null;
-        document.activeElement?.blur?.();
-        t.root.focus({ preventScroll: true });
-      }
-      t.repaint();
+      if (t.act?.key === "Enter" && !e.repeat) t.act.does();
+    } else if (name === "Escape") {
+      if (escape(t)) used(e);
     } else if (name === "f") {
       used(e);
       if (!e.repeat) hold_up(t);
@@ -81,7 +60,7 @@ export function listen_to_keys(t) {
       t.turned_at = now;
       plain[name](t, e);
       // a slip must not cut a cell of the notebook
-    } else if (name !== "Tab" && name !== "Escape" && !(name === "Enter" && e.shiftKey)) e.stopPropagation();
+    } else if (name !== "Tab" && !(name === "Enter" && e.shiftKey)) e.stopPropagation();
   });
   on(t, t.root, "keyup", (e) => {
     if (e.key.toLowerCase() === "f") {
@@ -89,7 +68,27 @@ export function listen_to_keys(t) {
       rest_hands(t);
     }
   });
+  // After a press the focus is on the table: Enter and Escape are heard there.
+  on(t, t.root, "click", (e) => {
+    const pressed = e.target.closest("button");
+    if (e.detail && pressed && !e.target.closest(".beside")) t.root.focus({ preventScroll: true });
+  });
   on(t, window, "blur", () => {
     if (!t.run.name) show(t, null);
   }); // the key went up elsewhere
+}
+
+/** Let go, stop, leave it: the first of these that there is. False where there is none. */
+function escape(t) {
+  if (t.drag) let_go(t);
+  else if (t.run.name) rest_hands(t);
+  else if (t.done) leave_done(t);
+  else if (!t.more.hidden) show_more(t, false);
+  else if (step_now(t)) end_mending(t, "The rest is left as you drew it.");
+  else if (open_note(t)) leave_note(t);
+  else if (t.active) t.active = null;
+  else return false;
+  t.root.focus({ preventScroll: true });
+  t.repaint();
+  return true;
 }

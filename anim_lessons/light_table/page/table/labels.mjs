@@ -1,163 +1,163 @@
-/* Numbers, tabs and measures on the sheet, each where there is room; and the ghost of a correction. */
-import { breadth, hand_of, has_hand, tenth, outline, placed, thumb_of, widths } from "../lines.mjs";
+/* Names, numbers, rings and the ghost's words on the sheet, each where there is room. */
+import { hand_of, outline, polyline, SHEET, tenth, widths } from "../lines.mjs";
+import { field, outward, place_ghost, place_name, place_number, runs_of, take, take_about, take_line, take_shape } from "../place.mjs";
 import { named, put, say } from "../tools.mjs";
+import { face_box } from "./body.mjs";
 import { ghost_here } from "./mending.mjs";
-import { flat, on_sheet, points, scale, settings, to_sheet, type } from "./questions.mjs";
-import { place_reasons } from "./reasons.mjs";
+import {
+  count,
+  deep,
+  is_drawn,
+  joint_now,
+  limb_now,
+  number,
+  on_sheet,
+  plans,
+  points,
+  scale,
+  settings,
+  to_sheet,
+  type,
+} from "./questions.mjs";
+import { place_reasons, take_circle } from "./reasons.mjs";
 
-/** Numbers outward along the path's normal, tabs at the tips; what does not fit is folded away. */
-export function place_labels(t, n, near, limb, joint, taken, size) {
-  const em = type(t, 12);
-  for (const { limb: l, joint: j } of flat(t)) {
-    const [x, y] = on_sheet(t, l, n)[j];
-    taken.push([x - 9, y - 9, x + 9, y + 9]);
-  }
-  if (settings(t).paths)
-    for (const d of t.pose.drawings[limb]) {
-      const [x, y] = to_sheet(t, d[joint]);
-      taken.push([x - 3, y - 3, x + 3, y + 3]);
-    }
-  const bones = on_sheet(t, limb, n);
-  if (has_hand(t.head.limbs[limb].joints)) {
-    const [x, y] = thumb_of(bones, t.from_back)[1];
-    taken.push([x - 6, y - 6, x + 6, y + 6]);
-  }
-  const r = widths(t.head.limbs[limb].lengths, scale(t));
-  for (let j = 1; j < bones.length; j += 1)
-    for (let part = 0.1; part < 1; part += 0.1) {
-      const [x, y] = [0, 1].map((k) => bones[j - 1][k] + part * (bones[j][k] - bones[j - 1][k]));
-      taken.push([x - r[j], y - r[j], x + r[j], y + r[j]]);
-    }
-  const { ghost, first } = ghost_here(t);
-  if (first >= 0)
-    for (const [x, y] of ghost.points.slice(first).map((p) => to_sheet(t, p)))
-      taken.push([x - 8, y - 8, x + 8, y + 8]);
-  // tabs: the onion skin's at the tips; that of the drawing under work further up the limb, where the tip is taken
-  const marks = [{ number: n, far: 0 }, ...near];
-  const tabbed = new Set();
-  t.tab_marks(marks.length).forEach((g, i) => {
-    const { number: m, far } = marks[i];
-    const p = on_sheet(t, limb, m);
-    const others = marks
-      .filter((other) => other.number !== m)
-      .map((other) => on_sheet(t, limb, other.number));
-    const spots = [];
-    for (let j = p.length - 1; j >= (p.length > 2 && !far ? p.length - 3 : p.length - 1); j -= 1) {
-      const from = p[j - 1] ?? [p[j][0] - 0.6, p[j][1] + 1];
-      const turn = Math.atan2(p[j][1] - from[1], p[j][0] - from[0]);
-      for (const away of [far ? 16 : 23, 30])
-        for (const off of [0, 0.6, -0.6, 1.2, -1.2, 1.8, -1.8]) {
-          const place = [p[j][0] + away * Math.cos(turn + off), p[j][1] + away * Math.sin(turn + off), j];
-          if (
-            !far ||
-            own(
-              place,
-              p[j],
-              others.map((q) => q[j]),
-            )
-          )
-            spots.push(place);
-        }
-    }
-    const w = far ? Math.max(20, em * 0.62 * t.wide * String(m).length + 8) : 25;
-    const tall = far ? em + 5 : 25;
-    const spot = placed(spots, w + 2, tall + 2, taken, size);
-    put(g, { class: far ? "tab" : "tab here", visibility: spot ? null : "hidden" });
-    if (!spot) return;
-    tabbed.add(m);
-    t.stands_for.set(g, { limb, joint: spot[2] });
-    put(g.children[0], {
-      x: tenth(spot[0] - w / 2),
-      y: tenth(spot[1] - tall / 2),
-      width: tenth(w),
-      height: tenth(tall),
-      rx: tenth(tall / 2),
-    });
-    put(g.children[1], { x: tenth(spot[0]), y: tenth(spot[1] + (far ? em * 0.36 : 5.8)) });
-    say(g.children[1], String(m));
+const PX = 13.5; // of the type on the sheet
+
+/** All labels: what they keep clear of is taken first, then each gets its place, in the order of what it is worth. */
+export function place_labels(t, near, taken) {
+  const on = field([SHEET, deep(t)], type(t, PX), t.wide);
+  const [limb, joint, n] = [limb_now(t), joint_now(t), number(t)];
+  const path = t.pose.drawings[limb].map((d) => to_sheet(t, d[joint]));
+  take_what_is_there(t, on, taken, path);
+  const joints = on_sheet(t, limb, n);
+  const name = (j) => place_name(on, joints, j, named(t.head.limbs[limb].joints[j], 20), j === joint);
+  const with_circle = Boolean(settings(t).guide);
+  const names = t.names && joints.length < 9 ? joints.map((_, j) => j) : [joint];
+  const worked_name = () => name(joint);
+  const rings = () => place_rings(t, on, path, near, limb);
+  const said = with_circle ? [] : [worked_name()];
+  const ringed = rings();
+  paint_ghost(t, on);
+  place_reasons(t, on);
+  if (with_circle) said.push(worked_name());
+  const numbers = place_numbers(t, on, path, near);
+  said.push(...names.filter((j) => j !== joint).map(name));
+  paint_names(t, said.filter(Boolean), limb);
+  paint_numbers(t, [...ringed, ...numbers].filter(Boolean), on);
+}
+
+function take_what_is_there(t, on, taken, path) {
+  const [limb, n, em] = [limb_now(t), number(t), on.em];
+  for (const box of taken) take(on, ...box);
+  const face = face_box(t);
+  if (face) take(on, ...face);
+  put(t.body, { "data-face": face?.map(tenth).join(" ") ?? null });
+  for (const layer of t.flesh?.n === n ? t.flesh.skins.flat() : [])
+    for (const shape of layer.fills) take_shape(on, shape.map((p) => to_sheet(t, p)));
+  t.head.limbs.forEach((_, l) => {
+    const p = on_sheet(t, l, n);
+    for (let j = 1; j < p.length; j += 1) take_line(on, p[j - 1], p[j], em * 0.35);
+    for (const joint of p) take_about(on, joint, em * (l === limb ? 0.62 : 0.5));
   });
-  place_measure(t, taken, size);
-  place_reasons(t, taken, size);
-  // name of the chosen joint
-  const here = on_sheet(t, limb, n)[joint];
-  const name = t.active ? named(t.head.limbs[limb].joints[joint]) : "";
-  const wide = breadth(name) * em * 0.6 * t.wide;
-  const beside = placed(
-    [
-      [here[0] - 17 - wide / 2, here[1]],
-      [here[0] + 17 + wide / 2, here[1]],
-      [here[0], here[1] + 22],
-      [here[0], here[1] - 22],
-    ],
-    wide,
-    em,
-    taken,
-    size,
-  );
-  // numbers of the strongest path
-  const p = t.pose.drawings[limb].map((d) => to_sheet(t, d[joint]));
-  const shown = settings(t).paths && p.some((q) => Math.hypot(q[0] - p[0][0], q[1] - p[0][1]) > 40) ? p : [];
-  const middle = p.reduce((sum, q) => [sum[0] + q[0] / p.length, sum[1] + q[1] / p.length], [0, 0]);
-  t.num_marks(shown.length + 1).forEach((text, i) => {
-    let spot = null;
-    if (i === shown.length) spot = name && beside;
-    else if (i + 1 !== n && !(joint === t.head.limbs[limb].joints.length - 1 && tabbed.has(i + 1))) {
-      // no number twice at a tip
-      const [a, b] = [p.at(i - 1), p[(i + 1) % p.length]];
-      const long = Math.hypot(b[0] - a[0], b[1] - a[1]) || 1;
-      const out = [(b[1] - a[1]) / long, (a[0] - b[0]) / long];
-      const side = out[0] * (p[i][0] - middle[0]) + out[1] * (p[i][1] - middle[1]) < 0 ? -1 : 1;
-      const others = p.filter((_, k) => k !== i);
-      const spots = [12, 16, -12, 21, -16]
-        .map((far) => [p[i][0] + side * far * out[0], p[i][1] + side * far * out[1]])
-        .filter((place) => own(place, p[i], others));
-      spot = placed(spots, em * 0.6 * t.wide * String(i + 1).length + 1, em * 0.9, taken, size);
-    }
-    put(text, { class: i === shown.length ? "halo joint" : "halo num", visibility: spot ? null : "hidden" });
-    if (spot) put(text, { x: tenth(spot[0]), y: tenth(spot[1] + em * 0.35) });
-    say(text, i === shown.length ? name : String(i + 1));
+  if (settings(t).paths) for (const p of path) take_about(on, p, em * 0.3);
+  if (settings(t).under)
+    for (const plan of plans(t))
+      for (const dot of plan.dots) take_about(on, to_sheet(t, dot), em * 0.55);
+  const { ghost, limb: of, first } = ghost_here(t);
+  if (first >= 0) {
+    const p = ghost.points.map((q) => to_sheet(t, q));
+    const r = widths(t.head.limbs[of].lengths, scale(t));
+    for (let j = Math.max(1, first); j < p.length; j += 1) take_line(on, p[j - 1], p[j], Math.max(r[j] ?? 4, em * 0.3));
+    take_about(on, p[first], em * 0.5);
+  }
+  take_circle(t, on);
+}
+
+const known_of = (t, path) => new Set(path.map((_, i) => i).filter((i) => is_drawn(t, i + 1)));
+
+/** Numbers in rings of the drawings that show through. */
+function place_rings(t, on, path, near, limb) {
+  const known = known_of(t, path);
+  const side = outward(path);
+  return near.map(({ number: m }) => {
+    const p = on_sheet(t, limb, m);
+    const tip = [p.at(-2) ?? [p.at(-1)[0], p.at(-1)[1] + 1], p.at(-1)];
+    return place_number(on, path, m - 1, m, { side, known, ring: true, tip });
   });
 }
 
-/** Whether a number would stand nearer to its own dot than to any other, by which it would be misread. */
-const own = ([x, y], [a, b], others) => {
-  const far = Math.hypot(x - a, y - b);
-  return others.every(([c, d]) => Math.hypot(x - c, y - d) > far);
-};
+/** Numbers of the path: those that stand close share one. The drawing under work has none, it stands in the corner. */
+function place_numbers(t, on, path, near) {
+  const spread = path.some((q) => Math.hypot(q[0] - path[0][0], q[1] - path[0][1]) > 3 * on.em);
+  if (!settings(t).paths || !spread || count(t) < 2) return [];
+  const known = known_of(t, path);
+  const side = outward(path);
+  const ringed = new Set([number(t), ...near.map((one) => one.number)]);
+  const shown = path.map((_, i) => i).filter((i) => known.has(i) && !ringed.has(i + 1));
+  return runs_of(path, shown, on.em).map((run) => {
+    const says = run.length > 1 ? `${run[0] + 1}–${run.at(-1) + 1}` : run[0] + 1;
+    return place_number(on, path, run[Math.floor((run.length - 1) / 2)], says, { side, known });
+  });
+}
 
-const MOST = 34; // letters that find room beside a ghost
+function paint_names(t, said, limb) {
+  t.names_said = said.map((one) => ({ ...one, limb }));
+  t.name_marks(said.length).forEach((g, i) => {
+    const { says, at, size, leader, is_worked, joint } = said[i];
+    put(g, { class: is_worked ? "name worked" : "name", "data-name": joint, transform: null });
+    put(g.children[0], { d: leader ? polyline(leader) : null });
+    put(g.children[1], { x: tenth(at[0]), y: tenth(at[1] + size * 0.36) });
+    say(g.children[1], says);
+  });
+}
 
-/** The chosen note on the sheet: a dash-dot ghost of the correction and its measure beside it. */
-function place_measure(t, taken, size) {
+/** While a joint is dragged the names go along with their joints. */
+export function carry_names(t) {
+  if (!t.drag) return;
+  t.name_marks(t.names_said.length).forEach((g, i) => {
+    const { limb, joint } = t.names_said[i];
+    const [now, then] = [points(t, limb)[joint], t.drag.before.drawings[limb][number(t) - 1][joint]].map((p) => to_sheet(t, p));
+    put(g, { transform: `translate(${tenth(now[0] - then[0])},${tenth(now[1] - then[1])})` });
+  });
+}
+
+function paint_numbers(t, placed, on) {
+  const [rings, plain] = [placed.filter((one) => one.ring), placed.filter((one) => !one.ring)];
+  t.tab_marks(rings.length).forEach((g, i) => {
+    const { at: [x, y], w, h, says, leader } = rings[i];
+    put(g, { class: "tab" });
+    put(g.children[0], { d: leader ? polyline(leader) : null });
+    put(g.children[1], { x: tenth(x - w / 2), y: tenth(y - h / 2), width: tenth(w), height: tenth(h), rx: tenth(h / 2) });
+    put(g.children[2], { x: tenth(x), y: tenth(y + on.em * 0.36) });
+    say(g.children[2], says);
+  });
+  t.num_marks(plain.length).forEach((g, i) => {
+    const { at: [x, y], says, leader } = plain[i];
+    put(g.children[0], { d: leader ? polyline(leader) : null });
+    put(g.children[1], { x: tenth(x), y: tenth(y + on.em * 0.36) });
+    say(g.children[1], says);
+  });
+}
+
+const MOST = 24; // letters beside a ghost; what is longer stands in the note
+
+/** A dash-dot ghost of the correction, and its words tied to where it lands. */
+function paint_ghost(t, on) {
   const { ghost, limb, first } = ghost_here(t);
   put(t.ghosts, { display: first < 0 ? "none" : null });
-  // what is longer stands in head and note
-  const said = first < 0 ? [] : [ghost.says, ghost.more].filter((words) => words && words.length <= MOST);
-  const lines = t.measure_words(said.length);
+  t.measure_words(0);
   if (first < 0) return;
   const now = points(t, limb);
-  const p = ghost.points.map((p) => to_sheet(t, p));
+  const p = ghost.points.map((q) => to_sheet(t, q));
   const from = Math.max(0, first - 1);
-  const r = widths(t.head.limbs[limb].lengths, scale(t));
-  const [q, rr] = hand_of(t.head.limbs[limb].joints, p, r);
+  const [q, rr] = hand_of(t.head.limbs[limb].joints, p, widths(t.head.limbs[limb].lengths, scale(t)));
   put(t.ghost_parts[0], { d: outline(q.slice(from), rr.slice(from), first > 0) });
   put(t.ghost_parts[1], { cx: tenth(p[first][0]), cy: tenth(p[first][1]) });
-  if (!said.length) return;
-  const tall = type(t, 16) + (said.length > 1 ? type(t, 12.5) + 3 : 0);
-  const wide =
-    0.56 * t.wide * Math.max((said[0]?.length ?? 0) * type(t, 16), (said[1]?.length ?? 0) * type(t, 12.5));
-  const [[x, y], dir] = [p[first], Math.sign(p[first][0] - to_sheet(t, now[first])[0]) || 1];
-  const spots = [];
-  for (const far of [16, 30, 48, 70, 100])
-    for (const down of [0, 24, -24, 48, -48, 80])
-      for (const side of [dir, -dir]) spots.push([x + side * (far + wide / 2), y + down]);
-  const spot = placed(spots, wide, tall, taken, size) ?? [x, y + 30];
-  lines.forEach((text, i) => {
-    put(text, {
-      x: tenth(spot[0] - wide / 2),
-      y: tenth(spot[1] - tall / 2 + type(t, 16) * 0.85 + (i ? type(t, 12.5) + 3 : 0)),
-      class: i ? "halo m2" : "halo m",
-    });
-    say(text, said[i]);
-  });
+  if (!ghost.says || ghost.says.length > MOST) return;
+  const placed = place_ghost(on, p[first], to_sheet(t, now[first]), ghost.says, t.units);
+  if (!placed) return;
+  const [g] = t.measure_words(1);
+  put(g.children[0], { d: polyline(placed.leader) });
+  put(g.children[1], { x: tenth(placed.at[0]), y: tenth(placed.at[1] + placed.size * 0.36) });
+  say(g.children[1], ghost.says);
 }

@@ -1,22 +1,15 @@
 /* What follows the hand on the sheet: limbs, paths of action, handles of the joints. */
+import { figure, pen_width } from "../deckhand.mjs";
 import { bends } from "../drawings.mjs";
-import {
-  at,
-  hand_of,
-  has_hand,
-  tenth,
-  outline,
-  polyline,
-  smooth,
-  thumb_of,
-  ticks,
-  widths,
-} from "../lines.mjs";
+import { at, tenth, polyline, smooth, ticks } from "../lines.mjs";
 import { deg, named, put, the } from "../tools.mjs";
+import { body_on, is_clean, paint_body, paint_layers } from "./body.mjs";
 import { guided, standing_words } from "./guide_answer.mjs";
 import {
   beyond,
   flat,
+  goal_now,
+  is_drawn,
   limb_now,
   number,
   on_sheet,
@@ -27,21 +20,25 @@ import {
   strong,
   to_sheet,
   under,
+  worked,
 } from "./questions.mjs";
 
-/** Graphite of the drawing on top: contour, bone, length ticks. */
+const OTHER = 0.72; // of the pen: a limb that is not worked on
+
+/** The drawing on top: the figure, and as its construction bones and length ticks. */
 export function paint_limbs(t, n = t.showing ?? number(t)) {
+  paint_body(t, n);
+  const { skins } = figure(t.head.limbs, t.pose.drawings, n - 1, t.head.loop, body_on(t, n));
+  const clean = is_clean(t);
+  t.flesh = { n, skins };
   t.limb_lines(t.head.limbs.length).forEach((g, l) => {
-    put(g, { class: l === limb_now(t) ? null : "other" });
-    const { lengths, joints } = t.head.limbs[l];
+    const other = l !== limb_now(t);
+    put(g, { class: other ? "other" : null });
+    const [flesh, bone, tick, long] = g.children;
+    paint_layers(t, flesh, skins[l], pen_width(false, clean) * (other && !clean ? OTHER : 1));
+    if (clean) return; // bones and ticks are not seen
     const p = on_sheet(t, l, n);
-    const [thumb, arm, bone, tick, long] = g.children;
-    const marks = lengths.map((mm, k) => ticks(p[k], p[k + 1], mm, scale(t)));
-    const r = widths(lengths, scale(t));
-    put(thumb, {
-      d: has_hand(joints) ? outline(thumb_of(p, t.from_back), [r.at(-2) * 0.62, r.at(-2) * 0.46]) : null,
-    });
-    put(arm, { d: outline(...hand_of(joints, p, r)) });
+    const marks = t.head.limbs[l].lengths.map((mm, k) => ticks(p[k], p[k + 1], mm, scale(t)));
     put(bone, { d: polyline(p) });
     put(tick, { d: marks.map((m) => m[0]).join("") });
     put(long, { d: marks.map((m) => m[1]).join("") });
@@ -50,22 +47,30 @@ export function paint_limbs(t, n = t.showing ?? number(t)) {
 
 /** Path of action of every joint with a dot a drawing; the chosen joint's (or the tip's) strongest. */
 export function paint_paths(t) {
-  const all = settings(t).paths ? flat(t) : [];
+  // while a layer is drawn the others' paths are those of one traced pose: they tell nothing
+  const all = settings(t).paths ? flat(t).filter((a) => !goal_now(t) || strong(t, a)) : [];
   t.path_lines(all.length).forEach((line, i) => {
     const { limb, joint } = all[i];
     const p = t.pose.drawings[limb].map((d) => to_sheet(t, d[joint]));
-    put(line, { d: smooth(p, t.head.loop), class: strong(t, all[i]) ? "path strong" : "path" });
+    const is = strong(t, all[i]);
+    const known = is ? p.filter((_, k) => is_drawn(t, k + 1)) : p;
+    const closed = t.head.loop && known.length === p.length;
+    put(line, {
+      d: known.length > 1 ? smooth(known, closed) : null,
+      class: is ? "path strong" : "path",
+    });
   });
   const each = all
+    .filter((a) => strong(t, a))
     .flatMap((a) => t.pose.drawings[a.limb].map((d, i) => ({ ...a, n: i + 1, p: to_sheet(t, d[a.joint]) })))
-    .sort((a, b) => strong(t, a) - strong(t, b));
+    .filter(({ n }) => is_drawn(t, n));
   t.dot_marks(each.length).forEach((dot, i) => {
     const { n, p } = each[i];
     put(dot, {
       cx: tenth(p[0]),
       cy: tenth(p[1]),
-      r: strong(t, each[i]) ? (n === number(t) ? 3.6 : 3.2) : 1.7,
-      class: `dot${strong(t, each[i]) ? " strong" : ""}${n === number(t) ? " here" : ""}`,
+      r: n === number(t) ? 3.6 : 2.9,
+      class: `dot strong${n === number(t) ? " here" : ""}`,
     });
   });
 }
@@ -87,7 +92,7 @@ export function paint_handles(t) {
       `x ${Math.round(p[joint][0])}, y ${Math.round(p[joint][1])} mm` +
       (below ? `; under-drawing at x ${Math.round(below[0])}, y ${Math.round(below[1])} mm` : "") +
       (planned ? `; planned at x ${Math.round(planned[0])}, y ${Math.round(planned[1])} mm` : "");
-    const is = t.active?.limb === limb && t.active.joint === joint;
+    const is = worked(t)?.limb === limb && worked(t).joint === joint;
     put(g, {
       "data-limb": name,
       "data-joint": joints[joint],

@@ -1,42 +1,19 @@
 /* Correct it: steps asked of Python, each a ghost to take or to leave. */
-import { button } from "../elements.mjs";
 import { tenth } from "../lines.mjs";
-import { h, put, say, say_in_short } from "../tools.mjs";
+import { put } from "../tools.mjs";
 import { ask, lay, remember, turn_to, with_drawing } from "./changes.mjs";
 import { rest_hands } from "./flip_and_play.mjs";
+import { guided } from "./guide_answer.mjs";
 import { findings, number, open_note, points, stale } from "./questions.mjs";
 import { new_mending } from "./state.mjs";
-
-export function make_mend_note(t) {
-  t.step_head = h("b");
-  t.step_words = h("p", { class: "step" });
-  t.take_b = button(t, "accept", () => step(t, true), {
-    title: "Draw it so (Enter)",
-    "aria-keyshortcuts": "Enter",
-  });
-  t.leave_b = button(t, "leave it", () => step(t, false), {
-    title: "Keep the drawing as it is, and go to the next step (X)",
-    "aria-keyshortcuts": "X",
-  });
-  t.rest_b = button(t, "leave the rest", () => end_mending(t, "The rest is left as you drew it."), {
-    title: "Leave all steps that are still to come (Escape)",
-  });
-  t.mend_note = h(
-    "li",
-    { class: "mend-note" },
-    t.step_head,
-    t.step_words,
-    h("div", { class: "row" }, t.take_b, t.leave_b, t.rest_b),
-  );
-}
 
 /** The step that is offered; none once the drawings are others than those it was made for. */
 export const step_now = (t) =>
   t.mending?.steps && t.mending.revision === t.pose.revision ? t.mending.steps[t.mending.at] : null;
 
-const as_note = ({ drawing, limb, points: to, says, moved: mm }) => ({
+const as_note = ({ drawing, limb, points: to, label, moved: mm }) => ({
   limb,
-  ghost: { drawing, points: to, says: `${tenth(mm)} mm`, more: says },
+  ghost: { drawing, points: to, says: label ?? `${tenth(mm)} mm` },
 });
 
 /** Ask Python for the correction of one finding, or all (null). */
@@ -75,7 +52,7 @@ export function take_up_steps(t) {
 }
 
 /** Take the step that is offered, or leave it. */
-function step(t, taken) {
+export function step(t, taken) {
   const { drawing, limb, points: to } = step_now(t) ?? {};
   const l = t.head.limbs.findIndex((one) => one.name === limb);
   if (l < 0 || t.drag) return;
@@ -106,14 +83,14 @@ export function end_mending(t, words) {
   if (!t.mending) return;
   t.mending = null;
   t.hint = words;
-  if (t.mend_note.contains(document.activeElement)) t.root.focus({ preventScroll: true });
   t.repaint();
 }
 
 /** The ghost on this drawing of the step offered or else of the open note, its limb, and its first joint that
  * lies elsewhere (-1: no ghost). */
 export function ghost_here(t) {
-  const note = step_now(t) ? as_note(step_now(t)) : open_note(t);
+  // one thing at a time: with the circle on the sheet there is no ghost
+  const note = step_now(t) ? as_note(step_now(t)) : guided(t) ? null : open_note(t);
   const ghost = note?.ghost?.drawing === number(t) ? note.ghost : null;
   const limb = t.head.limbs.findIndex((l) => l.name === note?.limb);
   const now = ghost && limb >= 0 ? points(t, limb) : [];
@@ -132,8 +109,4 @@ export function paint_step(t) {
   }
   const one = step_now(t);
   put(t.root, { "data-step": one ? `${t.mending.at + 1} of ${t.mending.steps.length}` : null });
-  if (!one) return;
-  say(t.step_head, `A little correction, ${t.mending.at + 1} of ${t.mending.steps.length}`);
-  say_in_short(t.step_words, `${step_says(t)}; ${tenth(one.moved)} mm.`);
-  t.rest_b.hidden = t.mending.steps.length - t.mending.at < 2;
 }

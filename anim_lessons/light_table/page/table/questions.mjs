@@ -22,8 +22,8 @@ export const deep = (t) => deep_of(t.head.paper);
 // mm from the left edge as it lies, both ways
 export const across = (t, x) => (t.from_back ? t.head.paper.width - x : x);
 export const to_sheet = (t, [x, y]) => laid(t.head.paper, [across(t, x), y]);
-/** Size of type in units of the sheet: readable also where the sheet is small. */
-export const type = (t, size) => Math.max(size, size * 0.9 * t.units);
+/** Size of type, css px, in units of the sheet; on a large sheet it is larger. */
+export const type = (t, px) => px * Math.max(t.units, 0.8) * (settings(t).lecture ? 1.4 : 1);
 export const points = (t, limb, n = number(t)) => t.pose.drawings[limb][n - 1];
 export const on_sheet = (t, limb, n) => points(t, limb, n).map((p) => to_sheet(t, p));
 export const wrapped = (t, n) => (t.head.loop ? ((n - 1 + count(t)) % count(t)) + 1 : n);
@@ -31,13 +31,41 @@ export const there = (t, n) => n >= 1 && n <= count(t);
 /** The joint, where there is only one to drag; else an empty text. */
 export const sole = (t) =>
   t.head.limbs.length === 1 && t.head.limbs[0].joints.length === 1 ? t.head.limbs[0].joints[0] : "";
-export const limb_now = (t) => Math.min(t.active?.limb ?? 0, t.head.limbs.length - 1);
+export const limb_now = (t) => Math.min(worked(t)?.limb ?? 0, t.head.limbs.length - 1);
 export const chart_now = (t) =>
   (verdict(t).charts ?? []).find((c) => c?.limb === t.head.limbs[limb_now(t)].name && c.halves?.length);
 
+/** A joint of a limb, by the places of both; null where it is not there. */
+export const place_of = (t, named) => {
+  const limb = named ? t.head.limbs.findIndex((l) => l.name === named.limb) : -1;
+  const joint = limb < 0 ? -1 : t.head.limbs[limb].joints.indexOf(named.joint);
+  return joint < 0 ? null : { limb, joint };
+};
+
+/** The layers that are to be drawn, in the order of the passes, as Python has them; none where all was drawn as given. */
+export const goals = (t) => verdict(t).layers ?? [];
+const is_at = (t, one, { limb, joint } = {}) => t.head.limbs[limb]?.name === one.limb && t.head.limbs[limb].joints[joint] === one.joint;
+/** The layer at work: the one that was chosen, else the first that is not drawn through. */
+export const goal_now = (t) => {
+  const chosen = place_of(t, settings(t).layer);
+  return (chosen && goals(t).find((one) => is_at(t, one, chosen))) ?? goals(t).find((one) => !one.done) ?? null;
+};
+/** Inside a layer: it is begun, and not drawn through. Nothing is found fault with there unasked. */
+export const in_pass = (t) => goals(t).some((one) => one.begun && !one.done);
+/** Whether a drawing is drawn in the layer at work. */
+export const is_drawn = (t, n) => {
+  const one = goal_now(t);
+  return !one || !one.drawings.includes(n) || one.drawn.includes(n);
+};
+/** The joint that is worked on: taken, else that of the layer at work, else null. */
+export const worked = (t) => {
+  const { limb, joint } = t.active ?? {};
+  return t.head.limbs[limb]?.joints[joint] === undefined ? layer_now(t) : t.active; // other limbs may lie there now
+};
+
 export const joint_now = (t) => {
   const joints = t.head.limbs[limb_now(t)].joints;
-  if (t.active) return Math.min(t.active.joint, joints.length - 1);
+  if (worked(t)) return Math.min(worked(t).joint, joints.length - 1);
   const charted = joints.indexOf(chart_now(t)?.joint);
   return charted >= 0 ? charted : joints.length - 1;
 };
@@ -62,10 +90,10 @@ export const name_of = (t, { limb, joint }) => ({
 /** What can be worked on through the stack: all joints (null), or one that hangs on another. */
 export const layers = (t) => [null, ...flat(t).filter(({ joint }) => joint > 0)];
 export const layer_now = (t) => {
-  const now = settings(t).layer;
-  const limb = now ? t.head.limbs.findIndex((l) => l.name === now.limb) : -1;
-  const joint = limb < 0 ? -1 : t.head.limbs[limb].joints.indexOf(now.joint);
-  return joint > 0 ? { limb, joint } : null;
+  const chosen = place_of(t, settings(t).layer);
+  if (chosen?.joint > 0) return chosen;
+  const one = goal_now(t);
+  return one && !one.done ? place_of(t, one) : null;
 };
 
 /** Whether a joint lies beyond the one that is worked on: its turn comes later. */
@@ -95,8 +123,10 @@ export const look_first = (t) =>
 export const traces = (t) => t.head.limbs.some((_, l) => under(t, l));
 
 export const open_note = (t) => {
-  if (t.chosen === "" || (t.chosen === null && untouched(t))) return null;
-  return findings(t).find((f) => key_of(f) === t.chosen) ?? causes(t)[0] ?? null;
+  if (t.chosen === "") return null;
+  const asked = findings(t).find((f) => key_of(f) === t.chosen);
+  if (asked) return asked;
+  return untouched(t) || in_pass(t) || withheld(t) ? null : (causes(t)[0] ?? null);
 };
 
 /** A verdict that is kept back says neither clean nor findings. */

@@ -1,20 +1,14 @@
-/* Where may it go: labels beside the circle. */
-import { arc_points, lies_in, on_circle, spoken_parts, whole } from "../circle.mjs";
+/* Where may it go: words beside the circle, at most the open part and two shut ones each side of it. */
+import { arc_points, lies_in, spoken_parts, whole } from "../circle.mjs";
 import { turns } from "../drawings.mjs";
-import { beside_circle, in_lines, tenth, placed, polyline } from "../lines.mjs";
-import { changed, named, put, s } from "../tools.mjs";
-import {
-  asked_shown,
-  guide_here,
-  guide_holds,
-  guided,
-  lead_long,
-  parts_shown,
-  plainly,
-} from "./guide_answer.mjs";
-import { number, points, settings, there, to_sheet, type, wrapped } from "./questions.mjs";
+import { polyline, tenth } from "../lines.mjs";
+import { place_reason, take, take_about } from "../place.mjs";
+import { changed, put, say } from "../tools.mjs";
+import { asked_shown, guide_here, guide_holds, guided, parts_shown } from "./guide_answer.mjs";
+import { number, points, scale, to_sheet } from "./questions.mjs";
 
-const MOST_IN_LECTURE = 3;
+const REACH = 88; // degrees from the middle of the open part
+const LEAST = 6; // degrees: a part under it has no words
 
 /** What the labels stand for: while it stays the same, they need no new places. */
 export function what_is_told(t) {
@@ -22,112 +16,98 @@ export function what_is_told(t) {
   return JSON.stringify([allowed, excluded, asked, traced]);
 }
 
-/** Labels of the circle: outside it, off joints, numbers and each other; parts under 4° and what finds no room
- * are in the list only. */
-export function place_reasons(t, taken, size) {
-  t.taken_else = [...taken];
+const WORDS = 4; // at most, beside the circle; the sentence stands in the margin
+const PARTS = "upper arm|forearm|hand|palm|finger|staff|lantern|part up to [^ ]+( \\d+)?";
+
+/** The verb of a sentence about a shut part: "runs ahead" of "4 runs ahead.", "breaks backwards" of "The elbow is broken
+ * backwards at 4." */
+export function in_few_words(says, joints, n) {
+  const who = new RegExp(`^((the )?(${[...joints.map(plainly), PARTS].join("|")})|${n}) `, "i");
+  return says
+    .replace(/[.:].*$/s, "")
+    .replace(who, "")
+    .replace(/ (at|in the) .*$/, "")
+    .replace(/^(is|are) broken/, (_, one) => (one === "is" ? "breaks" : "break"))
+    .split(" ")
+    .slice(0, WORDS)
+    .join(" ");
+}
+const plainly = (name) => name.replace(/[^\p{L}\p{N} ]/gu, ".");
+
+/** The parts that have words: the open ones, then on each side of the first the two nearest shut ones. */
+export function spoken(g, now, few) {
+  const { allowed, excluded } = parts_shown(g);
+  const shut = spoken_parts(excluded).filter(({ says }) => says);
+  const first = allowed.length ? allowed.reduce((a, b) => (b[1] - b[0] > a[1] - a[0] ? b : a)) : null;
+  if (!first)
+    return shut
+      .filter(({ from, to }) => to - from >= LEAST)
+      .sort((a, b) => Number(lies_in(now, [b.from, b.to])) - Number(lies_in(now, [a.from, a.to])) || b.to - b.from - (a.to - a.from))
+      .slice(0, 4)
+      .map((part) => ({ ...part, words: few(part.says) }));
+  const middle = (first[0] + first[1]) / 2;
+  const off = (turn) => whole(turn - middle + 180) - 180; // from -180 to 180
+  const open = { kind: "open", from: middle + off(first[0]), to: middle + off(first[1]), words: "open" };
+  const cut = shut
+    .map((part) => {
+      const from = off((part.from + part.to) / 2) - (part.to - part.from) / 2;
+      return { ...part, low: Math.max(-REACH, from), high: Math.min(REACH, from + part.to - part.from) };
+    })
+    .filter(({ low, high }) => high - low >= LEAST);
+  const side = (is) =>
+    cut
+      .filter(is)
+      .sort((a, b) => Math.abs(a.low + a.high) - Math.abs(b.low + b.high))
+      .slice(0, 2);
+  return [
+    ...(first[1] - first[0] >= 2 ? [open] : []),
+    ...[...side(({ low, high }) => low + high > 0), ...side(({ low, high }) => low + high <= 0)].map((part) => ({
+      ...part,
+      from: middle + part.low,
+      to: middle + part.high,
+      words: few(part.says),
+    })),
+  ];
+}
+
+/** What the circle itself takes of the sheet, before any words. */
+export function take_circle(t, on) {
+  const g = guide_here(t);
+  if (!g) return;
+  for (const p of arc_points(g.centre, g.radius, 0, 354, 6)) take_about(on, to_sheet(t, p), on.em * 0.3);
+  const asked = asked_shown(g);
+  if (asked) take_about(on, to_sheet(t, asked.place), on.em * 0.6);
+  for (const [from, to] of parts_shown(g).allowed)
+    for (let share = 0.2; share < 1; share += 0.2)
+      for (const p of arc_points(g.centre, g.radius * share, from, to, 8)) {
+        const [x, y] = to_sheet(t, p);
+        take(on, x - 2, y - 2, x + 2, y + 2);
+      }
+}
+
+/** Words outside the circle, off joints, numbers and each other. */
+export function place_reasons(t, on) {
   t.told_of = what_is_told(t);
+  t.field = { ...on, taken: [...on.taken] };
   const g = guide_here(t);
   t.reasons_said = [];
   if (g) {
-    const em = type(t, 12);
-    const centre = to_sheet(t, g.centre);
-    const spread = (turn) =>
-      arc_points(g.centre, g.radius, turn - 24, turn + 24, 8).map((p) => to_sheet(t, p));
-    const wished = [];
-    taken.push(
-      ...arc_points(g.centre, g.radius, 0, 354, 6)
-        .map((p) => to_sheet(t, p))
-        .map(([x, y]) => [x - 4, y - 4, x + 4, y + 4]),
-    );
-    const single = (kind, says, turn) =>
-      wished.push({
-        kind,
-        says,
-        from: turn,
-        to: turn,
-        along: spread(turn),
-        on: to_sheet(t, on_circle(g.centre, g.radius, turn)),
-      });
-    if (asked_shown(g)) {
-      const [x, y] = to_sheet(t, asked_shown(g).place);
-      taken.push([x - 8, y - 8, x + 8, y + 8]);
-      single("asked", `${number(t)} asked`, asked_shown(g).angle);
-    }
-    if (g.traced !== null && there(t, wrapped(t, number(t) - 1)))
-      single("trace", `traced from ${wrapped(t, number(t) - 1)}`, g.traced);
     const now = whole(turns(points(t, guided(t).limb))[guided(t).joint - 1]);
-    const shut = spoken_parts(parts_shown(g).excluded).filter(
-      ({ from, to, says }) => says && (to - from >= 4 || lies_in(now, [from, to])),
-    );
-    const told = new Set(); // on a projector the same words once, and no more than a few
-    const few = (part) =>
-      !settings(t).lecture || (told.size < MOST_IN_LECTURE && !told.has(part.says) && told.add(part.says));
-    // why it may not stay where it is comes first
-    const rank = ({ from, to }) => (lies_in(now, [from, to]) ? 360 : to - from);
-    wished.push(
-      ...shut
-        .sort((one, two) => rank(two) - rank(one))
-        .filter(few)
-        .map((part) => ({
-          ...part,
-          along: arc_points(g.centre, g.radius, part.from + 1, Math.max(part.from + 1, part.to - 1), 8).map(
-            (p) => to_sheet(t, p),
-          ),
-        })),
-    );
-    if (g.tangent) {
-      const tip = to_sheet(t, on_circle(g.tangent.at, lead_long(g.tangent), g.tangent.angle));
-      wished.push({
-        kind: "lead",
-        says: `${named(t.head.limbs[guided(t).limb].joints[guided(t).joint - 1])}’s path`,
-        on: tip,
-        round: tip,
-        along: arc_points(tip, 2, 0, 330, 30),
-      });
+    const told = new Set();
+    const { joints } = t.head.limbs[guided(t).limb];
+    for (const part of spoken(g, now, (says) => in_few_words(says, joints, number(t)))) {
+      if (told.has(part.words)) continue;
+      const placed = place_reason(on, to_sheet(t, g.centre), g.radius * scale(t), part.from, part.to, part.words, part.kind === "open", t.from_back);
+      if (!placed) continue;
+      told.add(part.words);
+      t.reasons_said.push({ ...part, ...placed });
     }
-    const is_on_sheet = ([x, y]) => x > 0 && y > 0 && x < size[0] && y < size[1];
-    for (const { along, ...wish } of wished)
-      for (const most of [24, 14]) {
-        const seen = along.filter(is_on_sheet);
-        const lines = in_lines(plainly(wish.says), most);
-        const wide = Math.max(...lines.map((line) => line.length)) * em * 0.54 * t.wide;
-        const tall = em * 1.15 * lines.length;
-        const spot = placed(beside_circle(wish.round ?? centre, seen, wide, tall), wide, tall, taken, size);
-        if (!spot) continue;
-        const far = ([x, y]) => Math.hypot(x - spot[0], y - spot[1]);
-        t.reasons_said.push({
-          ...wish,
-          lines,
-          spot,
-          wide,
-          tall,
-          on: wish.on ?? seen.reduce((one, two) => (far(one) <= far(two) ? one : two)),
-        });
-        break;
-      }
   }
   t.reason_words(t.reasons_said.length).forEach((mark, i) => {
-    const {
-      lines,
-      spot: [x, y],
-      wide,
-      tall,
-      on: [px, py],
-    } = t.reasons_said[i];
-    const em = type(t, 12);
-    const edge = [
-      Math.max(x - wide / 2 - 2, Math.min(x + wide / 2 + 2, px)),
-      Math.max(y - tall / 2, Math.min(y + tall / 2, py)),
-    ];
-    put(mark.firstChild, {
-      d: Math.hypot(px - edge[0], py - edge[1]) > 12 ? polyline([[px, py], edge]) : null,
-    });
-    if (changed(t.made_of, mark, lines.join("|")))
-      mark.children[1].replaceChildren(...lines.map((line) => s("tspan", {}, line)));
-    [...mark.children[1].children].forEach((line, k) =>
-      put(line, { x: tenth(x), y: tenth(y - tall / 2 + em * (0.92 + 1.15 * k)) }),
-    );
+    const { words, at: [x, y], leader } = t.reasons_said[i];
+    put(mark.firstChild, { d: polyline(leader) });
+    if (changed(t.made_of, mark, words)) say(mark.children[1], words);
+    put(mark.children[1], { x: tenth(x), y: tenth(y + on.em * 0.36) });
   });
   mark_reason(t);
 }

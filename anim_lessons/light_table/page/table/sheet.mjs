@@ -1,50 +1,53 @@
 /* The sheet: paper, pegs, body, onion skin, what is laid under, corner and legend. */
 import { neighbours } from "../drawings.mjs";
 import { group } from "../elements.mjs";
-import { hand_of, outline, paper_box, polyline, SHEET, smooth, tenth, widths } from "../lines.mjs";
+import { paper_box, polyline, SHEET, smooth, tenth } from "../lines.mjs";
 import { h, one_by_one, pool, put, s } from "../tools.mjs";
-import { paint_body } from "./body.mjs";
+import { joint_dot, traced, traced_under } from "./body.mjs";
 import { make_handle } from "./drag.mjs";
-import { paint_fixtures } from "./fixtures.mjs";
+import { paint_corner, paint_legend } from "./corner.mjs";
 import { paint_guide } from "./guide.mjs";
 import { place_labels } from "./labels.mjs";
 import { paint_handles, paint_limbs, paint_paths } from "./limbs.mjs";
 import {
   count,
   deep,
-  joint_now,
-  limb_now,
+  goal_now,
+  in_pass,
+  is_drawn,
   number,
   on_sheet,
   plans,
-  scale,
   settings,
   to_sheet,
+  type,
   under,
+  untouched,
+  worked,
 } from "./questions.mjs";
 
 export function make_sheet(t) {
   t.paper = s("rect", { class: "paper", x: 0.5, y: 0.5, rx: 2 });
   t.pegs = group("pegs", { "aria-hidden": true });
-  t.body = s("svg", { class: "body clipped", "aria-hidden": true });
-  [t.circle, t.open] = ["circle", "open"].map((name) =>
+  t.scenery = group("scenery", { "aria-hidden": true });
+  // a figure, or a circle, may run off the sheet
+  [t.body, t.arms, t.circle, t.open] = ["body", "arms", "circle", "open"].map((name) =>
     s("svg", { class: `${name} clipped`, "aria-hidden": true }),
-  ); // a circle may run off the sheet
+  );
   [
     t.paths,
     t.skins,
     t.unders,
-    t.arms,
     t.ghosts,
     t.dots,
     t.nums,
     t.tabs,
+    t.names_layer,
     t.reasons,
     t.measure,
-    t.chart,
     t.corner,
-    t.legend,
-  ] = "paths skins unders arms ghosts dots nums tabs reasons measure chart corner legend"
+    t.beginning,
+  ] = "paths skins unders ghosts dots nums tabs names reasons measure corner beginning"
     .split(" ")
     .map((name) => group(name, { "aria-hidden": true }));
   t.handles = group("handles");
@@ -55,26 +58,27 @@ export function make_sheet(t) {
     { class: "drawing", role: "group" },
     t.paper,
     t.pegs,
+    t.scenery,
     t.body,
+    t.arms,
     t.paths,
-    t.chart,
     t.corner,
-    t.legend,
     t.skins,
     t.unders,
     t.circle,
-    t.arms,
     t.ghosts,
     t.dots,
     t.open,
     t.nums,
     t.tabs,
+    t.names_layer,
     t.reasons,
     t.measure,
+    t.beginning,
     t.handles,
     t.wanted,
   );
-  t.figure = h("div", { class: "sheet" }, t.sheet, t.nudge);
+  t.figure = h("div", { class: "sheet" }, t.sheet);
 
   t.path_lines = pool(t.paths, () => s("path"));
   t.skin_lines = pool(t.skins, () => s("path"));
@@ -85,23 +89,25 @@ export function make_sheet(t) {
     s(
       "g",
       {},
-      s("path", { class: "arm" }),
-      s("path", { class: "arm" }),
+      s("g", { class: "flesh" }),
       s("path", { class: "bone" }),
       s("path", { class: "tick" }),
       s("path", { class: "tick long" }),
     ),
   );
   t.dot_marks = pool(t.dots, () => s("circle"));
-  t.num_marks = pool(t.nums, () => s("text", { class: "halo num", "text-anchor": "middle" }));
-  t.tab_marks = pool(t.tabs, () =>
-    s("g", {}, s("rect"), s("text", { class: "num", "text-anchor": "middle" })),
-  );
+  const labelled = (layer, ...more) =>
+    pool(layer, () =>
+      s("g", {}, s("path", { class: "lead" }), ...more.map((one) => s(one)), s("text", { class: "halo num", "text-anchor": "middle" })),
+    );
+  t.num_marks = labelled(t.nums);
+  t.name_marks = labelled(t.names_layer);
+  t.tab_marks = labelled(t.tabs, "rect");
   t.corner_words = pool(t.corner, () => s("text"));
-  t.legend_parts = pool(t.legend, () => s("g", {}, s("path"), s("text", { class: "k halo" })));
+  t.beginning_arrows = pool(t.beginning, () => s("path"));
   t.ghost_parts = [s("path", { class: "ghost" }), s("circle", { class: "land", r: 5 })];
   t.ghosts.append(...t.ghost_parts);
-  t.measure_words = pool(t.measure, () => s("text", { class: "halo" }));
+  t.measure_words = labelled(t.measure);
   t.probe = t.sheet.appendChild(s("text", { class: "probe", "aria-hidden": true }, "0123456789"));
   t.handle_marks = pool(t.handles, () => make_handle(t));
 
@@ -113,29 +119,54 @@ export function make_sheet(t) {
   t.pegs.append(s("circle", { cx: 297, cy: 13, r: 5 }));
 }
 
+/** The neighbours that show through: only what is drawn in the layer at work, for copies of one pose tell nothing. */
+export const seen_through = (t) =>
+  neighbours(number(t), count(t), settings(t).onion, t.head.loop).filter(({ number: m }) => is_drawn(t, m));
+
 /** Everything on the sheet that stands still while a joint is dragged. */
 export function paint_sheet(t) {
   const bottom = deep(t);
   const n = number(t);
-  const [limb, joint] = [limb_now(t), joint_now(t)];
   put(t.sheet, { viewBox: `0 0 ${SHEET} ${tenth(bottom)}`, "aria-label": `drawing ${n} on the light table` });
+  t.root.style.setProperty("--deep", (bottom / SHEET).toFixed(3));
   put(t.paper, paper_box(t.head.paper));
-  for (const clipped of [t.body, t.circle, t.open]) put(clipped, { width: SHEET, height: tenth(bottom) });
-  const near = neighbours(n, count(t), settings(t).onion, t.head.loop);
-  let taken = [];
+  for (const clipped of [t.body, t.arms, t.circle, t.open]) put(clipped, { width: SHEET, height: tenth(bottom) });
+  const near = seen_through(t);
+  const taken = [[180, 0, 414, 20]]; // the pegs
   one_by_one(
-    () => paint_body(t),
     () => paint_limbs(t),
     () => paint_paths(t),
     () => paint_handles(t),
     () => paint_guide(t),
     () => paint_skins(t, near),
     () => paint_unders(t, n),
-    () => {
-      taken = paint_fixtures(t, n, near, bottom);
-    },
-    () => place_labels(t, n, near, limb, joint, taken, [SHEET, bottom]),
+    () => paint_legend(t, near),
+    () => taken.push(paint_corner(t, n)),
+    () => paint_beginning(t),
+    () => place_labels(t, near, taken),
   );
+}
+
+/** Two arrows at the worked joint, as long as nothing is drawn: along its circle, both ways. */
+function paint_beginning(t) {
+  const one = untouched(t) && !in_pass(t) && !settings(t).guide && !t.showing ? goal_now(t) : null;
+  const place = one && worked(t);
+  const arrows = place && place.joint > 0 && !one.begun ? [1, -1].map((way) => arrow(t, place, way)) : [];
+  t.beginning_arrows(arrows.length).forEach((line, i) => put(line, { d: arrows[i] }));
+}
+
+function arrow(t, { limb, joint }, way) {
+  const [parent, p] = [joint - 1, joint].map((j) => on_sheet(t, limb, number(t))[j]);
+  const [dx, dy] = [p[0] - parent[0], p[1] - parent[1]];
+  const long = Math.hypot(dx, dy) || 1;
+  const em = type(t, 13.5);
+  const [from, to] = [1.7 * em, 4.6 * em].map((far) => (way * far) / long);
+  const on = (turn) => [parent[0] + dx * Math.cos(turn) - dy * Math.sin(turn), parent[1] + dx * Math.sin(turn) + dy * Math.cos(turn)];
+  const along = Array.from({ length: 9 }, (_, i) => on(from + ((to - from) * i) / 8));
+  const [tip, before] = [along[8], along[6]];
+  const back = Math.atan2(before[1] - tip[1], before[0] - tip[0]);
+  const barb = (off) => [tip[0] + 0.75 * em * Math.cos(back + off), tip[1] + 0.75 * em * Math.sin(back + off)];
+  return polyline(along) + polyline([barb(0.5), tip, barb(-0.5)]);
 }
 
 /** The neighbours, seen through the paper. */
@@ -143,9 +174,8 @@ function paint_skins(t, near) {
   const each = near.flatMap((a) => t.head.limbs.map((_, l) => ({ ...a, limb: l }))).reverse();
   t.skin_lines(each.length).forEach((line, i) => {
     const { number: m, side, far, limb: l } = each[i];
-    const p = on_sheet(t, l, m);
     put(line, {
-      d: p.length > 1 ? polyline(p) : outline(p, widths([], scale(t))),
+      d: traced(t, l, m),
       class: `skin ${side} d${far}`,
     });
   });
@@ -154,11 +184,10 @@ function paint_skins(t, near) {
 /** What lies under the drawings: an under-drawing, and plans. */
 function paint_unders(t, n) {
   t.under_lines(t.head.limbs.length).forEach((line, l) => {
-    const p = settings(t).under ? under(t, l)?.map((p) => to_sheet(t, p)) : null;
-    const joints = p?.map(([x, y]) => `M${tenth(x - 2)},${tenth(y)}a2,2 0 1 0 4,0a2,2 0 1 0 -4,0`).join("");
+    const joints = settings(t).under ? under(t, l) : null;
     put(line, {
-      d: p
-        ? outline(...hand_of(t.head.limbs[l].joints, p, widths(t.head.limbs[l].lengths, scale(t)))) + joints
+      d: joints
+        ? traced_under(t, l, joints) + joints.map((p) => joint_dot(to_sheet(t, p))).join("")
         : null,
     });
   });

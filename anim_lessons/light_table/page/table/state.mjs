@@ -29,8 +29,8 @@ export function new_table(model, el) {
     el, // where the notebook wants the table
     life: new AbortController(), // one switch for every listener
     repaint: () => {}, // paints a part of the picture anew: see paint.mjs
-    // element -> what it stands for: handle and tab {limb, joint}, row its drawing, button that moves a joint
-    // its way, note {finding, follow: how many follow from it}
+    // element -> what it stands for: handle {limb, joint}, row its drawing, button that moves a joint
+    // its way, step of the goal line its layer
     stands_for: new WeakMap(),
     made_of: new WeakMap(), // element -> words that its content was made of
     still: matchMedia("(prefers-reduced-motion: reduce)"),
@@ -50,6 +50,11 @@ export function new_table(model, el) {
     chosen: null, // key of the open note; null: the first cause; "": none
     drag: null, // a new_drag while a joint is held
     last_push: { at: 0, what: "" }, // of a joint by key or button: pushes in one go are one step back
+    by_hand: false, // what lies here was made by the hand, not laid by Python
+    was_kept: null, // every rule was kept at the last answer
+    done: false, // the finished loop is shown, large
+    done_told: "", // what was said there last
+    pace: null, // frames a drawing it is played at there; null: as it is exposed
     turned_at: 0, // when a held key last turned a drawing
     hint: "", // one sentence of the table's own, until the next thing is done
 
@@ -65,23 +70,33 @@ export function new_table(model, el) {
     agreed: false, // to motion, by one who has asked the machine for less of it
     units: 1, // sheet units to one css pixel
     wide: 1, // how wide the reader's type is, times that for which the widths of labels are reckoned
-    scales: { bar: 1, low: 0, high: 90 }, // of the exposure sheet; they stand still while a joint is dragged
-    row_deep: 0, // units of a row, once one is painted
-    unfolded: false, // all notes are shown, room or not
+    scales: { bar: 1, full: 1, low: 0, high: 90 }, // of the exposure sheet; they stand still while a joint is dragged
+    row_deep: 24, // px of a row of the strip
+    full_deep: 0, // units of a row of the sheet in full, once one is painted
+    unfolded: false, // more than four lines are read
+    names: true, // all joints have their names on the sheet
+    keys_shown: false, // the keys lie over the margin
+    full_shown: false, // the exposure sheet in full lies there
+    flesh: null, // {n, skins}: the figure as it is painted, mm
+    names_said: [], // names that stand on the sheet
 
     // where may it go
     guide_since: pose.revision, // what has changed since this revision does not touch the answer
     reasons_said: [], // what the labels on the sheet stand for
     told_of: "", // the answer they were placed for
-    taken_else: [], // boxes that everything but these labels takes
+    field: null, // of labels as they lie now
     // a step asked for before Python has answered: taken when it has, if nothing else was done meanwhile
     wish: "",
 
     // corrections and notes
-    guide_note_deep: 0, // px of the guide's note
+    act: null, // what the voice asks for: {label, does, key}
+    seconds: [], // and what else may be done
+    others: [], // folded away
+    beside_shown: new Map(), // what stands beside the table: name -> what puts it away
+    tab: "", // where there is a plan: "plan" or "drawings"
+    tab_buttons: [],
     mending: null, // a new_mending while a correction is asked for or offered
     built: null, // the verdict the notes were made from
-    standing_notes: null, // notes that stay when the others are made anew
 
     // the line to Python
     settled: "untouched", // the state before the last change
@@ -100,16 +115,14 @@ export function new_table(model, el) {
     // desk: all of it
     table: null,
     root: null,
-    // head
-    next_line: null,
-    checked: null,
+    margin: null,
+    beside_box: null,
+    // goal
+    tab_box: null,
+    goal_title: null,
+    goal_box: null,
+    goal_steps: null,
     kept_line: null,
-    again: null,
-    take_file: null,
-    take_up: null,
-    leave: null,
-    elsewhere: null,
-    copy: null,
     header: null,
     // sheet: its layers from below, then what lies in them
     paper: null,
@@ -125,12 +138,12 @@ export function new_table(model, el) {
     dots: null,
     nums: null,
     tabs: null,
+    names_layer: null,
     reasons: null,
     measure: null,
-    chart: null,
     corner: null,
+    beginning: null,
     probe: null,
-    legend: null,
     handles: null,
     wanted: null,
     sheet: null,
@@ -143,55 +156,71 @@ export function new_table(model, el) {
     limb_lines: null,
     dot_marks: null,
     num_marks: null,
+    name_marks: null,
     tab_marks: null,
     corner_words: null,
-    legend_parts: null,
+    beginning_arrows: null,
     ghost_parts: null,
     measure_words: null,
     handle_marks: null,
+    // corner
+    legend: null,
+    legend_parts: null,
     // pushes
     nudge_name: null,
     nudges: null,
     nudge: null,
-    // buttons: ..._b is the button that says so
+    // bar: ..._b is the button that says so
     previous_b: null,
     next_b: null,
-    trace_b: null,
-    middle_b: null,
-    under_b: null,
-    undo_b: null,
-    redo_b: null,
     flip_b: null,
-    roll_b: null,
     play_b: null,
-    ones_b: null,
-    twos_b: null,
-    length_b: null,
-    paths_b: null,
-    onion_b: null,
     guide_b: null,
+    undo_b: null,
+    more_b: null,
+    bar: null,
+    more_bar: null,
+    // more
+    switches: null,
+    under_b: null,
     guess_b: null,
-    dot_b: null,
-    open_b: null,
-    back_b: null,
+    trace_b: null,
+    redo_b: null,
+    roll_b: null,
     layer_choice: null,
     way_choice: null,
-    foot: null,
-    // exposure_sheet
-    fewer_b: null,
-    hold_words: null,
-    more_b: null,
-    columns: null,
-    column: null,
+    copy: null,
+    take_file: null,
+    full_b: null,
+    care_b: null,
+    more_panel: null,
+    more: null,
+    // strip
+    strip_head: null,
     lines: null,
     rows_box: null,
-    ends: null,
-    end_words: null,
     expo: null,
     row_marks: null,
-    rule_lines: null,
     here_box: null,
     play_mark: null,
+    // exposure_sheet: in full
+    fewer_b: null,
+    hold_words: null,
+    longer_b: null,
+    back_to_more: null,
+    columns: null,
+    column: null,
+    full_lines: null,
+    full_rows: null,
+    ends: null,
+    end_words: null,
+    full: null,
+    full_marks: null,
+    rule_lines: null,
+    full_here: null,
+    // timing_chart
+    chart: null,
+    chart_box: null,
     // guide
     shut_marks: null,
     circle_line: null,
@@ -203,31 +232,40 @@ export function new_table(model, el) {
     gate_line: null,
     asked_dot: null,
     reason_words: null,
-    stands: null,
-    guide_says: null,
-    guide_head: null,
+    // voice
+    voice_small: null,
+    next_line: null,
+    voice_says: null,
+    voice_words: null,
+    unfold_b: null,
+    act_b: null,
+    seconds_box: null,
+    second_b: null,
+    facts: null,
+    others_box: null,
+    other_b: null,
+    other_words: null,
+    other_fold: null,
     shut_list: null,
     shut_words: null,
     shut_box: null,
-    guide_note: null,
-    // mending
-    step_head: null,
-    step_words: null,
-    take_b: null,
-    leave_b: null,
-    rest_b: null,
-    mend_note: null,
-    // notes: the margin
-    leaders: null,
-    leader: null,
-    notes: null,
-    look_note: null,
-    lecture_b: null,
-    care_b: null,
+    voice_rest: null,
+    lesson_small: null,
+    lesson_says: null,
+    lesson_box: null,
     told: null,
-    margin: null,
+    voice_body: null,
+    notes: null,
+    voice: null,
     // care
     care: null,
+    // done
+    scenery: null,
+    done_play: null,
+    done_paces: null,
+    done_facts: null,
+    done_line: null,
+    done_panel: null,
   });
 }
 

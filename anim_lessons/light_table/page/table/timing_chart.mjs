@@ -1,64 +1,65 @@
-/* The timing chart, pencilled at the edge of the sheet. */
-import { tenth, SHEET } from "../lines.mjs";
-import { changed, s } from "../tools.mjs";
-import { chart_now, type } from "./questions.mjs";
+/* The timing chart at the foot of the margin: two lines, out and back; left what is asked, right what is drawn. */
+import { tenth } from "../lines.mjs";
+import { changed, h, named, put, s } from "../tools.mjs";
+import { chart_now, is_drawn, number } from "./questions.mjs";
 
-/** Timing chart at the right edge, with words above it: left of the line as asked, right of it as drawn. */
-export function paint_chart(t, n, bottom, about) {
+const EM = 13; // px
+const WIDE = 240; // px
+const DEEP = { least: 140, most: 340 }; // px
+
+export function make_chart(t) {
+  t.chart = s("svg", { class: "chart", role: "img" });
+  t.chart_box = h("div", { class: "chartbox" }, t.chart);
+}
+
+export function paint_chart(t) {
   const found = chart_now(t);
-  const at_work = Math.max(0, found?.halves.findIndex((half) => half.drawings.slice(0, -1).includes(n)) ?? 0);
-  const halves = found
-    ? found.halves.length <= 2
-      ? found.halves
-      : [found.halves[at_work], found.halves[(at_work + 1) % found.halves.length]]
-    : [];
-  const said = JSON.stringify([found, n, bottom, tenth(type(t, 12)), at_work, about]);
-  if (changed(t.made_of, t.chart, said)) {
-    t.chart.replaceChildren();
-    const text = (x, y, name, anchor, inside) =>
-      t.chart.append(s("text", { x: tenth(x), y: tenth(y), class: name, "text-anchor": anchor }, inside));
-    const [high, low] = [62, Math.min(348, bottom - 72)];
-    halves.forEach(({ name, drawings, asked, drawn }, i) => {
-      const x = SHEET - 38 - 59 * (halves.length - 1 - i);
-      const y = (part) => high + Math.min(1.06, Math.max(-0.06, part)) * (low - high);
-      t.chart.append(s("path", { class: "spine", d: `M${x},${high}V${low}` }));
-      text(x, 36, "ct", "middle", name);
-      const last = drawings.length - 1;
-      const middle = last % 2 === 0 ? last / 2 : -1;
-      const said_at = [];
-      // Numbers are set where they fit: the drawing under work first, then the breakdown, then the rest.
-      const rank = (k) => (drawings[k] === n ? 0 : k === middle ? 1 : 2);
-      drawings
-        .map((_, k) => k)
-        .sort((a, b) => rank(a) - rank(b) || a - b)
-        .forEach((k) => {
-          const here = drawings[k] === n && k > 0 && k < last;
-          t.chart.append(s("path", { class: "rung ask", d: `M${x - 11},${tenth(y(asked[k]))}H${x}` }));
-          t.chart.append(
-            s("path", {
-              class: here ? "rung off" : "rung",
-              d: `M${x},${tenth(y(drawn[k]))}H${x + (here ? 17 : 11)}`,
-            }),
-          );
-          if (k === 0 || k === last) {
-            const yy = k ? low + 12 : high - 12;
-            t.chart.append(
-              s("circle", { class: drawings[k] === n ? "ring1 here" : "ring1", cx: x, cy: yy, r: 9 }),
-            );
-            text(x, yy + 4, "num", "middle", drawings[k]);
-          } else if (said_at.every((v) => Math.abs(v - y(drawn[k])) > type(t, 12) * 0.9)) {
-            said_at.push(y(drawn[k]));
-            text(x + 23, y(drawn[k]) + (here ? 5 : 4), here ? "num here" : "num", "middle", drawings[k]);
-            if (k === middle)
-              t.chart.append(s("path", { class: "under", d: `M${x + 17},${tenth(y(drawn[k]) + 7)}h12` }));
-          }
-        });
-    });
-    if (halves.length) {
-      text(SHEET - 14, 20, "ct2", "end", about);
-      text(SHEET - 14, low + 44, "k", "end", "left of the line: asked");
-      text(SHEET - 14, low + 44 + 14 * (type(t, 11) / 11), "k", "end", "right of it: drawn");
+  const n = number(t);
+  const deep = Math.max(DEEP.least, Math.min(DEEP.most, t.chart_box.clientHeight || 206));
+  const drawn = found ? found.halves.flatMap((half) => half.drawings).filter((m) => is_drawn(t, m)) : [];
+  t.chart_box.hidden = !found;
+  if (!changed(t.made_of, t.chart, JSON.stringify([found, n, deep, drawn]))) return;
+  t.chart.replaceChildren();
+  if (!found) return;
+  const name = named(found.joint, 20);
+  put(t.chart, { viewBox: `0 0 ${WIDE} ${deep}`, "aria-label": `timing chart of ${name}`, height: deep, width: WIDE });
+  const text = (x, y, kind, anchor, inside) =>
+    t.chart.append(s("text", { x: tenth(x), y: tenth(y), class: kind, "text-anchor": anchor }, inside));
+  text(0, EM, "ct2", "start", "timing chart");
+  text(WIDE, EM, "k", "end", name);
+  const at_work = Math.max(0, found.halves.findIndex((half) => half.drawings.slice(0, -1).includes(n)));
+  const halves =
+    found.halves.length <= 2 ? found.halves : [found.halves[at_work], found.halves[(at_work + 1) % found.halves.length]];
+  halves.forEach((half, i) => paint_half(t, half, halves.length === 1 ? WIDE / 2 : WIDE * (i ? 0.72 : 0.24), deep, { n, drawn, text }));
+}
+
+function paint_half(t, { name, drawings, asked, drawn: far }, x, deep, { n, drawn, text }) {
+  const [high, low] = [EM * 4.6, deep - EM * 1.95];
+  const y = (part) => high + Math.min(1.06, Math.max(-0.06, part)) * (low - high);
+  const line = (kind, d) => t.chart.append(s("path", { class: kind, d }));
+  text(x, EM * 2.35, "k", "middle", name);
+  line("spine", `M${tenth(x)},${tenth(high)}V${tenth(low)}`);
+  const last = drawings.length - 1;
+  drawings.forEach((m, k) => {
+    const here = m === n;
+    if (k === 0 || k === last) {
+      const yy = k ? low + EM * 0.9 : high - EM * 0.9;
+      line("rung", `M${tenth(x - EM * 0.7)},${tenth(k ? low : high)}h${EM * 1.4}`);
+      t.chart.append(s("circle", { class: here ? "ring1 here" : "ring1", cx: tenth(x), cy: tenth(yy), r: EM * 0.8 }));
+      return text(x, yy + EM * 0.35, here ? "num here" : "num", "middle", String(m));
     }
+    line("rung ask", `M${tenth(x - EM * 0.95)},${tenth(y(asked[k]))}H${tenth(x)}`);
+    if (drawn.includes(m)) line(here ? "rung off" : "rung", `M${tenth(x)},${tenth(y(far[k]))}h${EM * (here ? 1.15 : 0.8)}`);
+  });
+  // numbers: the one at work first, then from the middle outward, a line of type apart; ticks are never left out
+  const place = (k) => (drawn.includes(drawings[k]) ? far[k] : asked[k]);
+  const rank = (k) => (drawings[k] === n ? -1 : Math.abs(place(k) - 0.5));
+  const said_at = [];
+  for (const k of drawings.map((_, i) => i).slice(1, -1).sort((a, b) => rank(a) - rank(b) || a - b)) {
+    const yy = y(place(k));
+    if (said_at.some((other) => Math.abs(other - yy) < EM * 1.02)) continue;
+    said_at.push(yy);
+    const kind = `num${drawings[k] === n ? " here" : ""}${drawn.includes(drawings[k]) ? "" : " undrawn"}`;
+    text(x + EM * 1.4, yy + EM * 0.35, kind, "start", String(drawings[k]));
   }
-  return halves.length > 0;
 }

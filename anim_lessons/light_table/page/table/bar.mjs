@@ -1,0 +1,67 @@
+/* The seven buttons that always stand under the sheet; all others are behind the last. */
+import { key, push } from "../elements.mjs";
+import { h, put, say } from "../tools.mjs";
+import { toggle_guide } from "./by_the_guide.mjs";
+import { go, undo } from "./changes.mjs";
+import { flip_through, play } from "./flip_and_play.mjs";
+import { guided } from "./guide_answer.mjs";
+import { number, there, wrapped } from "./questions.mjs";
+
+export function make_bar(t) {
+  t.previous_b = key(t, "‹", () => go(t, wrapped(t, number(t) - 1)), "ArrowLeft", "Put the drawing before on the table", {
+    "aria-label": "previous drawing",
+    class: "previous",
+  });
+  t.next_b = key(t, "next drawing", () => go(t, wrapped(t, number(t) + 1)), "ArrowRight", "Put the next drawing on the table", {
+    class: "next-b",
+  });
+  t.flip_b = key(
+    t,
+    "flip",
+    (e) => e.detail === 0 && flip_through(t),
+    "F",
+    "Hold to see the drawing before; a short press flips through the neighbours",
+    { class: "flip" },
+  );
+  t.play_b = key(t, "play", () => play(t), "P", "Play the stack at its exposure", { class: "play" });
+  t.guide_b = key(t, "where may it go", () => toggle_guide(t), "W", "Where the joint may go, and what shuts the rest", {
+    class: "where",
+  });
+  t.undo_b = key(t, "undo", () => undo(t), "Control+Z", "Take the last change back", { class: "undo" });
+  t.more_b = key(t, "more", () => show_more(t, t.more.hidden), "?", "All else, and the keys", {
+    class: "more-b",
+    "aria-expanded": "false",
+  });
+  t.bar = h(
+    "div",
+    { class: "bar", role: "group", "aria-label": "drawing" },
+    h("span", { class: "seg" }, t.previous_b, t.next_b),
+    t.flip_b,
+    t.play_b,
+    push(),
+    t.guide_b,
+    t.undo_b,
+  );
+  t.more_bar = h("div", { class: "more-bar" }, t.legend, push(), t.more_b);
+}
+
+export function show_more(t, is) {
+  t.more.hidden = !is;
+  t.keys_shown = false;
+  t.repaint("buttons");
+}
+
+export function paint_bar(t) {
+  const n = number(t);
+  const off = (b, is) => put(b, { disabled: is ? "" : null });
+  off(t.previous_b, !there(t, wrapped(t, n - 1)));
+  off(t.next_b, !there(t, wrapped(t, n + 1)));
+  off(t.undo_b, !t.past.length);
+  put(t.guide_b, { "aria-pressed": String(Boolean(guided(t))) });
+  put(t.more_b, { "aria-expanded": String(!t.more.hidden), "aria-pressed": String(!t.more.hidden) });
+  const plays = t.run.name === "play";
+  say(t.play_b, plays ? "stop" : "play");
+  put(t.play_b, { "aria-pressed": String(plays) });
+  // one heavy edge on the desk: the voice's button, else this one
+  t.next_b.classList.toggle("strong", !t.act);
+}

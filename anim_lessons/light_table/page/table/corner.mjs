@@ -1,0 +1,52 @@
+/* The number of the drawing in the corner of the sheet, and the legend under the strip. */
+import { breadth, SHEET } from "../lines.mjs";
+import { call, h, pool, put, s, say } from "../tools.mjs";
+import { count, plans, settings, type, under } from "./questions.mjs";
+
+const BIG = 31; // px
+const SMALL = 13;
+const MEANINGS = { before: "before", after: "after", under: "under", planned: "planned" };
+
+export function make_legend(t) {
+  t.legend = h("p", { class: "legend", "aria-hidden": true });
+  t.legend_parts = pool(t.legend, () =>
+    h("span", {}, s("svg", { width: 34, height: 8 }, s("path", { d: "M1,4h32" })), h("span")),
+  );
+}
+
+/** Number, how many, title. Where the number stands nothing moves while it changes. Returns the box they take. */
+export function paint_corner(t, n) {
+  const [big, small] = [type(t, BIG), type(t, SMALL)];
+  const wide = String(count(t)).length * big * 0.56 * t.wide;
+  const [x, y] = [small * 1.1, small * 0.9 + big * 0.74];
+  const letter = small * 0.54 * t.wide;
+  const most = Math.max(8, Math.floor((SHEET * 0.42) / letter));
+  const said = t.corner_words(t.head.title ? 3 : 2);
+  [
+    [x, y, "sheetno", String(t.showing ?? n)],
+    [x + wide + small * 0.5, y, "k", `of ${count(t)}`],
+    [x, y + small * 1.5, "k", t.head.title],
+  ]
+    .slice(0, said.length)
+    .forEach(([left, foot, name, text], i) => {
+      put(said[i], { x: left.toFixed(1), y: foot.toFixed(1), class: name });
+      call(said[i], text, most);
+    });
+  const title = t.head.title ? Math.min(most, breadth(t.head.title)) * letter : 0;
+  return [0, 0, x + Math.max(title, wide + small * 4), y + small * (t.head.title ? 1.9 : 0.4)];
+}
+
+export function paint_legend(t, near) {
+  const lies = (side) =>
+    side === "under"
+      ? settings(t).under && t.head.limbs.some((_, l) => under(t, l))
+      : side === "planned"
+        ? settings(t).under && plans(t).length
+        : near.some((a) => a.side === side);
+  const keys = Object.keys(MEANINGS).filter(lies);
+  t.legend_parts(keys.length).forEach((one, i) => {
+    const kind = { under: "under-line", planned: "planned" }[keys[i]] ?? `skin ${keys[i]} d1`;
+    put(one.firstChild.firstChild, { class: kind });
+    say(one.lastChild, MEANINGS[keys[i]]);
+  });
+}

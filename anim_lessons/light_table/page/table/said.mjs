@@ -1,0 +1,254 @@
+/* What the one voice says: the first thing that applies, with the one thing to do about it. */
+import { lesson_of } from "../drawings.mjs";
+import { capital, named, the } from "../tools.mjs";
+import { put_joint } from "./by_the_guide.mjs";
+import { choose, lay_on_ghost, leave_note } from "./choosing.mjs";
+import { go } from "./changes.mjs";
+import { begin_done } from "./done.mjs";
+import { ghost_words, guide_words } from "./guide_words.mjs";
+import { asked_shown, at_root, guide_here, guide_holds, guided, kept_back, standing_open } from "./guide_answer.mjs";
+import { keep_a_copy, leave_kept, start_again, take_up_kept } from "./keeping.mjs";
+import { work_on } from "./layers.mjs";
+import { ask_mend, end_mending, step, step_now, step_says } from "./mending.mjs";
+import {
+  causes,
+  findings,
+  goal_now,
+  goals,
+  in_pass,
+  look_first,
+  number,
+  open_note,
+  place_of,
+  saved,
+  settings,
+  sole,
+  stale,
+  there,
+  traces,
+  untouched,
+  verdict,
+  withheld,
+  wrapped,
+} from "./questions.mjs";
+import { gone, kept_words, not_saved, standing } from "./standing.mjs";
+
+const ENTER = "Enter";
+const act = (label, does, key = ENTER) => ({ label, does, key });
+
+/** What is said: kind, small (a line above), head, says, act (the one thing to do), seconds (what else may be done),
+ * why and others (folded away), rest (a line below), lesson ({small, says}: the exercise's own step). */
+export function said(t) {
+  const found =
+    offered(t) ??
+    nobody(t) ??
+    unsaved(t) ??
+    mending(t) ??
+    of_the_table(t) ??
+    kept_from(t) ??
+    asked(t) ??
+    looking(t) ??
+    note(t) ??
+    layer_done(t) ??
+    first_of_all(t) ??
+    passing(t) ??
+    all_kept(t) ??
+    a_model(t);
+  return { kind: "quiet", small: "", head: "", says: "", act: null, seconds: [], why: [], others: [], rest: "", lesson: null, ...found };
+}
+
+function offered(t) {
+  if (!t.offered) return null;
+  return {
+    kind: "trouble",
+    head: "Drawings are kept here.",
+    says: `Drawings from ${t.offered.time} are kept in this browser and are not in the file.`,
+    act: act("take up the kept drawings", () => take_up_kept(t)),
+    seconds: [act("leave them", () => leave_kept(t), "")],
+  };
+}
+
+function nobody(t) {
+  if (!gone(t)) return null;
+  return {
+    kind: "trouble",
+    head: "Nobody is checking.",
+    says: t.hint || "You can go on drawing.",
+    act: act("start again", () => start_again(t), ""),
+  };
+}
+
+function unsaved(t) {
+  if (!not_saved(t)) return null;
+  const why = saved(t).state === "failed" ? saved(t).why || "the folder cannot be written" : kept_words(t).words;
+  return {
+    kind: "trouble",
+    head: saved(t).state === "failed" ? "Not saved." : "Not saved yet.",
+    says: `${capital(why.replace(/^not saved( yet)?: /, ""))}.`,
+    act: act("save elsewhere", () => keep_a_copy(t), ""),
+  };
+}
+
+function mending(t) {
+  if (!step_now(t)) return null;
+  const { steps, at } = t.mending;
+  return {
+    kind: "finding",
+    head: steps.length > 1 ? `Step ${at + 1} of ${steps.length}.` : "A little correction.",
+    says: `${step_says(t)}.`,
+    act: act("accept", () => step(t, true)),
+    seconds: [
+      act("leave it", () => step(t, false), "X"),
+      ...(steps.length - at > 1
+        ? [act("leave the rest", () => end_mending(t, "The rest is left as you drew it."), "Escape")]
+        : []),
+    ],
+  };
+}
+
+/** One sentence of the table's own, until the next thing is done. */
+const of_the_table = (t) => (t.hint ? { kind: "quiet", says: t.hint } : null);
+
+const kept_from = (t) => (withheld(t) ? { kind: "quiet", head: "Look first.", says: capital(verdict(t).next) } : null);
+
+function asked(t) {
+  if (!guided(t)) return null;
+  const g = guide_here(t);
+  const can = Boolean(g) && !at_root(t) && !kept_back(t);
+  const to_dot = can && asked_shown(g) ? act("to the dot", () => put_joint(t, "asked")) : null;
+  const to_open = can && g.shows !== "circle" && !standing_open(t) ? act("to the open part", () => put_joint(t, "open")) : null;
+  const first = to_open ?? to_dot;
+  const second = [to_open, to_dot].filter((one) => one && one !== first).map((one) => ({ ...one, key: "" }));
+  return { kind: "guide", head: "Where may it go?", ...guide_words(t), act: first, seconds: second };
+}
+
+function looking(t) {
+  if (!look_first(t)) return null;
+  return {
+    kind: "quiet",
+    head: "Look first.",
+    says: "Play it, flip through it, and say what hurts and where.",
+    act: act(
+      "show what is wrong",
+      () => {
+        t.touched = true;
+        t.repaint();
+      },
+      "",
+    ),
+  };
+}
+
+/** The finding that is open: opened by the learner, or the first cause once a whole layer is drawn. */
+function note(t) {
+  const f = open_note(t);
+  if (!f || (!t.head.file && t.chosen === null)) return null;
+  const cause = f.follows === null ? f : findings(t)[f.follows];
+  const all = causes(t);
+  const many = findings(t).filter((one) => one.follows !== null && findings(t)[one.follows] === cause).length;
+  const n = cause.ghost?.drawing ?? cause.drawings[0];
+  const away = n !== undefined && n !== number(t);
+  const mend = act("correct it a little", () => ask_mend(t, cause));
+  const next = all[(all.indexOf(cause) + 1) % all.length];
+  return {
+    kind: "finding",
+    small: t.head.limbs.length > 1 && cause.limb ? named(cause.limb) : "",
+    head: cause.called ?? cause.head,
+    says: t.drag?.going && t.drag.ghost ? ghost_words(t) : (cause.do ?? cause.text) || cause.amount || "",
+    act: away
+      ? act(`to drawing ${n}`, () => go_to(t, cause, n))
+      : cause.ghost && (cause.steps ?? 1) < 2
+        ? act("lay it on the ghost", () => lay_on_ghost(t, cause))
+        : mend,
+    seconds: [],
+    why: [
+      ["why", cause.amount],
+      ["measured", cause.shows],
+      ["looked for", cause.looked_for],
+      ["its lesson", lesson_of(cause)],
+    ].filter(([, words]) => words),
+    others: [
+      ...(cause.ghost && (cause.steps ?? 1) < 2 ? [{ ...mend, key: "" }] : []),
+      ...(all.length > 1 ? [act("correct all", () => ask_mend(t, null), "")] : []),
+      act("leave it", () => leave_note(t), "Escape"),
+      ...(all.length > 1 ? [act("the next note", () => choose(t, next), "")] : []),
+    ],
+    rest: many ? `${many} more follow${many === 1 ? "s" : ""} from it.` : "",
+  };
+}
+
+function go_to(t, cause, n) {
+  choose(t, cause);
+  go(t, n);
+}
+
+const on_each = (one) =>
+  one.says || `Drag the ${named(one.joint)} on each drawing. What hangs on it comes along. Flip after each.`;
+
+/** A whole layer is drawn, and the next one is not begun. */
+function layer_done(t) {
+  const next = goals(t).find((one) => !one.done);
+  if (!next || in_pass(t) || !goals(t).some((one) => one.begun)) return null;
+  const first = next.drawings.find((n) => !next.drawn.includes(n));
+  return {
+    kind: "next",
+    head: `${next.name} next.`,
+    says: on_each(next),
+    act: act("go on", () => {
+      work_on(t, place_of(t, next));
+      go(t, first);
+    }),
+  };
+}
+
+/** The exercise's own step, in quiet ink. */
+function lesson(t) {
+  const [all, one] = [goals(t), goal_now(t)];
+  if (!one) return null;
+  return { small: all.length > 1 ? `step ${all.indexOf(one) + 1} of ${all.length}` : "", says: on_each(one) };
+}
+
+function first_of_all(t) {
+  if (standing(t) !== "untouched" && !untouched(t)) return null;
+  const [n, v] = [number(t), verdict(t)];
+  const one = goal_now(t);
+  if (one && !in_pass(t)) {
+    const before = wrapped(t, n - 1);
+    const how = one.drawings.length === t.pose.drawings[0].length && there(t, before) ? `, a little on from ${before}` : "";
+    return { kind: "first", head: `Take ${the(one.joint)}.`, says: `Drag it${how}. Then flip.`, lesson: one.says ? lesson(t) : null };
+  }
+  if (one) return null;
+  if (v.given && !v.first && traces(t))
+    return { kind: "first", says: `Trace what lies under drawing ${n} in fine dashes: drag a joint on to it.` };
+  if (!t.head.file) return null;
+  if (v.passed && !v.given) return all_kept(t);
+  const beside = [...new Set([wrapped(t, n - 1), wrapped(t, n + 1)])].filter((m) => there(t, m) && m !== n);
+  const joint = sole(t) ? the(sole(t)) : "a joint";
+  return { kind: "first", says: `Drawing ${n} is on the table. Flip it against ${beside.join(" and ")}, then drag ${joint}.` };
+}
+
+/** Inside a pass nothing is found fault with. */
+const passing = (t) => (in_pass(t) && !verdict(t).passed ? { kind: "pass", lesson: lesson(t) } : null);
+
+function all_kept(t) {
+  const v = verdict(t);
+  if (!t.head.file || !v.findings) return null;
+  if (!v.passed) return { kind: "quiet", head: "Not all of it yet.", says: (v.unmet ?? []).map(capital).join(" ") };
+  return {
+    kind: "clean",
+    head: "Every rule is kept.",
+    says: capital(v.next ?? ""),
+    act: act("play it", () => begin_done(t)),
+    why: (v.advice ?? []).map((text) => ["worth knowing", text]),
+  };
+}
+
+/** A model has no file: nobody has to mend it. */
+function a_model(t) {
+  const v = verdict(t);
+  const first = causes(t)[0];
+  const own = t.model.get("beside_says");
+  if (own) return { kind: "quiet", says: own };
+  if (first && v.passed === false) return { kind: "quiet", small: "a rule complains", says: `${first.called ?? first.head} ${first.amount ?? ""}`.trim() };
+  return { kind: "quiet", says: v.findings && v.passed ? "Every rule is kept." : "", why: (v.advice ?? []).map((text) => ["worth knowing", text]) };
+}
