@@ -273,6 +273,43 @@ def mend(file, to, brief, replace, least):
     return 0 if done.passes else 1
 
 
+@main.command()
+@click.argument("folder", type=click.Path())
+@click.option("--homework", metavar="NAME", help="Of the workbook: its name or number, such as 06_looping_arm or 6.")
+@click.option("--brief", type=click.Path(), help="An assignment of your own (TOML), in place of the homework's.")
+@click.option("--start", type=click.Path(), help="The drawings that you gave out, in place of the homework's.")
+@click.option("--roster", type=click.Path(), metavar="CSV", help="The class: a table with the columns id, name, due.")
+@click.option("--due", metavar="WHEN", help="2026-11-29, or 2026-11-29T18:00; a learner's own in the roster goes before it.")
+@click.option("--to", default="marks", show_default=True, type=click.Path(), metavar="OUT", help="The folder for the results.")
+@click.option("--alike", is_flag=True, help="Say where two learners handed in the same drawings.")
+@click.option("--pseudonyms", is_flag=True, help="A page of the class without names; results.csv tells who is who.")
+def mark(folder, homework, brief, start, roster, due, to, alike, pseudonyms):
+    """Mark the hand-ins of a class: every action file in FOLDER, in folders and zips in it too.
+
+    Each learner's newest hand-in counts. Nothing of a learner is run, and nothing is
+    unpacked. OUT gets class.html, a page of the class; results.csv, a sheet;
+    results.json; and once marks.json, which is yours and stays as you leave it. A page
+    for each learner is not written yet.
+
+    Who is who: with a roster, whoever's id or whole name is in the path; without one,
+    the first folder or file name. Where nobody knows, write the id into marks.json,
+    under "whose".
+
+    Exit code 0: all was read; 1: something could not be read, or is nobody's; 2: there
+    is nothing to mark. What is measured is no mark: the mark is yours.
+
+    \b
+    Example:
+      anim-lessons mark hand-ins --homework 06_looping_arm --roster class.csv
+    """
+    from .course.hand_ins.mark import given
+    from .course.hand_ins.mark import mark as marked
+
+    done = marked(folder, to, given(homework, brief, start), roster, due, alike, pseudonyms)
+    click.echo(str(done))
+    return 1 if done.results.needs_you else 0
+
+
 # ---- the rest ------------------------------------------------------------------------
 
 

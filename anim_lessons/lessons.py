@@ -9,6 +9,7 @@ from .course.notebook import (
     follow,
     lags,
     light_table,
+    mark_class,
     measured,
     plan_sheet,
     plan_verdict,
@@ -21,6 +22,6 @@ from .course.progress import progress
 
 __all__ = [
     "RulesBroken", "apart", "fault_gallery", "flip_pile", "follow", "glossary", "hanging", "hanging_map", "lags",
-    "light_table", "measured", "model_loop", "opening_arm", "plan_sheet", "plan_verdict", "progress", "record", "seam",
+    "light_table", "mark_class", "measured", "model_loop", "opening_arm", "plan_sheet", "plan_verdict", "progress", "record", "seam",
     "stop_and_settle", "timing", "two_arms", "verdict", "verdict_lines",
 ]

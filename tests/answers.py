@@ -5,7 +5,7 @@ here: at least one right answer, better two that differ, and three wrong ones.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -37,6 +37,8 @@ class Homework:
     right : dict of str to function
     wrong : dict of str to (function, str)
         The function makes it; the word is the rule it breaks, or what else of the brief it does not meet.
+    other : dict of str to function
+        Drawings of another figure than was given.
     notebook : str
         Without the ending, where it is not the key in HOMEWORK.
     brief : str
@@ -48,6 +50,7 @@ class Homework:
     wrong: dict[str, tuple[Callable[[], Action], str]]
     notebook: str = ""
     brief: str = ""
+    other: dict[str, Callable[[], Action]] = field(default_factory=dict)
 
 
 def _straight():
@@ -145,7 +148,7 @@ HOMEWORK = {
     "04_mooring_rope": Homework(
         "swing_the_rope.json",
         right={
-            "model": shaken, "looser, sixteen": lambda: shaken(16, 2.5), "five parts": lambda: shaken(24, parts=5),
+            "model": shaken, "looser, sixteen": lambda: shaken(16, 2.5), "twenty-four": lambda: shaken(24),
             # As the homework tells it: each joint does what the one before it did, one drawing later.
             "by hand": lambda: _turning(shaken(), lambda angle: [
                 np.copyto(angle[:, k], np.roll(angle[:, k - 1], 1)) for k in range(1, 4)]),
@@ -156,7 +159,9 @@ HOMEWORK = {
             "stretched": (lambda: actions.longer(shaken(), 2, 0.2, 5), "length"),
             "off its arc": (lambda: actions.off_arc(shaken(), 1.0, 3, 6), "arc"),
             "drifts": (lambda: drifting(shaken()), "link-up"),
-        }),
+        },
+        # The rope that was given has four parts, and the light table gives it no other.
+        other={"five parts": lambda: shaken(24, parts=5)}),
     "05_elbow": Homework(
         "open_the_arm.json",
         right={"model": arm, "the other side, twenty-four": lambda: arm(24, other_side=True, elbow=26.0)},
@@ -182,13 +187,15 @@ HOMEWORK = {
             "model": actions.wave,
             "the other side": lambda: actions.wave(other_side=True),
             "loose": actions.loose_wave,
-            "twenty-four": lambda: actions.wave(24, size=0.8, exposure=2),
+            "twenty-four": lambda: actions.wave(24),
         },
         # One arm has nothing to oppose, so the brief does not ask for opposition.
         wrong={name: (DEMOS[name], rule) for name, rule in FAULTS.items() if rule != "opposition"} | {
-            "a buoy": (DEMOS["buoy"], "hand"),
             "on ones": (lambda: actions.wave(exposure=1), "exposure"),
-        }),
+            # Lengths are those of the model sheet that was given, and not what the file says of itself.
+            "smaller": (lambda: actions.wave(24, size=0.8), "length"),
+        },
+        other={"a buoy": DEMOS["buoy"], "two arms": lambda: two_arms()}),
     "07_hand": Homework(
         "drag_the_hand.json",
         right={
@@ -220,11 +227,11 @@ HOMEWORK = {
         wrong={
             "together": (lambda: two_arms(12, 0.0), "opposition"),
             "a quarter apart": (lambda: two_arms(12, 0.25), "opposition"),
-            # What the brief names must be judged: what gives a rule nothing to go by is no answer.
-            "one arm alone": (lambda: _near_arm(two_arms(12)), "opposition"),
+            # That it loops was given, whatever the file says.
             "in step, and said not to loop": (lambda: two_arms(12, 0.0).replace(loop=False), "opposition"),
             "the far elbow locks": (lambda: _far_arm(actions.traced_twice), "opening"),
             "the far hand scoops": (lambda: _far_arm(actions.scooped), "drag"),
             "the far hand grows": (lambda: _far_arm(actions.longer), "length"),
-        }),
+        },
+        other={"one arm alone": lambda: _near_arm(two_arms(12))}),
 }

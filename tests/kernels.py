@@ -21,7 +21,7 @@ WORKBOOK = homework.ROOT / "notebooks"
 # Of each homework one right answer and one wrong one; all others are marked without a kernel.
 NBVAL = {"right": [(name, next(iter(answers.right))) for name, answers in HOMEWORK.items()],
          "wrong": [(name, "elbow-locks" if name == homework.NAME else next(iter(answers.wrong))) for name, answers in HOMEWORK.items()]
-                  + [("09_two_arms", "one arm alone"), ("09_two_arms", "in step, and said not to loop")]}
+                  + [("09_two_arms", "in step, and said not to loop")]}
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from anim_lessons import RULES, ActionError, Brief, check, read_brief
-from anim_lessons.course.marking import hand_in
+from anim_lessons.assist.hand_in import TO_MEND, hand_in
 from anim_lessons.course.notebook import verdict_lines
 from anim_lessons.ferry.actions import DEMOS, buoy, two_arms, wave
 from anim_lessons.judging.brief import DEFAULT
@@ -142,7 +142,7 @@ def test_the_number_of_drawings(count, met):
     ((name, kept, says),) = Brief(drawings=(16, 24)).asks(wave(count))
 
     assert ("drawings", met) == (name, kept)
-    assert ("16 to 24 drawings, as the brief asks" if met else
+    assert ("as many drawings as the brief asks" if met else
             f"there are {count}; the brief asks for 16 to 24 drawings.") == says
 
 
@@ -152,7 +152,7 @@ def test_the_exposure_and_the_hand():
     assert ("exposure", False) == exposure[:2] and "the brief asks for 2 frames a drawing." in exposure[2]
     assert ("hand", False) == hand[:2] and "shoulder, elbow, wrist, fingertips" in hand[2]
     assert [True, True] == [met for _, met, _ in Brief(exposure=1, hand=True).asks(wave(exposure=1))]
-    assert "1 frame a drawing, as the brief asks" == Brief(exposure=1).asks(wave(exposure=1))[0][2]
+    assert "each drawing held as long as the brief asks" == Brief(exposure=1).asks(wave(exposure=1))[0][2]
 
 
 def test_a_brief_that_names_every_rule_wants_every_rule_judged():
@@ -164,7 +164,7 @@ def test_a_brief_that_names_every_rule_wants_every_rule_judged():
     assert any("opposition cannot be judged yet" in says for says in check(one_arm, named).unmet)
     assert not check(in_step, named).passed
     assert "FAIL  opposition — could not be judged: there is only one limb, so nothing to oppose it" in verdict_lines(one_arm, named)
-    assert hand_in("one arm", one_arm, named).share < 1.0
+    assert TO_MEND == hand_in(one_arm, named).state
     assert check(two_arms(), replace(named, guide="circle")).passed and not check(one_arm, replace(named, guide="circle")).passed
     assert check(one_arm, replace(Brief(), guide="circle")).passed
 

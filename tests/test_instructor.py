@@ -74,7 +74,8 @@ def test_the_commands_of_the_marking_guide_run_one_after_the_other(tmp_path, mon
     for bird, name in (("dunlin", "elbow-locks"), ("avocet", "wave")):
         (tmp_path / "hand-ins" / f"{bird}.json").write_bytes(action_file.dumps(DEMOS[name]()))
 
-    # Copied; one of two breaks a rule; told; mended; exported.
-    assert [0, 1, 0, 0, 0] == [CliRunner().invoke(commands.main, words).exit_code for words in typed]
+    # All read; copied; one of two breaks a rule; told; mended; exported.
+    assert [0, 0, 1, 0, 0, 0] == [CliRunner().invoke(commands.main, words).exit_code for words in typed]
+    assert (tmp_path / "marks" / "class.html").exists() and (tmp_path / "marks" / "results.csv").exists()
     assert (tmp_path / "fresh" / "homework" / "06_looping_arm.ipynb").exists()
     assert (tmp_path / "dunlin.gif").read_bytes().startswith(b"GIF89a")

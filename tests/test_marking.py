@@ -11,6 +11,7 @@ import homework
 import pytest
 
 from anim_lessons import ActionError, Brief, check
+from anim_lessons.assist.hand_in import DONE, TO_MEND, hand_in
 from anim_lessons.course import galleries, marking
 from anim_lessons.ferry import actions
 from anim_lessons.ferry.actions import DEMOS, FAULTS, wave
@@ -36,42 +37,65 @@ def two_faults():
     return actions.traced_twice(actions.not_linked(wave()), drawing=12)
 
 
+def handed_in(action, brief=None, start=None):
+    return hand_in(action, brief or Brief(rules=ONE_ARM), action_file.read(START) if start is None else start)
+
+
 @pytest.mark.parametrize("name", [name for name, rule in FAULTS.items() if rule != "opposition"])
 def test_a_fault_is_to_mend_under_its_rule_and_nowhere_else(name):
-    row = marking.hand_in(name, DEMOS[name](), Brief(rules=ONE_ARM))
+    one = handed_in(DEMOS[name]())
 
-    assert [FAULTS[name]] == [rule for rule, mark in row.marks.items() if mark.startswith("mend")]
-    assert 7 / 8 == row.share   # eight rules, one of them broken; hold only gives advice
-    assert check(DEMOS[name]()).causes[0].head == row.says
+    assert [FAULTS[name]] == [rule for rule, mark in one.marks.items() if mark.startswith("mend")]
+    assert (TO_MEND, 7 / 8) == (one.state, one.share)   # eight rules, one of them broken; hold only gives advice
+    assert check(DEMOS[name]()).causes[0].head == one.says
 
 
 def test_what_only_follows_costs_nothing():
-    row = marking.hand_in("dunlin", DEMOS["elbow-locks"](), Brief(rules=ONE_ARM))
-    assert ("mend at 13", "follows") == (row.marks["opening"], row.marks["spacing"])
-    assert 7 / 8 == row.share
+    one = handed_in(DEMOS["elbow-locks"]())
+    assert ("mend at 13", "follows") == (one.marks["opening"], one.marks["spacing"])
+    assert 7 / 8 == one.share
 
 
 def test_rules_count_by_their_weights():
     brief = Brief(rules=ONE_ARM, weights={"link-up": 3, "opening": 2, "stops": 0})
     # 3 + 2 + 0 and five times 1 make 10; link-up and opening are broken.
-    assert 5 / 10 == marking.hand_in("knot", two_faults(), brief).share
-    assert 1.0 == marking.hand_in("avocet", wave(), brief).share
-    assert None is marking.hand_in("avocet", wave(), Brief(rules=("length",), weights={"length": 0})).share
+    assert 5 / 10 == handed_in(two_faults(), brief).share
+    assert 1.0 == handed_in(wave(), brief).share
+
+
+def test_where_nothing_weighs_anything_there_is_no_share_unless_it_is_done():
+    brief = Brief(rules=("length",), weights={"length": 0})
+    assert (DONE, 1.0) == (handed_in(wave(), brief).state, handed_in(wave(), brief).share)
+    assert (TO_MEND, None) == (handed_in(DEMOS["hand-grows"](), brief).state, handed_in(DEMOS["hand-grows"](), brief).share)
+
+
+def test_what_the_brief_asks_of_the_stack_counts_as_a_rule_does():
+    brief = Brief(rules=("length", "arc"), drawings=(12, 32), exposure=2)
+    one = handed_in(wave(exposure=1), brief)
+    assert {"arc": "kept", "length": "kept", "drawings": "kept", "exposure": "to mend"} == one.marks
+    assert 3 / 4 == one.share
+
+
+def test_where_the_start_is_not_known_only_what_is_done_has_a_share():
+    assert (TO_MEND, None) == (hand_in(two_faults()).state, hand_in(two_faults()).share)
+    assert (DONE, 1.0) == (hand_in(wave()).state, hand_in(wave()).share)
 
 
 def test_what_cannot_be_judged_counts_only_where_it_is_asked_for():
-    buoy = DEMOS["buoy"]()
-    asked = marking.hand_in("buoy", buoy, Brief(rules=("spacing", "link-up", "drag", "length")))
-    assert ("not judged", "not judged", 0.5) == (asked.marks["drag"], asked.marks["length"], asked.share)
+    buoy, start = DEMOS["buoy"](), DEMOS["buoy"]().replace(exposure=1)
+    start = start.redrawn(start.limbs[0].drawings[:, :, ::-1])      # another path, of which nothing is left
+    asked = handed_in(buoy, Brief(rules=("spacing", "link-up", "drag", "length"), weights={"drag": 2}), start)
+    assert ("not judged", "not judged", TO_MEND) == (asked.marks["drag"], asked.marks["length"], asked.state)
     assert asked.says.startswith("drag cannot be judged yet")
-    assert 1.0 == marking.hand_in("buoy", buoy).share
+    assert DONE == handed_in(buoy, Brief(), start).state
 
 
 def test_columns_are_in_the_order_of_flipping_and_every_rule_that_can_be_broken_is_one():
     table = marking.class_table([], Brief())
-    assert ("link-up", "spacing", "arc") == table.rules[:3]
-    assert set(table.rules) == set(check(wave()).rules) - {"hold"}
-    assert ("spacing", "arc") == marking.class_table([], Brief(rules=("arc", "spacing"))).rules
+    assert ("link-up", "spacing", "arc") == table.columns[:3]
+    assert set(table.columns) == set(check(wave()).rules) - {"hold"}
+    asked = marking.class_table([], Brief(rules=("arc", "spacing"), exposure=2, drawings=(8, 8), hand=True))
+    assert ("spacing", "arc", "drawings", "exposure", "hand") == asked.columns
 
 
 def test_a_class_in_one_table(pile):
@@ -83,9 +107,10 @@ def test_a_class_in_one_table(pile):
     assert ("every rule kept", 1.0) == (rows["avocet"].says, rows["avocet"].share)
     assert ("mend at 16 and 1", "mend at 12") == (rows["knot"].marks["link-up"], rows["knot"].marks["opening"])
     assert rows["ruff"].says.startswith("the brief asks for 2 frames a drawing")
-    assert ("as given; nothing is drawn yet", None, {}) == (rows["stint"].says, rows["stint"].share, rows["stint"].marks)
-    assert rows["teal"].says == 'not read: missing key "format"; put it in'
-    assert {"link-up": 1, "opening": 1} == {rule: count for rule, count in table.to_mend.items() if count}
+    assert ("the drawings are as given", None, {}) == (rows["stint"].says, rows["stint"].share, rows["stint"].marks)
+    assert ["done", "to mend", "to mend", "nothing drawn", "not read"] == [row.state for row in table.rows]
+    assert rows["teal"].says == 'missing key "format"; put it in'
+    assert {"link-up": 1, "opening": 1, "exposure": 1} == {rule: count for rule, count in table.to_mend.items() if count}
 
 
 class _Cells(HTMLParser):
@@ -105,12 +130,12 @@ class _Cells(HTMLParser):
 
 
 def test_it_is_shown_as_it_is_printed(pile):
-    table = marking.class_table(pile(avocet=wave(), knot=two_faults()), Brief(rules=ONE_ARM))
+    table = marking.class_table(pile(avocet=wave(), knot=two_faults()), Brief(rules=ONE_ARM), START)
     printed = [re.split(r" {2,}", line) for line in str(table).splitlines()]
     shown = _Cells(table._repr_html_()).rows
 
-    assert [len(table.rules) + 3] * 4 == [len(cells) for cells in shown]
-    assert printed == [cells if cells[-1] else cells[:-2] for cells in shown]
+    assert [len(table.columns) + 4] * 4 == [len(cells) for cells in shown]
+    assert printed == [[cell for cell in cells if cell] for cells in shown]
     assert [["knot", "75%"]] == [[cells[0], cells[-2]] for cells in shown if cells[0] == "knot"]
 
 

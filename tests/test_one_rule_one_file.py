@@ -54,7 +54,8 @@ from anim_lessons import Brief, RULES, check
 from anim_lessons.assist.guide import guide
 from anim_lessons.assist.lesson_list import LESSONS, lesson_for
 from anim_lessons.assist.mend import mend
-from anim_lessons.course.marking import ClassTable, hand_in, _asked
+from anim_lessons.assist.hand_in import hand_in
+from anim_lessons.course.marking import columns
 from anim_lessons.course.notebook import verdict_lines
 from anim_lessons.ferry.actions import wave
 
@@ -70,7 +71,7 @@ print(json.dumps({
     "rules": list(RULES), "passed": verdict.rules["margin"].passed, "says": cause.says, "moves": list(cause.correction.poses),
     "corrected": check(cause.correction.laid_in(raised), asked).passed, "mended": mend(raised, asked).passes,
     "guide": sorted({part.rule for part in found.excluded}), "wanted": found.rule_at(found.drawn).rule,
-    "column": list(_asked(Brief())), "mark": hand_in("one", raised, asked).marks, "lesson": lesson_for(cause).name,
+    "column": list(columns(Brief())), "mark": hand_in(raised, asked).marks, "lesson": lesson_for(cause).name,
     "taught": list(LESSONS["10_your_own"].rules), "line": verdict_lines(loop, asked)[0],
     "milder": check(raised, Brief(rules=("margin",), tolerances={"margin": 1.0})).passed,
 }))

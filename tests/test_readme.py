@@ -6,6 +6,7 @@ import re
 import shlex
 
 import homework
+import invented_class
 import pytest
 
 README = (homework.ROOT / "README.md").read_text("utf-8")
@@ -37,10 +38,12 @@ def test_the_other_commands_run_one_after_the_other(tmp_path, monkeypatch):
     from anim_lessons.commands import main
 
     monkeypatch.chdir(tmp_path)
+    invented_class.lay_out(tmp_path, 12)    # hand-ins and class.csv
     lines = [line for block in blocks("") for line in block.splitlines() if line.startswith("anim-lessons ")]
     codes = [CliRunner().invoke(main, shlex.split(line)[1:]).exit_code for line in lines]
 
-    assert [0, 1, 0, 0, 0] == codes  # the demo is written, its fault found, its place told, mended, exported
+    assert [0, 1, 0, 0, 0, 0] == codes  # the demo is written, its fault found, its place told, mended, exported; a class marked
+    assert (tmp_path / "marks" / "class.html").exists()
     assert (tmp_path / "wave.gif").read_bytes().startswith(b"GIF89a")
 
 

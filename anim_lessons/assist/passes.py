@@ -23,6 +23,7 @@ STAYS_OF_A_STEP = 0.3   # or so much of the step that the plan takes there, wher
 UNTOUCHED = 0.25    # of the drawings: with more of a part as given it was not drawn through
 FEW = 2             # drawings in a row that may stay as given between drawn ones
 STEADY = 1.0        # degrees: a part that turns by less in the drawings given is traced through all of them
+HARDLY = 5.0        # degrees: a part that turns by less in all when it is handed in was not drawn; a rule tells nothing of so little
 
 
 class Layer(NamedTuple):
@@ -61,12 +62,14 @@ class Progress:
     action : Action
     start : Action or None
         The drawings as given; where nothing is known of them, everything counts as drawn.
+    handed_in : bool
+        True where nobody draws on: what was traced and hardly turns is then not drawn, at whatever angle it lies.
     """
 
-    def __init__(self, action, start=None):
+    def __init__(self, action, start=None, handed_in=False):
         self.action, self.start = action, start
         given = {} if start is None else {limb.name: limb for limb in start.limbs}
-        self.limbs = {limb.name: LimbProgress(limb, given.get(limb.name), action.loop) for limb in action.limbs}
+        self.limbs = {limb.name: LimbProgress(limb, given.get(limb.name), action.loop, handed_in) for limb in action.limbs}
 
     @cached_property
     def as_given(self):
@@ -219,17 +222,22 @@ class LimbProgress:
         is expected, between drawn ones, is drawn.
     """
 
-    def __init__(self, limb, start, loop):
+    def __init__(self, limb, start, loop, handed_in=False):
         self.limb, self.start = limb, start
         self.name, self.joints = limb.name, limb.joints
         count, segments = len(limb.drawings), len(limb.joints) - 1
         self._courses = {}
-        if start is None or start.drawings.shape != limb.drawings.shape or not segments or not loop:
+        if start is None or start.drawings.shape[1:] != limb.drawings.shape[1:] or not segments or not loop:
             self.missing = np.zeros((count, segments), bool)
             self.traced = np.zeros(segments, bool)
             return
         turn = np.ptp(unwrapped(angles(start.drawings)), axis=0)
-        alike = np.abs(np.diff(limb.drawings, axis=1) - np.diff(start.drawings, axis=1)).max(axis=-1) < SAME
+        given = np.diff(start.drawings, axis=1)
+        if len(given) != count:
+            given = given[:1]   # a part that was traced is the same on every drawing
+        alike = np.abs(np.diff(limb.drawings, axis=1) - given).max(axis=-1) < SAME
+        if handed_in:
+            alike |= np.ptp(unwrapped(angles(limb.drawings)), axis=0) < HARDLY
         self.traced = turn < STEADY
         self.missing = alike & self.traced
         for k in np.flatnonzero(self.missing.any(axis=0) & ~self.missing.all(axis=0)):

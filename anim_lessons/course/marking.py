@@ -2,78 +2,108 @@
 
 from dataclasses import dataclass, field, replace
 from html import escape
+from itertools import islice
 from pathlib import Path
 from tempfile import mkdtemp
 
-from ..judging.brief import DEFAULT, brief_of
-from ..judging.files import judged, names
-from ..judging.judge import check
+from ..assist.hand_in import STATES, UNMET, Assignment, asked
+from ..judging.brief import brief_of
+from ..judging.files import names, not_judged
 from ..model import action_file
 from ..model.action import Action, ActionError
-from ..model.words import capital, run
-from ..rules import RULES
-from ..storage.disk import write_whole
+from ..model.words import capital
+from ..storage.disk import digest, write_whole
 from .from_file import on_files
 
-KEPT, FOLLOWS, NOT_JUDGED = "kept", "follows", "not judged"
+NOT_READ, MISSING = "not read", "missing"       # beside the states of a hand-in
+ALL_STATES = (*STATES, NOT_READ, MISSING)
+TOGETHER = 64       # hand-ins that are judged in one pass, so that a long row of them needs little memory
 
 
 @dataclass(frozen=True)
-class HandIn:
-    """One file of the pile.
+class Row:
+    """One hand-in as it stands in a table.
 
     Attributes
     ----------
     name : str
-        The file's, without its ending.
-    marks : dict of str to str
-        A word a rule: KEPT; FOLLOWS where all that breaks it follows from a cause under another rule; NOT_JUDGED; or
-        "mend at 13". Empty where nothing was judged.
-    share : float or None
-        Weight of the rules that hold, of all that are asked, 0 to 1; None where nothing was judged.
-    says : str
-        What to begin with; or why nothing was judged.
+        The file's, without its ending, or the learner's.
+    state : str
+        Of ALL_STATES.
+    marks, share, says, notes
+        As in `assist.hand_in.HandIn`; of what could not be read `says` tells why.
+    rules : dict of str to (bool, bool)
+        Of each rule asked, whether it is kept and whether it could be judged.
+    faults : tuple of (str, tuple of int)
+        Rule and drawings of each cause.
+    count : int
+        Number of drawings.
+    drawn : str
+        `digest` of the drawings.
     """
 
     name: str
+    state: str
     marks: dict = field(default_factory=dict)
     share: float | None = None
     says: str = ""
+    notes: tuple = ()
+    rules: dict = field(default_factory=dict)
+    faults: tuple = ()
+    count: int = 0
+    drawn: str = ""
 
 
-def hand_in(name, action, brief=DEFAULT, start=None):
-    """One action as a row of the table.
+def rows(named, assignment):
+    """What was read of hand-ins as Rows, in their order. Nothing that is wrong with one comes up as an error.
 
     Parameters
     ----------
-    name : str
-    action : Action
-    brief : Brief, optional
-    start : Action, optional
-        What was given: the same drawings are no answer.
+    named : iterable of (str, Action or ActionError)
+        Names, and what was read.
+    assignment : Assignment
 
-    Returns
-    -------
-    HandIn
-
-    Notes
-    -----
-    A rule under which everything only follows counts as holding, so that one slip costs once. A rule that could not be
-    judged counts as not holding where the brief names its rules, and not at all where it does not.
+    Yields
+    ------
+    Row
     """
-    return _row(name, action, check(action, brief), brief, start)
+    named = iter(named)
+    while chunk := list(islice(named, TOGETHER)):
+        actions = [found for _, found in chunk if not isinstance(found, ActionError)]
+        try:
+            judged = iter(assignment.hand_ins(actions))
+        except Exception:  # noqa: BLE001 - one of them cannot be judged: each by itself tells which
+            judged = None
+        for name, found in chunk:
+            if isinstance(found, ActionError):
+                yield Row(name, NOT_READ, says=found.says)
+            else:
+                yield _alone(name, found, assignment) if judged is None else _row(name, found, next(judged), assignment)
 
 
-def _row(name, action, found, brief, start):
-    if start is not None and action.drawn_as(start):
-        return HandIn(name, says="as given; nothing is drawn yet")
-    marks = {rule: _mark(rule, found) for rule in _asked(brief)}
-    named = brief.names_rules
-    weights = {rule: brief.weights.get(rule, 1.0) for rule, mark in marks.items() if named or mark != NOT_JUDGED}
-    holds = sum(weight for rule, weight in weights.items() if marks[rule] in (KEPT, FOLLOWS))
-    whole = sum(weights.values())
-    left = [cause.head for cause in found.causes] + list(found.unmet)
-    return HandIn(name, marks, holds / whole if whole else None, left[0] if left else "every rule kept")
+def _alone(name, action, assignment):
+    try:
+        return _row(name, action, assignment.hand_in(action), assignment)
+    except Exception as error:  # noqa: BLE001 - one hand-in must not keep the others of a class from being judged
+        return Row(name, NOT_READ, says=not_judged(name, error).says)
+
+
+def _row(name, action, one, assignment):
+    rules, faults = {}, ()
+    if one.verdict is not None:
+        judged = ((rule, one.verdict.rules[rule]) for rule in assignment.brief.rules)
+        rules = {rule: (said.passed, said.judged) for rule, said in judged}
+        faults = tuple((cause.rule, tuple(int(number) for number in cause.drawings)) for cause in one.verdict.causes)
+    return Row(name, one.state, one.marks, one.share, one.says, one.notes, rules, faults,
+               action.count, drawn_digest(action))
+
+
+def drawn_digest(action):
+    """SHA-256 of what is drawn, in hex: joints, exposure, loop and places to 0.001 mm; whatever it is called and saved by, it
+    stays the same."""
+    told = [(limb.joints, limb.drawings.shape) for limb in action.limbs]
+    places = b"".join((limb.drawings.round(3) + 0.0).tobytes() for limb in action.limbs)    # + 0.0: there is one nought
+    return digest(repr((told, action.exposures.tolist(), bool(action.loop))).encode("utf-8") + places)
 
 
 def class_table(files, brief=None, start=None):
@@ -94,21 +124,15 @@ def class_table(files, brief=None, start=None):
     ActionError
         Where there is no file, or brief or start cannot be read. A hand-in that cannot be read is a row that says why.
     """
-    brief = brief_of(brief)
-    start = start if start is None or isinstance(start, Action) else action_file.read(start)
-    rows = []
+    assignment = Assignment(brief_of(brief), start if start is None or isinstance(start, Action) else action_file.read(start))
     paths, apart = _paths(files), {}
 
-    def read(paths):
-        for path, found, apart[path] in on_files(paths):
-            yield path, found
+    def read():
+        for name, (_, found, apart[name]) in zip(names(paths), on_files(paths)):
+            yield name, found
 
-    for name, one in zip(names(paths), judged(paths, brief, read)):
-        row, error = one.told(lambda file: _row(name, file.action, file.verdict, brief, start))
-        if error is not None:
-            row = HandIn(name, says=f"not read: {error.says}" if one.action is None else error.says)
-        rows.append(replace(row, says=f"{capital(apart[one.path])} {row.says}") if apart[one.path] else row)
-    return ClassTable(_asked(brief), tuple(rows))
+    told = (replace(one, says=f"{capital(apart[one.name])} {one.says}") if apart[one.name] else one for one in rows(read(), assignment))
+    return ClassTable(columns(assignment.brief), tuple(told))
 
 
 def pile(folder, invented):
@@ -170,22 +194,22 @@ def _action_files(folder):
 
 @dataclass(frozen=True)
 class ClassTable:
-    """Rules in the order in which an instructor flips, and one HandIn a file."""
+    """What is marked, as `columns` has it, and one Row a hand-in."""
 
-    rules: tuple
+    columns: tuple
     rows: tuple
 
     @property
     def to_mend(self):
-        """Rule -> how many have a cause under it: what to show again."""
-        return {rule: sum(row.marks.get(rule, "").startswith("mend") for row in self.rows) for rule in self.rules}
+        """Rule, or what the brief asks -> how many have something to mend under it: what to show again."""
+        return {name: sum(one.marks.get(name, "").startswith(("mend", UNMET)) for one in self.rows) for name in self.columns}
 
     def _lines(self):
-        yield "hand-in", *self.rules, "holds", "begin with"
-        for row in self.rows:
-            share = "" if row.share is None else f"{row.share:.0%}"
-            yield row.name, *(row.marks.get(rule, "") for rule in self.rules), share, row.says
-        yield "to mend", *(str(count) for count in self.to_mend.values()), "", ""
+        yield "hand-in", "state", *self.columns, "holds", "begin with"
+        for one in self.rows:
+            share = "" if one.share is None else f"{one.share:.0%}"
+            yield one.name, one.state, *(one.marks.get(name, "") for name in self.columns), share, one.says
+        yield "to mend", "", *(str(count) for count in self.to_mend.values()), "", ""
 
     def __str__(self):
         lines = [[_shown(cell) for cell in line] for line in self._lines()]
@@ -207,22 +231,9 @@ class ClassTable:
                 f"<tfoot>{row(last, 'row', 'td')}</tfoot></table>")
 
 
-def _asked(brief):
-    """The rules of a brief in the order in which an instructor flips."""
-    marked = [name for name in brief.rules if RULES[name].flip is not None]
-    return tuple(sorted(marked, key=lambda name: RULES[name].flip))
-
-
-def _mark(rule, found):
-    if not found.rules[rule].judged:
-        return NOT_JUDGED
-    if found.rules[rule].passed:
-        return KEPT
-    causes = [cause for cause in found.causes if cause.rule == rule]
-    if not causes:
-        return FOLLOWS
-    at = f" at {run(causes[0].drawings)}" if causes[0].drawings else ""
-    return f"mend{at}{' …' if len(causes) > 1 else ''}"
+def columns(brief):
+    """What is marked: the rules of a brief in the order in which an instructor flips, then what it asks of the stack."""
+    return (*asked(brief), *brief.asked_of_stack)
 
 
 def _shown(text):

@@ -12,7 +12,7 @@ from ..rules import opposition, overlap
 from ..storage.disk import same_file
 from .from_file import on_file
 from .progress import note
-from .report import DONE, NOT_STARTED, report
+from .report import DONE, report
 
 
 class RulesBroken(Exception):
@@ -209,7 +209,7 @@ def verdict(file, brief=None, start=None):
         print(line)
     note(file, brief, said)
     if said.step != DONE:
-        raise RulesBroken(f"not yet: {', '.join(said.broken) or NOT_STARTED}. "
+        raise RulesBroken(f"not yet: {', '.join(said.broken) or said.step}. "
                           "Mend what the lines above name, then run this cell again.")
 
 
@@ -262,6 +262,46 @@ def _drawings(file):
     if action is None:
         raise RulesBroken("there are no drawings to check; the first line says what to do.")
     return action, bool(apart)
+
+
+# ---- mark it -----------------------------------------------------------------------------
+
+
+def mark_class(folder, homework=None, roster=None, due=None, to="my_marks", brief=None, start=None, alike=False, pseudonyms=False):
+    """Mark the hand-ins of a class, as `anim-lessons mark` does: a page of the class, a sheet and the rest go into a folder.
+
+    Parameters
+    ----------
+    folder : str or Path
+        Of the hand-ins, or a zip of them.
+    homework : str, optional
+        Name or number of one of the workbook's.
+    roster : str or Path, optional
+        The class: a table saved as CSV, with the columns id, name, due.
+    due : str, optional
+        "2026-11-29", or "2026-11-29T18:00".
+    to : str or Path
+        The folder for the results; made where it is not there.
+    brief, start : str or Path, optional
+        Of an assignment of one's own.
+    alike : bool
+        Whether to say where two learners have the same drawings.
+    pseudonyms : bool
+        A page of the class without names.
+
+    Returns
+    -------
+    Marked
+        It prints what needs the instructor, and where the page is.
+
+    Raises
+    ------
+    ActionError
+        Where there is nothing to mark, or a file that was named cannot be read.
+    """
+    from .hand_ins.mark import given, mark
+
+    return mark(folder, to, given(homework, brief, start), roster, due, alike, pseudonyms)
 
 
 # ---- measure it --------------------------------------------------------------------------

@@ -16,7 +16,7 @@ from filelock import FileLock
 
 from ..assist.lesson_list import LESSONS, after
 from ..storage import disk
-from .report import NOT_STARTED
+from .report import NOT_STARTED, OTHER_WORK
 
 NAME = "my_progress.txt"
 HEAD = ("My progress. The check cells write here, a line a check; nobody else reads it.\n"
@@ -65,7 +65,7 @@ def note(file, brief, said):
         The exercise bears the name of the brief's file, or else of the action file.
     said : Report
     """
-    if said.step == NOT_STARTED or TEST_RUN & os.environ.keys():
+    if said.step in (NOT_STARTED, OTHER_WORK) or TEST_RUN & os.environ.keys():
         return
     exercise = Path(brief).stem if isinstance(brief, str | os.PathLike) else Path(file).stem
     line = Check(datetime.now().strftime("%Y-%m-%d %H:%M"), " ".join(exercise.split()), said.step, said.failed)

@@ -5,15 +5,16 @@ A check answers in four steps: not started, keep going and why, almost, done.
 
 from dataclasses import dataclass
 
+from ..assist import hand_in as handed
+from ..assist.hand_in import hand_in
 from ..assist.lesson_list import LESSONS
-from ..assist.passes import Progress
 from ..judging.brief import DEFAULT
-from ..judging.judge import check
 from ..model.words import capital, run
 from ..rules import RULES
 from ..rules.rule import LIMBS
 
 NOT_STARTED, KEEP_GOING, ALMOST, DONE = "not started", "keep going", "almost", "done"
+OTHER_WORK = "other work"       # beside the four: drawings of another homework
 
 
 @dataclass(frozen=True)
@@ -42,7 +43,7 @@ class Report:
     lines : tuple of Line
         The last one says which step is reached.
     step : str
-        NOT_STARTED, KEEP_GOING, ALMOST or DONE.
+        NOT_STARTED, KEEP_GOING, ALMOST, DONE or OTHER_WORK.
     """
 
     lines: tuple
@@ -69,21 +70,24 @@ def report(action, brief=DEFAULT, start=None):
     start : Action, optional
         The drawings as given: the same drawings are no answer.
     """
-    if start is not None and action.drawn_as(start):
-        return Report((Line("NOT STARTED", "", "the drawings are as given. Draw on the light table, then run this cell again."),),
-                      NOT_STARTED)
-    found = check(action, brief)
-    lines = [Line("PASS" if met else "FAIL", name, says) for name, met, says in brief.asks(action)]
+    one = hand_in(action, brief, start)
+    if one.state == handed.OTHER:
+        return Report((Line("OTHER WORK", "", f"{one.says}. Put the drawings of this homework into the file."),), OTHER_WORK)
+    if one.state == handed.NOTHING:
+        return Report((Line("NOT STARTED", "", f"{one.says}. Draw on the light table, then run this cell again."),), NOT_STARTED)
+    found, progress = one.verdict, one.progress
+    lines = [Line("PASS" if met else "FAIL", name, says) for name, met, says in one.asks]
     for name in found.rules:
         if name in brief.rules:
             lines += _of_rule(name, found, brief)
-    progress = Progress(action, start)
     if progress.untouched is not None:
         limb, joint, drawn = progress.untouched
-        lines.append(Line("FAIL", "drawn", f"{joint} of the {limb}: {drawn} of {action.count} drawn, the others are as given"))
-    if found.passed and progress.untouched is None:
+        lines.append(Line("FAIL", "drawn", f"{joint} of the {limb}: {drawn} of {progress.action.count} drawn, the others are as given"))
+    if one.state == handed.DONE:
         return Report((*lines, Line("PASS", "", "all rules kept")), DONE)
-    step, says = _closing(progress, found, brief)
+    # A line that passes is the same for every right answer; so what differs is told only where something is left to do.
+    lines += [Line("NOTE", "", note) for note in one.notes]
+    step, says = _closing(progress, found, one.asks, brief)
     return Report((*lines, Line(step.upper(), "", says)), step)
 
 
@@ -105,7 +109,7 @@ def _of_rule(name, found, brief):
     return [Line("FAIL", name, says, follows=True)]
 
 
-def _closing(progress, found, brief):
+def _closing(progress, found, asks, brief):
     """The step reached, and what to begin with, why, and the lesson that teaches it."""
     action = progress.action
     place = progress.next_place(brief.way)
@@ -117,7 +121,7 @@ def _closing(progress, found, brief):
     left = [*found.causes, *found.unmet]
     if not found.causes:
         # What the brief asks of the stack comes before the rules that it names and that cannot judge.
-        asked = all(met for _, met, _ in brief.asks(action))
+        asked = all(met for _, met, _ in asks)
         unable = next((name for name in brief.rules if not found.rules[name].judged), None) if asked else None
         read = _taught(RULES[unable]) if unable else ""
         return (ALMOST, f"one thing is left: {left[0]}{read}") if len(left) == 1 else \

@@ -42,7 +42,7 @@ def contents(workbook, instructor=False):
 
 def _somebodys(path):
     """True for what was drawn or recorded in the workbook itself: somebody's own, not a part of it."""
-    return path.name.startswith("my_") or path.suffix == ".json" and "start" not in path.parts
+    return any(part.startswith("my_") for part in path.parts) or path.suffix == ".json" and "start" not in path.parts
 
 
 def copy(workbook, folder, instructor=False):

@@ -5,8 +5,6 @@ buoy rides the swell, a pennant flies, a rope hangs between two posts. All of it
 invented, to show and to practise on.
 """
 
-from dataclasses import replace
-
 import numpy as np
 
 from ..geometry.limb import angles, pose
@@ -67,17 +65,7 @@ def wave(drawings=16, swing=34.0, middle=72.0, elbow=30.0, elbow_middle=44.0, el
     # Between two fine samples a chord is a hair short of its arc: put the lengths back.
     points = pose(points[:, 0], size_lengths, angles(points))
     made = Action((Limb(name, ARM, size_lengths, ARM_STOPS, points.round(3)),), TITLE, exposure=exposure)
-    return mirrored(made) if other_side else made
-
-
-def mirrored(action):
-    """The action as in a mirror, its stops too."""
-    limbs = []
-    for limb in action.limbs:
-        stops = -limb.stops[:, ::-1]
-        stops[:1] += 180.0      # the first part is told from level
-        limbs.append(replace(limb, stops=stops, drawings=(limb.drawings * [-1, 1] + [action.paper[0], 0]).round(3)))
-    return action.replace(limbs=tuple(limbs))
+    return made.mirrored() if other_side else made
 
 
 def _swing_of(points, lag):

@@ -17,7 +17,6 @@ from .actions import (
     lantern,
     lingering,
     longer,
-    mirrored,
     not_linked,
     poses,
     redrawn,
@@ -151,7 +150,7 @@ def box_hand():
     drawn = np.tile(parts, (len(root), 1))
     for drawing, part in GROWN:
         drawn[drawing - 1, part] *= 1.0 + TOO_LONG
-    return mirrored(redrawn(waving_hand().action, root, drawn, angle))
+    return redrawn(waving_hand().action, root, drawn, angle).mirrored()
 
 
 def pennant_traced(drawings=12):

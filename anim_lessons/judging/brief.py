@@ -105,6 +105,12 @@ class Brief:
         given = self.tolerances.get(name)
         return TOLERANCES[name].value if given is None else given
 
+    @property
+    def asked_of_stack(self):
+        """Names of what the brief asks of the stack itself."""
+        asked = ("drawings", self.drawings is not None), ("exposure", self.exposure is not None), ("hand", self.hand)
+        return tuple(name for name, here in asked if here)
+
     def asks(self, action):
         """What the brief asks of the stack itself: number of drawings, exposure, a hand.
 
@@ -112,19 +118,19 @@ class Brief:
         -------
         list of (str, bool, str)
             Name, whether it is met, and a sentence; one that is met holds nothing that could
-            differ between two right answers.
+            differ between two right answers, nor between two briefs.
         """
         asked = []
         if self.drawings is not None:
             least, most = self.drawings
             number = f"{least} drawings" if least == most else f"{least} to {most} drawings"
             met = least <= action.count <= most
-            asked.append(("drawings", met, f"{number}, as the brief asks" if met else
+            asked.append(("drawings", met, "as many drawings as the brief asks" if met else
                           f"there are {action.count}; the brief asks for {number}."))
         if self.exposure is not None:
             met = bool((action.exposures == self.exposure).all())
             held = f"{self.exposure} frame{'s' if self.exposure > 1 else ''} a drawing"
-            asked.append(("exposure", met, f"{held}, as the brief asks" if met else
+            asked.append(("exposure", met, "each drawing held as long as the brief asks" if met else
                           f"the brief asks for {held}. Set it below the sheet, on the light table."))
         if self.hand:
             met = any(len(limb.joints) >= 4 for limb in action.limbs)

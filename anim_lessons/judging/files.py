@@ -27,25 +27,23 @@ class Judged:
         try:
             return tell(self), None
         except Exception as error:  # noqa: BLE001 - one file must not keep the others of a class from being told
-            return None, _not_judged(self.path, error)
+            return None, not_judged(self.path, error)
 
 
-def judged(paths, brief, read=action_file.read_many):
+def judged(paths, brief):
     """Read and judge files; those of one shape go through the rules together, a number at a time.
 
     Parameters
     ----------
     paths : iterable of str or Path
     brief : Brief
-    read : function
-        Of the paths, (path, Action or ActionError) of each, as `action_file.read_many`.
 
     Yields
     ------
     Judged
         In the order of the paths.
     """
-    files = iter(read(paths))
+    files = action_file.read_many(paths)
     while chunk := list(islice(files, TOGETHER)):
         actions = [found for _, found in chunk if not isinstance(found, ActionError)]
         try:
@@ -65,10 +63,11 @@ def _alone(path, action, brief):
     try:
         return Judged(path, action, check(action, brief))
     except Exception as error:  # noqa: BLE001 - as above
-        return Judged(path, action, error=_not_judged(path, error))
+        return Judged(path, action, error=not_judged(path, error))
 
 
-def _not_judged(path, error):
+def not_judged(path, error):
+    """An error that came up while a file was judged, as an ActionError that names the file."""
     if isinstance(error, ActionError):
         return error.at(file=str(path))
     return ActionError(f"could not be judged ({type(error).__name__}: {error}). That is a fault of anim-lessons, not of the drawings",

@@ -2,6 +2,7 @@
 
 from functools import cached_property
 
+from ..assist.hand_in import on_given_sheet
 from ..assist.passes import Progress
 from ..assist.so_far import judged_so_far
 from ..judging.brief import DEFAULT
@@ -15,13 +16,15 @@ class Answer:
     action : Action
     brief : Brief, optional
     start : Action, optional
-        The drawings as given: what is still like them is not drawn yet.
+        The drawings as given: what is still like them is not drawn yet. Lengths, stops, rate and loop are theirs.
     way : str, optional
         Of brief.WAYS, in which order what is not drawn yet is asked for; the brief's unless given.
     """
 
     def __init__(self, action, brief=DEFAULT, start=None, way=None):
-        self.action, self.brief, self.start, self.way = action, brief, start, way
+        # What passes here passes in the check cell: both judge on the sheet that was given.
+        self.action, self.start = on_given_sheet(action, start)
+        self.brief, self.way = brief, way
 
     @cached_property
     def progress(self):

@@ -130,6 +130,25 @@ class Action:
             np.array_equal(a.drawings, b.drawings) for a, b in zip(self.limbs, other.limbs)
         )
 
+    def mirrored(self):
+        """The action as in a mirror in the middle of the sheet, or at its edge where that would lead off the paper; with its
+        stops and plans, and without its lecture."""
+        places = [limb.drawings for limb in self.limbs] + [plan.path for limb in self.limbs for plan in limb.plans]
+        middle = min(float(array[..., 0].min()) for array in places) >= self.paper[0] - LARGEST
+
+        def over(places):
+            return (places * [-1, 1] + [self.paper[0] if middle else 0.0, 0.0]).round(3)
+
+        limbs = []
+        for limb in self.limbs:
+            stops = -limb.stops[:, ::-1]
+            stops[:1] += 180.0      # the first part is told from level
+            stops[:1] -= 360.0 * (stops[:1, 1:] > 360.0)
+            stops[:1] = stops[:1].clip(-360.0, 360.0)    # wider than a whole turn holds nothing back
+            plans = tuple(Plan(plan.joint, over(plan.path), plan.chart) for plan in limb.plans)
+            limbs.append(replace(limb, stops=stops, drawings=over(limb.drawings), plans=plans))
+        return self.replace(limbs=tuple(limbs), lecture=())
+
     def redrawn(self, *drawings):
         """A copy with new drawings, one array (drawings, joints, 2) a limb."""
         return replace(

@@ -156,7 +156,7 @@ def agreed(path, readable):
     (record,) = by_command([path])
     asked(record["readable"] == readable, f"`check` is of another mind than `read`: {record}")
     table = marking.class_table([path])
-    not_read = table.rows[0].says.startswith("not read: ")
+    not_read = table.rows[0].state == marking.NOT_READ
     asked(not_read != readable, f"the class table is of another mind than `read`: {table.rows[0].says}")
     asked(len(str(table).splitlines()) == 3, "a class table of one file in more than three lines")
 

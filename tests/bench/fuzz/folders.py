@@ -6,6 +6,7 @@ from contextlib import contextmanager
 from html.parser import HTMLParser
 from pathlib import Path
 
+from anim_lessons.assist.hand_in import hand_in
 from anim_lessons.course import marking, progress
 from anim_lessons.course.report import Report, report
 from anim_lessons.judging.brief import brief_of
@@ -54,7 +55,7 @@ def brief_read(case, data):
     action = action_file.read(drawings)
     plain(desk.judged(Answer(action, found), 1), "the verdict of the desk")
     str(report(action, found).lines)
-    str(marking.hand_in("x", action, found))
+    str(hand_in(action, found))
     asked(by_command([drawings], "--brief", str(path))[0]["readable"], "drawings that `check` refuses")
     return JUDGED
 
@@ -117,7 +118,7 @@ def hand_ins(case):
     files = sorted(path for path in folder.iterdir() if path.name.lower().endswith(".json"))
     records = by_command(files)
     asked(
-        [row.says.startswith("not read: ") for row in table.rows] == [not one["readable"] for one in records],
+        [row.state == marking.NOT_READ for row in table.rows] == [not one["readable"] for one in records],
         "class table and `check` differ in what they read",
     )
     asked("fault of anim-lessons" not in str(table), "a hand-in that is not judged")

@@ -1,0 +1,184 @@
+"""The page of a class: one HTML file with nothing beside it and no script, to be read in any browser.
+
+First the table, whoever needs the instructor first; then what to show again; then at which drawings the faults lie.
+"""
+
+import base64
+import hashlib
+from html import escape
+
+from ...assist.lesson_list import LESSONS
+from ...model.printable import cut, visible
+from ...model.words import capital
+from ...pictures.palette import INK, LIGHT, MID, PAPER
+from ...rules import RULES
+from .own_marks import OwnMarks
+from .results import BY_STATE
+
+LONGEST = 400       # letters of a sentence in the table
+ASKED = {"drawings": "number of drawings", "exposure": "exposure", "hand": "a hand that drags"}     # what a brief asks of the stack
+STYLE = """
+:root { color-scheme: light; }
+body { margin: 2em auto; max-width: 76em; padding: 0 1.5em; background: %(paper)s; color: %(ink)s;
+  font: 16px/1.45 "Segoe UI", "Helvetica Neue", Arial, "Liberation Sans", sans-serif; }
+h1 { font-size: 1.5em; margin: 0 0 .2em; } h2 { font-size: 1.15em; margin: 2em 0 .5em; }
+p { max-width: 46em; margin: .4em 0; }
+.caution { border-left: 4px solid %(ink)s; padding-left: .8em; }
+.wide { overflow-x: auto; }
+table { border-collapse: collapse; font-variant-numeric: tabular-nums; }
+th, td { text-align: left; vertical-align: top; padding: .35em .7em; border-top: 1px solid %(light)s; overflow-wrap: anywhere; }
+thead th { border-top: 0; border-bottom: 2px solid %(ink)s; }
+tbody.state { border-top: 2px solid %(ink)s; }
+td.number, th.number { text-align: right; overflow-wrap: normal; white-space: nowrap; }
+th[scope=row] { min-width: 9em; max-width: 18em; }
+td.state { white-space: nowrap; } td.says { min-width: 16em; max-width: 34em; }
+td.file { min-width: 12em; max-width: 22em; color: %(mid)s; font-size: .8em; }
+.needs { font-weight: 700; }
+small { display: block; color: %(mid)s; font-size: .85em; }
+.map td, .map th { padding: .15em .3em; text-align: center; min-width: 1.6em; }
+.map th[scope=row] { text-align: left; white-space: nowrap; max-width: none; padding-right: 1em; }
+.map .few { border: 1px solid %(light)s; } .map .some { border: 2px solid %(ink)s; }
+.map .many { border: 2px solid %(ink)s; background: %(ink)s; color: %(paper)s; font-weight: 700; }
+@media print { body { margin: 0; max-width: none; font-size: 11px; } tr { break-inside: avoid; } }
+""" % {"paper": PAPER, "ink": INK, "mid": MID, "light": LIGHT}
+
+
+def class_page(results, title, own=None, called=None, alike=()):
+    """`class.html`, bytes.
+
+    Parameters
+    ----------
+    results : Results
+    title : str
+        Of the homework.
+    own : OwnMarks, optional
+    called : dict of str to str, optional
+        Who -> what the page calls them, so that it tells no name; then it names no file either.
+    alike : sequence of str
+        Sentences on the same drawings.
+    """
+    own = own or OwnMarks()
+    parts = [
+        f"<h1>{_text(title or 'The class')}</h1>",
+        f"<p>{_counts(results)}</p>",
+        '<p class="caution">What stands here is measured, and is no mark: the mark is yours. If your eye and a rule differ, trust your eye, '
+        "and look again at the drawing it names.</p>",
+        _table(results, own, called), _show_again(results), _map(results), _same(alike), "" if called else _aside(results),
+    ]
+    style = base64.b64encode(hashlib.sha256(STYLE.encode("utf-8")).digest()).decode("ascii")
+    policy = f"default-src 'none'; style-src 'sha256-{style}'; base-uri 'none'; form-action 'none'"
+    return ('<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">'
+            f'<meta http-equiv="Content-Security-Policy" content="{policy}">'
+            '<meta name="viewport" content="width=device-width, initial-scale=1">'
+            f"<title>{_text(title or 'The class')}</title><style>{STYLE}</style></head><body>\n"
+            + "\n".join(filter(None, parts)) + "\n</body></html>\n").encode("utf-8")
+
+
+def _text(text, most=LONGEST):
+    """A text that is nothing but text."""
+    return escape(cut(visible(str(text)), most))
+
+
+def _counts(results):
+    states = ", ".join(f"{count} {_text(state)}" for state, count in results.states.items())
+    needs = sum(one.needs_you for one in results.results)
+    rest = f" {needs} need{'s' if needs == 1 else ''} you: what could not be read, or is nobody's." if needs else ""
+    return f"{len(results.results)} in the class: {states}.{rest}"
+
+
+# ---- the table -----------------------------------------------------------------------
+
+
+def _table(results, own, called):
+    bodies, file = [], "" if called else '<th scope="col">file</th>'
+    for state in BY_STATE:
+        rows = [_row(one, own, called) for one in results.results if one.state == state]
+        if rows:
+            bodies.append(f'<tbody class="state">{"".join(rows)}</tbody>')
+    return ('<div class="wide"><table><thead><tr><th scope="col">who</th><th scope="col">state</th><th scope="col" class="number">holds</th>'
+            f'<th scope="col">begin with</th>{file}</tr></thead>{"".join(bodies)}</table></div>'
+            "<p><small>Holds is the share of what is asked that holds: 100% exactly where nothing is left to mend. What only follows from a "
+            "cause costs nothing.</small></p>")
+
+
+def _row(one, own, called):
+    name = called[one.who] if called else one.name
+    file = "" if called else f'<td class="file">{_text(one.file, 120)}</td>'
+    share = "" if one.row.share is None else f"{one.row.share:.0%}"
+    # A note on a file, and an error, may name a person.
+    says = _text(one.row.says) if not called or one.row.marks else _text(one.state)
+    notes = "".join(f"<small>{_text(note)}</small>" for note in one.notes if not called or not one.unknown)
+    needs = " needs" if one.needs_you else ""
+    return (f'<tr><th scope="row">{_text(name, 120)}</th><td class="state{needs}">{_text(one.state)}</td>'
+            f'<td class="number">{share}</td><td class="says">{says}{notes}{_own(one, own)}</td>{file}</tr>')
+
+
+def _own(one, own):
+    """What the instructor said of this learner."""
+    now, earlier = own.of(one.who, one.row.drawn)
+    told = [("you", mark) for mark in now] + [("you, of an earlier one", mark) for mark in earlier]
+    return "".join(f"<small><b>{who}:</b> {_text(': '.join(filter(None, (mark.rule, mark.mark, mark.comment))))}</small>"
+                   for who, mark in told if mark.rule or mark.mark or mark.comment)
+
+
+# ---- what to show again --------------------------------------------------------------
+
+
+def _show_again(results):
+    if not results.to_mend:
+        return ""
+    lines = []
+    for name, count in results.to_mend.items():
+        people = f"{count} learner{'s' if count > 1 else ''}"
+        if name in RULES:
+            lesson = LESSONS.get(RULES[name].lesson)
+            again = f" {capital(str(lesson))}, teaches it." if lesson else ""
+            lines.append(f"<li><b>{_text(name)}</b>, {people}: {_text(RULES[name].why)}.{_text(again)}</li>")
+        else:
+            lines.append(f"<li><b>{_text(ASKED[name])}</b>, {people}: read the brief once more together.</li>")
+    return f"<h2>What to show again</h2><ol>{''.join(lines)}</ol>"
+
+
+def _map(results):
+    """Causes by rule and drawing: at how many learners' drawing 5 the arc is to be mended."""
+    found = {}
+    for one in results.results:
+        for rule, drawings in one.row.faults:
+            for number in set(drawings) or {0}:     # 0: of the whole
+                found.setdefault(rule, {}).setdefault(number, set()).add(one.who)
+    if not found:
+        return ""
+    last = max(number for of_rule in found.values() for number in of_rule)
+    numbers = [0, *range(1, last + 1)]
+    head = "".join(f'<th scope="col">{number or "all"}</th>' for number in numbers)
+    most = max(len(who) for of_rule in found.values() for who in of_rule.values())
+    rows = [f'<tr><th scope="row">{_text(rule)}</th>' + "".join(_cell(len(found[rule].get(number, ())), most) for number in numbers) + "</tr>"
+            for rule in results.columns if rule in found]
+    return ("<h2>Where the faults lie</h2><p>Learners with something to mend, by rule and drawing; \"all\" is a fault of the whole action. Flip "
+            "the class at a drawing with a dark cell.</p>"
+            f'<div class="wide"><table class="map"><thead><tr><th scope="col"></th>{head}</tr></thead><tbody>{"".join(rows)}</tbody></table></div>')
+
+
+def _cell(count, most):
+    if not count:
+        return "<td></td>"
+    weight = "many" if count > 2 * most / 3 else "some" if count > most / 3 else "few"
+    return f'<td class="{weight}">{count}</td>'
+
+
+# ---- the rest ------------------------------------------------------------------------
+
+
+def _same(alike):
+    if not alike:
+        return ""
+    return f"<h2>The same drawings</h2><ul>{''.join(f'<li>{_text(says)}</li>' for says in alike)}</ul>"
+
+
+def _aside(results):
+    lines = [f"<tr><th scope=\"row\">{_text(one.name, 120)}</th><td>{_text(file, 120)}</td><td>{_text(says)}</td></tr>"
+             for one in results.results for file, says in one.aside]
+    if not lines:
+        return ""
+    return ('<h2>Also there</h2><div class="wide"><table><thead><tr><th scope="col">who</th><th scope="col">file</th><th scope="col">what it is'
+            f'</th></tr></thead><tbody>{"".join(lines)}</tbody></table></div>')

@@ -1,0 +1,154 @@
+"""A class marked: a folder of hand-ins in, a folder of results out. Nothing else is written, and nothing leaves the machine."""
+
+import hashlib
+import re
+from dataclasses import dataclass
+from pathlib import Path
+
+from ...assist.hand_in import Assignment
+from ...assist.lesson_list import LESSONS
+from ...judging.brief import read_brief
+from ...model import action_file
+from ...model.action import ActionError
+from ...model.printable import shown
+from ...storage.disk import same_file, write_whole
+from .. import workbook_copy
+from .class_page import class_page
+from .own_marks import begin_own, read_own
+from .results import Results, mark_class
+from .roster import read_due, read_roster
+from .written import as_json, as_sheet
+
+
+@dataclass(frozen=True)
+class Given:
+    """What was given out: an Assignment, and the names of the files it stands in."""
+
+    assignment: Assignment
+    title: str
+    brief: str
+    start: str
+
+
+@dataclass(frozen=True)
+class Marked:
+    """A class that was marked; printed it says what needs the instructor, and where the page of the class is.
+
+    Attributes
+    ----------
+    results : Results
+    same : tuple of str
+        Sentences on the same drawings.
+    out : Path
+        The folder with the results.
+    """
+
+    results: Results
+    same: tuple
+    out: Path
+
+    @property
+    def lines(self):
+        """What is said of it, a tuple of str."""
+        needs = [f"{one.who}: {one.state}: {one.row.says}" for one in self.results.results if one.needs_you]
+        states = ", ".join(f"{count} {state}" for state, count in self.results.states.items())
+        page = (self.out / "class.html").as_posix()
+        return (*needs, *self.same, f"{len(self.results.results)} in the class: {states}. Look at {page}")
+
+    def __str__(self):
+        return "\n".join(shown(line) for line in self.lines)
+
+    __repr__ = __str__
+
+
+def given(homework=None, brief=None, start=None):
+    """A homework of the workbook by its name or number; a brief and a start drawing of one's own go before its own.
+
+    Parameters
+    ----------
+    homework : str, optional
+        "06_looping_arm", or "6".
+    brief, start : str or Path, optional
+
+    Returns
+    -------
+    Given
+
+    Raises
+    ------
+    ActionError
+        Where there is no such homework, or a file cannot be read.
+    """
+    lesson = _lesson(homework)
+    if lesson is None and (brief is None or start is None):
+        names = ", ".join(name for name, one in LESSONS.items() if one.file)
+        what = "no homework is named" if homework is None else f'there is no homework "{homework}"'
+        raise ActionError(f"{what}; there is {names}", "or give brief and start of your own")
+    folder = None if lesson is None else workbook_copy.source() / "homework"
+    brief = Path(folder / f"{lesson.name}.toml" if brief is None else brief)
+    start = Path(folder / "start" / lesson.file if start is None else start)
+    asked = read_brief(brief)
+    return Given(Assignment(asked, action_file.read(start)), asked.title or homework or brief.stem, brief.name, start.name)
+
+
+def _lesson(homework):
+    if homework in LESSONS and LESSONS[homework].file:
+        return LESSONS[homework]
+    found = [one for one in LESSONS.values() if one.file and homework is not None and homework.isdecimal() and one.number == int(homework)]
+    return found[0] if found else None
+
+
+def mark(folder, out, given_out, roster=None, due=None, alike=False, pseudonyms=False):
+    """Mark the hand-ins in a folder, and write the results into another.
+
+    Parameters
+    ----------
+    folder, out : str or Path
+        `out` is made where it is not there. In it are written results.json, results.csv and class.html; marks.json, the
+        instructor's own, is made once and then left as it is.
+    given_out : Given
+    roster : str or Path, optional
+    due : str, optional
+    alike : bool
+        Whether the same drawings from two learners are looked for.
+    pseudonyms : bool
+        Whether the page of the class goes without names; the sheet then tells who is who.
+
+    Returns
+    -------
+    Marked
+
+    Raises
+    ------
+    ActionError
+        Where there is nothing to mark, or a file that was named cannot be read; then nothing is written.
+    """
+    folder, out = Path(folder), Path(out)
+    if same_file(folder, out):
+        raise ActionError("is the folder of the hand-ins itself", "give the results a folder of their own", file=str(out))
+    if out.exists() and not out.is_dir():
+        raise ActionError("is no folder, so no results can be put there", "give another name", file=str(out))
+    learners = None if roster is None else read_roster(roster)
+    own = read_own(out)
+    results = mark_class(folder, given_out.assignment, learners, None if due is None else read_due(due), own, out, keep=alike)
+    same = ()
+    if alike:
+        from .alike import same_drawings
+
+        same = same_drawings(results, given_out.assignment)
+    called = _called(results) if pseudonyms else None
+    out.mkdir(parents=True, exist_ok=True)
+    for left in out.glob("new-*"):      # of a run that was killed while it wrote
+        if re.fullmatch(r"new-[0-9a-f]{16}", left.name) and left.is_file():
+            left.unlink()
+    begin_own(out, {one.unknown for one in results.results if one.unknown})
+    write_whole(out / "results.json", as_json(results, given_out.brief, given_out.start))
+    write_whole(out / "results.csv", as_sheet(results, called))
+    write_whole(out / "class.html", class_page(results, given_out.title, own, called, () if called else same))
+    return Marked(results, same, out)
+
+
+def _called(results):
+    """Who -> "learner 3", in an order that tells nothing of names."""
+    order = sorted((one.who for one in results.results), key=lambda who: hashlib.sha256(who.encode("utf-8", "replace")).digest())
+    return {who: f"learner {number}" for number, who in enumerate(order, start=1)}
