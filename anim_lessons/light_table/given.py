@@ -12,6 +12,8 @@ from dataclasses import dataclass, replace
 from functools import cache
 from html import escape
 
+import numpy as np
+
 from ..assist import lecture, plan
 from ..assist.so_far import SoFar
 from ..judging.brief import DEFAULT
@@ -25,6 +27,7 @@ from .joined import ENDS, bare_style, joined
 from .picture import svg
 from .settings import Settings
 
+LEAST = 0.05  # mm by which a joint lies elsewhere
 FINE = 3  # decimals of what is told in numbers; drawings are written as they are
 BEGIN = "entry.begin(document);\n"
 POLICY = (
@@ -118,11 +121,11 @@ def _of_drawings(action, verdict, brief, start, guide):
     if verdict is not None and not answer.progress.undrawn:
         answer.so_far = SoFar(verdict, "", action, brief, {})
     told = _told(answer)
-    at_fault = {(f["limb"], f["joint"], f["ghost"]["drawing"]) for f in told["verdict"]["findings"] if f["ghost"]}
-    first = next((f["ghost"]["drawing"] for f in told["verdict"]["findings"] if f["ghost"]), answer.begin_with)
-    places = sorted(at_fault) if guide and brief.guide != "nothing" else []
+    ghosts = [(finding["limb"], finding["ghost"]) for finding in told["verdict"]["findings"] if finding["ghost"]]
+    first = ghosts[0][1]["drawing"] if ghosts else answer.begin_with
+    places = dict.fromkeys(_moved(action.limb(limb), ghost) for limb, ghost in ghosts if guide and brief.guide != "nothing")
     return {**_laid(action, brief, first), "steps": [], **told,
-            "guides": [_fine(one) for limb, joint, n in places if (one := _guide(answer, limb, joint, n))]}
+            "guides": [_fine(one) for place in places if (one := _guide(answer, *place))]}
 
 
 def _of_steps(action, brief):
@@ -148,6 +151,12 @@ def _told(answer):
     action = answer.action
     charts = [desk.timing(action, limb, joint) for limb in action.limbs for joint in limb.joints]
     return {"verdict": _fine({**desk.judged(answer, 1), "charts": charts})}
+
+
+def _moved(limb, ghost):
+    """Limb, joint and drawing that a correction is about: the first joint that it puts elsewhere."""
+    off = np.hypot(*(np.array(ghost["points"]) - limb.drawings[ghost["drawing"] - 1]).T)
+    return limb.name, limb.joints[int(np.argmax(off > LEAST))], ghost["drawing"]
 
 
 def _guide(answer, limb, joint, number):
@@ -207,7 +216,7 @@ def _said(words):
 
 
 def _paragraphs(text):
-    return "".join(f"<p>{escape(visible(line))}</p>" for line in text.splitlines() if line.strip())
+    return "".join(f"<p>{escape(visible(line))}</p>" for line in text.split("\n") if line.strip())
 
 
 def _still(action, given):

@@ -26,8 +26,7 @@ def joined(name, stand_ins="", page=PAGE):
     ----------
     name : str
     stand_ins : str, optional
-        Folder of the page: a module of its root's other folders that has a namesake there is taken from there, but for the
-        namesake itself, which may import what it stands in for.
+        Folder of the page whose modules are taken in place of their namesakes, as `in_place_of` says.
     page : Path, optional
 
     Returns
@@ -41,11 +40,7 @@ def joined(name, stand_ins="", page=PAGE):
         As `modules`; and where an import or export is of a form not read here, a name is imported that is not exported,
         or the script could not stand in a page of HTML.
     """
-    def meant(place, by):
-        namesake = f"{stand_ins}/{place.rpartition('/')[2]}"
-        other = "/" in place and namesake not in (place, by) and (page / namesake).is_file()
-        return namesake if stand_ins and other else place
-
+    meant = in_place_of(stand_ins, page)
     texts = modules(name, page, meant)
     called = {place: f"m{number}" for number, place in enumerate(texts)}
     exported, parts = {}, ['"use strict";']
@@ -56,6 +51,17 @@ def joined(name, stand_ins="", page=PAGE):
     if found := ENDS.search(script):
         raise PageError(f'the page\'s script holds "{found[0]}", which ends a script in HTML; write it in two parts')
     return script
+
+
+def in_place_of(folder, page=PAGE):
+    """Which module is taken where one is imported, for `page_files.modules`: its namesake in that folder, if it lies in
+    another folder and has one. The namesake itself may import what it stands in for."""
+    def meant(place, by):
+        namesake = f"{folder}/{place.rpartition('/')[2]}"
+        taken = folder and "/" in place and by != namesake and (page / namesake).is_file()
+        return namesake if taken else place
+
+    return meant
 
 
 def _function(text, place, exported, called, meant):

@@ -1,11 +1,11 @@
 /* In the place of table/bar.mjs: the buttons under the sheet, those that only look. */
 import { key, push } from "../elements.mjs";
 import { h, put, say } from "../tools.mjs";
-import { toggle_guide, written_here } from "../table/by_the_guide.mjs";
 import { go } from "../table/changes.mjs";
 import { flip_through, play, roll } from "../table/flip_and_play.mjs";
 import { guided } from "../table/guide_answer.mjs";
 import { number, there, wrapped } from "../table/questions.mjs";
+import { toggle_guide, written_here } from "./by_the_guide.mjs";
 
 export function make_bar(t) {
   const turn = (by) => () => go(t, wrapped(t, number(t) + by));

@@ -20,7 +20,11 @@ export function said(t) {
 
 const of_the_table = (t) => (t.hint ? { says: t.hint } : null);
 
-const asked = (t) => (guided(t) ? { kind: "guide", head: "Where may it go?", ...guide_words(t) } : null);
+function asked(t) {
+  if (!guided(t)) return null;
+  const { small, says, act: next } = step(t) ?? {}; // a lecture goes on beside it
+  return { kind: "guide", head: "Where may it go?", ...guide_words(t), act: next, lesson: small ? { small, says } : null };
+}
 
 /** The finding that is open; in a lecture only one that was pressed. */
 function note(t) {
