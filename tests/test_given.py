@@ -15,7 +15,7 @@ from html.parser import HTMLParser
 
 import numpy as np
 import pytest
-from hostile import named
+from hostile import named, shapes
 
 from anim_lessons import check
 from anim_lessons.assist.lecture import as_of
@@ -144,6 +144,11 @@ def test_names_and_notes_of_every_kind_are_text():
     assert ["script", "script", "style"] == sorted(tag for tag, *_ in read.inside)
     assert [list(limb.joints) for limb in action.limbs] == [limb["joints"] for limb in read.data()["head"]["limbs"]]
     assert action.lecture[0].says == read.data()["steps"][0]["says"]
+
+
+@pytest.mark.parametrize("action", [pytest.param(made, id=name) for name, made in shapes()])
+def test_places_and_papers_of_every_shape_are_written(action):
+    assert action.count == len(Read(given_page(action, guide=True)).data()["pose"]["drawings"][0])
 
 
 def test_half_a_character_stops_nothing():

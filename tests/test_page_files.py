@@ -241,6 +241,13 @@ def test_a_text_of_several_lines_stays_as_it_is(tmp_path):
     assert "gone" not in joined("bush", page=page)
 
 
+@needs_node
+def test_what_looks_like_a_comment_in_a_text_stays(tmp_path):
+    page = page_of(tmp_path, tree='export default ["a // b", "c", // gone\n  "d" ]; // gone too\n')
+    assert "gone" not in joined("tree", page=page)
+    assert ["a // b", "c", "d"] == json.loads(run(f"{joined('tree', page=page)}console.log(JSON.stringify(entry.default));"))
+
+
 @pytest.mark.parametrize("place", sorted(GIVEN))
 def test_no_style_is_set_by_an_attribute(place):
     """A policy that lets only style sheets of a known hash refuses style attributes (W3C, Content Security Policy Level 3,

@@ -16,6 +16,7 @@ DECLARED = re.compile(rf"^export (?=(?:const|(?:async )?function) ({NAME})\b)", 
 LISTED = re.compile(r"^export \{([^}]*)\};\n", re.MULTILINE)
 DEFAULT = re.compile(r"^export default ", re.MULTILINE)
 COMMENT = re.compile(r"^[ \t]*(?:/\*.*?\*/[ \t]*|//[^\n]*)\n", re.MULTILINE | re.DOTALL)
+AFTER = re.compile(r"[ \t]+// [^\n\"'`/]*$", re.MULTILINE)  # after code; one that holds a quote may lie in a text, and stays
 ENDS = re.compile(r"</script|<!--", re.IGNORECASE)  # what would end or change a script inside HTML
 
 
@@ -90,8 +91,8 @@ def _function(text, place, exported, called, meant):
 
 
 def _bare(text):
-    """Without comments of whole lines and without indents; as it is where a text in it goes over several lines."""
-    less = COMMENT.sub("", text)
+    """Without comments and indents; as it is where a text in it goes over several lines."""
+    less = AFTER.sub("", COMMENT.sub("", text))
     if any(line.count("`") % 2 for line in less.splitlines()):
         return text
     return re.sub(r"^[ \t]+", "", less, flags=re.MULTILINE)
