@@ -107,7 +107,7 @@ function mending(t) {
 }
 
 /** One sentence of the table's own, until the next thing is done. */
-const of_the_table = (t) => (t.hint ? { kind: "quiet", says: t.hint } : null);
+const of_the_table = (t) => (t.hint ? { kind: "hint", says: t.hint } : null);
 
 const kept_from = (t) => (withheld(t) ? { kind: "quiet", head: "Look first.", says: capital(verdict(t).next) } : null);
 
