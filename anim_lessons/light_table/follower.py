@@ -71,7 +71,7 @@ class Follower(Strip):
         step, last = self.lecture[self.at], self.at == len(self.lecture) - 1
         self.table.lay_under(lecture.as_of(self.start, self.lecture, self.at) if mine else None)
         self.can = {"undo": False, "redo": False, "lay": mine}
-        self.says = (f"Drawing {step.drawing} is your own and stays; the lecture's lies under it. \"lay it over mine\" takes it." if mine else
+        self.says = (f"Drawing {step.drawing} is your own and stays; the lecture's lies under it." if mine else
                      "The last step: now the rules look at the whole." if last else "")
 
     def _drawn(self, change):

@@ -39,6 +39,9 @@ TEXTS = """() => {
         const box = range.getBoundingClientRect();
         const seen = node.checkVisibility({visibilityProperty: true, opacityProperty: true}) && box.width && box.height;
         if (!seen) continue;
+        // a list on demand may be longer than its box
+        const roll = node.closest('.steps, .more')?.getBoundingClientRect();
+        if (roll && (box.top < roll.top || box.bottom > roll.bottom)) continue;
         const svg = node.closest('svg');
         const scale = svg ? Math.hypot(node.getScreenCTM().a, node.getScreenCTM().b) : 1;
         found.push([words.slice(0, 60), parseFloat(getComputedStyle(node).fontSize) * scale,
@@ -123,7 +126,7 @@ def test_a_lecture_that_is_followed(new_desk, page):
     desk.page.locator("[data-step='21']").click()
     step(desk, 21)
     desk.handle("wrist").focus()
-    for _ in range(12):
+    for _ in range(30):
         keys.press("ArrowUp")
     settle(desk)
     desk.page.locator(".voice[data-kind='finding']").wait_for()

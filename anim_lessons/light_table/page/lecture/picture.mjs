@@ -15,6 +15,7 @@ export function paint(t) {
   const [all, i] = [steps(t), at(t)];
   const here = all[i];
   const many = more_limbs(all.map((one) => one.limb));
+  t.list.hidden = !t.listed;
   paint_list(t, all, i, many);
   if (t.records) paint_recording(t, all, i);
   else paint_following(t, all, i, many);
@@ -22,7 +23,6 @@ export function paint(t) {
   say(t.said, t.silent ? NOBODY : t.model.get("says"));
   say(t.list_b, all.length ? `step ${i < 0 ? "–" : i + 1} of ${all.length}` : "no steps");
   put(t.list_b, { "aria-expanded": String(t.listed) });
-  t.list.hidden = !t.listed;
   t.before_b.disabled = neighbour(i, -1, all.length) === null;
   t.next_b.disabled = neighbour(i, 1, all.length) === null && !stand(t).asking;
   put(t.root, {
@@ -65,7 +65,8 @@ function paint_list(t, all, i, many) {
   const current = t.list.querySelector("[aria-current]");
   if (!current) return;
   // the list and nothing else
-  t.list.scrollTop = current.offsetTop - t.list.offsetTop - (t.list.clientHeight - current.offsetHeight) / 2;
+  const [box, row] = [t.list, current].map((one) => one.getBoundingClientRect());
+  t.list.scrollTop += row.top - box.top - (box.height - row.height) / 2;
   if (focused) current.focus({ preventScroll: true });
 }
 

@@ -106,7 +106,7 @@ export function paint_guide(t) {
     d: lead ? arrow(t, lead) : null,
     style: lead ? `stroke-width: ${tenth(0.9 + 2.6 * lead.strength)}` : null,
   });
-  const asked = asked_shown(g);
+  const asked = asked_shown(t, g);
   const [x, y] = asked ? to_sheet(t, asked.place) : [0, 0];
   put(t.asked_dot, {
     cx: tenth(x),

@@ -32,12 +32,13 @@ export function paint_limbs(t, n = t.showing ?? number(t)) {
   paint_body(t, n);
   const { skins } = figure(t.head.limbs, t.pose.drawings, n - 1, t.head.loop, body_on(t, n));
   const clean = is_clean(t);
+  const heavier = fills(t.root) ? HEAVIER : 1;
   t.flesh = { n, skins };
   t.limb_lines(t.head.limbs.length).forEach((g, l) => {
     const other = l !== limb_now(t);
     put(g, { class: other ? "other" : null });
     const [flesh, bone, tick, long] = g.children;
-    paint_layers(t, flesh, skins[l], pen_width(false, clean) * (other && !clean ? OTHER : 1) * (fills(t.root) ? HEAVIER : 1));
+    paint_layers(t, flesh, skins[l], pen_width(false, clean) * (other && !clean ? OTHER : 1) * heavier);
     if (clean) return; // bones and ticks are not seen
     const p = on_sheet(t, l, n);
     const marks = t.head.limbs[l].lengths.map((mm, k) => ticks(p[k], p[k + 1], mm, scale(t)));

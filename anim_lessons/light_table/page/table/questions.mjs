@@ -12,7 +12,13 @@ export const number = (t) => t.drag?.n ?? Math.min(count(t), Math.max(1, t.model
 // their names: SETTINGS in state.mjs; their values are Python's
 export const settings = (t) => t.model.get("settings");
 export const under = (t, l) => under_of(t.model.get("under"), l, number(t), t.head.limbs[l].joints.length);
-export const plans = (t) => (settings(t).asking ? [] : plans_of(t.model.get("under"), t.head, count(t)));
+/** Plans that lie under the drawings; in lecture that of the joint at work alone, and none while the class is asked. */
+export const plans = (t) => {
+  if (settings(t).asking) return [];
+  const all = plans_of(t.model.get("under"), t.head, count(t));
+  const at_work = settings(t).lecture && settings(t).layer;
+  return at_work ? all.filter((one) => one.limb === at_work.limb && one.joint === at_work.joint) : all;
+};
 export const has_under = (t) => plans(t).length > 0 || t.head.limbs.some((_, l) => under(t, l));
 export const verdict = (t) => t.model.get("verdict") ?? {};
 export const saved = (t) => t.model.get("saved") ?? {};
