@@ -239,7 +239,8 @@ def guide(file, limb, joint, drawing, brief, as_json):
 @click.option("--to", required=True, type=click.Path(path_type=Path), metavar="OUT", help="The action file to write.")
 @click.option("--brief", type=click.Path(), help="The assignment (TOML): which rules, how strict.")
 @click.option("--replace", is_flag=True, help="Write over a file of that name, even over FILE itself.")
-def mend(file, to, brief, replace):
+@click.option("--least", is_flag=True, help="Move each drawing only as far as passes, not to where its neighbours have it.")
+def mend(file, to, brief, replace, least):
     """Mend FILE: the corrections that a check tells, laid in until every rule is kept.
 
     It prints a line for each drawing it moves, and by how much: the degrees, and the mm that
@@ -261,7 +262,7 @@ def mend(file, to, brief, replace):
         raise ActionError(f"{to}: is there already; choose another name, or write over it with --replace")
     action = read(file)
     try:
-        done = mended(action, brief_of(brief))
+        done = mended(action, brief_of(brief), least=least)
     except ActionError as error:
         raise error.at(file=file) from None
     write_whole(to, dumps(done.action))

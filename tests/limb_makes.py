@@ -17,6 +17,8 @@ MAKES = ("buoy", "lantern", "two-part arm", "three-part arm", "tail", "wing", "w
 TEMPERS = {"shy": (6, 12), "plain": (15, 40), "exaggerated": (60, 80)}     # degrees either side of the middle
 MARGIN = 12.0   # mm between a limb and the edge of the sheet
 TRIES = 3000
+SLOW = 0.6      # of the gaps before and after: a tip that goes on by less has slowed down
+PACE = 0.25     # of the widest gap: a tip that goes on by less, as in a moving hold, is not yet on its way
 
 
 @dataclass
@@ -163,6 +165,24 @@ def sound(made, wave, t=None, uneven=1.6):
             return False
     gap = np.sort(np.abs(around(z[:, -1])))
     return not looping or gap[int(0.9 * FINE)] > uneven * gap[int(0.1 * FINE)]
+
+
+def hitched(z):
+    """True where the tip of a loop slows down besides at its two extremes, as where the swings of its parts are
+    against each other for a moment. z complex mm, (drawings, joints)."""
+    pace = np.abs(np.roll(z[:, -1], -1) - z[:, -1])
+    pace = np.roll(pace, -np.argmax(pace))
+    high, low, slowing, stops = pace[0], pace[0], False, 0
+    for gap in np.append(pace[1:], pace[0]):
+        if slowing:
+            low = min(low, gap)
+            if gap * SLOW > low and gap > PACE * pace[0]:
+                high, slowing, stops = gap, False, stops + 1
+        else:
+            high = max(high, gap)
+            if gap < SLOW * high:
+                low, slowing = gap, True
+    return stops > 2
 
 
 class NoneFound(Exception):

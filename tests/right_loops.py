@@ -8,7 +8,7 @@ timed, that an extreme is held, that exposures are mixed, that arms oppose each 
 import numpy as np
 import waves
 from driven_chains import chain
-from limb_makes import FINE, MAKES, TRIES, Make, NoneFound, make, on_sheet, placed, plainly, sound, whole_lags
+from limb_makes import FINE, MAKES, TRIES, Make, NoneFound, hitched, make, on_sheet, placed, plainly, sound, whole_lags
 from right_shapes import SHAPES
 
 
@@ -20,7 +20,7 @@ def movement(rng, course, names=MAKES, temper=None, uneven=1.6):
         wave, made = course(rng), make(rng, name, temper)
         if wave.whole:
             whole_lags(made, wave.drawings)
-        if sound(made, wave.at, uneven=uneven):
+        if sound(made, wave.at, uneven=uneven) and not hitched(made.z(wave.at, np.arange(wave.drawings) / wave.drawings)):
             return made, wave
     raise NoneFound(f"no movement in {TRIES} tries")
 
@@ -50,11 +50,12 @@ def held(by_exposure=False, drift=False):
                 continue
             wave = waves.rest(rng, late[-1] if len(late) else 0, rng.uniform(0.04, 0.1) if drift else 0.0)
             made.lag = late / wave.drawings
-            if wave.drawings <= waves.LONGEST and sound(made, wave.at):
+            n = wave.drawings
+            if n <= waves.LONGEST and sound(made, wave.at) and not hitched(made.z(wave.at, np.arange(n) / n)):
                 break
         else:
             raise NoneFound("no hold")
-        n, on = wave.drawings, plainly(rng)
+        on = plainly(rng)
         z = np.roll(made.z(wave.at, np.arange(n) / n), -rng.integers(n), axis=0)
         exposure = np.full(n, on)
         if by_exposure:
@@ -162,20 +163,29 @@ def _alike(rng, n, speed):
 # ---- by mechanics -----------------------------------------------------------------------
 
 
+WIDEST = 0.5    # of the chain: a tip that goes further from drawing to drawing wants more drawings
+
+
 def mechanical(loose):
     """A chain driven at its first part, as uniform rods with springs and damping move it; no stops but those it reaches."""
     def kind(rng):
         for _ in range(TRIES):
             found = chain(rng, loose)
-            if found is not None:
+            if found is None:
+                continue
+            angle, lengths = found
+            n = waves.number(rng, 10)
+            times = (np.arange(n) / n + rng.random()) * len(angle)
+            drawn = [np.interp(times, np.arange(len(angle)), part, period=len(angle)) for part in angle.T]
+            z = placed(np.zeros(n), np.stack(drawn, axis=-1), lengths)
+            if np.abs(np.roll(z[:, -1], -1) - z[:, -1]).max() < WIDEST * lengths.sum():
                 break
-        angle, lengths = found
-        n = waves.number(rng, 10)
-        at = np.floor((np.arange(n) / n + rng.random()) % 1 * len(angle)).astype(int)
+        else:
+            raise NoneFound("no chain")
         bend = np.abs(np.diff(angle, axis=-1)).max(axis=0) + 10
         made = Make("chain", lengths, None, None, np.zeros(len(lengths)),
                     np.array([[-270.0, 90.0], *np.stack([-bend, bend], -1)]), 0.0, 1, 0)
-        return on_sheet([("chain", made, placed(np.zeros(n), angle[at], lengths))], plainly(rng), title="chain")
+        return on_sheet([("chain", made, z)], plainly(rng), title="chain")
     return kind
 
 

@@ -86,13 +86,14 @@ def test_the_correction_of_the_cause_mends_it(kind):
 
 def test_the_correction_keeps_the_lengths_of_the_model_sheet():
     for name in FAULTS:
-        for cause in check(DEMOS[name]()).causes:
+        drawn = DEMOS[name]()
+        for cause in check(drawn).causes:
             if cause.of_exposure:       # no pose mends it
                 assert cause.correction is None
                 continue
             for points in cause.correction.poses.values():
                 parts = np.hypot(*np.diff(points, axis=0).T)
-                assert wave().limbs[0].lengths == pytest.approx(parts, abs=0.005), name
+                assert drawn.limb(cause.limb).lengths == pytest.approx(parts, abs=0.005), name
 
 
 def test_what_a_fault_does_to_the_drawing_beside_it_follows_from_it():

@@ -180,7 +180,7 @@ def test_what_a_file_says_does_not_reach_the_terminal_raw(run, tmp_path):
 
 
 @given(data=st.data())
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 def test_any_drawings_are_judged_in_finite_numbers(data, run, tmp_path):
     """Random scribbles, all joints on one spot, huge jumps: a verdict, never a crash or a NaN."""
     action = wave(drawings=data.draw(st.integers(8, 12)))

@@ -1,4 +1,5 @@
 """Every action of the ferry landing has a name, and what hangs there keeps the rules like any other."""
+import homework
 import numpy as np
 import pytest
 from click.testing import CliRunner
@@ -6,6 +7,7 @@ from click.testing import CliRunner
 from anim_lessons import check
 from anim_lessons.commands import main
 from anim_lessons.course import notebook
+from anim_lessons.course.galleries import fault_gallery
 from anim_lessons.ferry import actions
 from anim_lessons.ferry.demos import DEMOS
 from anim_lessons.model import action_file
@@ -41,3 +43,18 @@ def test_a_demo_that_is_not_there_names_those_that_hang_too(tmp_path, monkeypatc
     monkeypatch.chdir(tmp_path)
     done = CliRunner().invoke(main, ["demo", "anchor", "--to", "x.json"])
     assert 2 == done.exit_code and all(name in done.output for name in HANGING)
+
+
+@pytest.mark.parametrize("name, word", actions.ADVISED.items())
+def test_a_gallery_shows_what_is_advised_once_it_is_asked_for(name, word):
+    panel = fault_gallery([name])
+    assert word not in str(panel.table.verdict)
+    panel.show.click()
+    assert any(word in text for text in panel.table.verdict["advice"])
+
+
+def test_what_no_single_drawing_shows_is_in_a_gallery_of_a_lesson():
+    shown = "".join(path.read_text("utf-8") for path in (homework.ROOT / "notebooks").glob("0*.ipynb"))
+    assert {"lingers-in-mid-swing", "held-in-full-swing", "traced-in-full-swing", "hand-breathes"} <= set(actions.ONE_ARM_FAULTS)
+    for gallery in ("actions.ONE_ARM_FAULTS", "list(actions.ADVISED)", "late=0.0, far=0.7"):
+        assert gallery in shown

@@ -258,7 +258,7 @@ def test_a_drawing_that_leaves_the_sheet_is_whole_in_the_film():
 def test_the_construction_is_drawn_on_demand(tmp_path):
     """Bones cross the middle of each part; in clean line there is paper."""
     action = wave(drawings=8)
-    left, bottom, right, top = film.view(action)
+    left, _, right, top = film.view(action)
     for construction in (False, True):
         for frame, points in zip(film.frames(action, construction), action.limbs[0].drawings):
             grey = np.asarray(frame)

@@ -16,12 +16,11 @@ from anim_lessons.model.action import ActionError
 
 SEED = 20_261_130
 CASES = {
-    "action geometry": 15,
-    "sliders and map": 40,
-    "progress file": 40,
-    "hand-ins": 25,
-}  # as many as take about a second
-OTHERS = 15
+    "sliders and map": 20,
+    "progress file": 20,
+    "hand-ins": 12,
+}  # as many as take about half a second
+OTHERS = 6
 CASES_READ = 60
 
 

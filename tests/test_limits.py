@@ -184,7 +184,7 @@ def test_a_joint_that_lies_on_its_parent_is_guided_like_any_other(lies, joint):
         arm[:] = arm[:, :1]
     action = wave().redrawn(arm)
     verdict = check(action)
-    for number in (1, 4, 5):
+    for number in (4, 5):
         found = guide(action, "arm", joint, number, exact=True, verdict=verdict)
         covered = sum(end - start for start, end in found.allowed) + sum(part.end - part.start for part in found.excluded)
         assert covered == pytest.approx(360.0, abs=0.1)

@@ -88,12 +88,33 @@ def test_hardly_anything_of_a_fault_is_left(mended):
     assert np.median(left) < 0.1 and np.quantile(left, 0.95) < 0.4
 
 
+def test_the_least_that_passes_is_a_second_choice_and_smaller(mended):
+    """It passes, it moves less than the first choice, and it leaves a part of the fault."""
+    smaller, left = 0, []
+    cases = [case for kind in LOCAL for case in mended[kind][:3]]
+    for made, action, _ in cases:
+        (cause, *more) = check(action).causes
+        if more or cause.correction is None or cause.least is None:
+            continue
+        least = cause.least.laid_in(action)
+        far = [np.linalg.norm(one.limbs[0].drawings - action.limbs[0].drawings, axis=-1).sum()
+               for one in (least, cause.correction.laid_in(action))]
+        assert cause.least.passes and check(least).passed and far[0] < far[1]
+        fault = np.linalg.norm(made.clean() - action.limbs[0].drawings, axis=-1).sum()
+        left.append(np.linalg.norm(made.clean() - least.limbs[0].drawings, axis=-1).sum() / fault)
+        smaller += 1
+        done = mend(action, finding=cause, least=True)
+        assert done.passes and np.array_equal(done.action.limbs[0].drawings, least.limbs[0].drawings)
+    assert smaller >= 0.6 * len(cases) and np.median(left) > 0.2
+
+
 def test_it_lays_in_what_the_note_tells(mended):
     """One fault, one correction: the drawings mended are those of the first cause's correction, joint by joint."""
     for kind in LOCAL:
         for _, action, done in mended[kind]:
             causes = check(action).causes
             if len(causes) == 1:
+                assert causes[0].correction is not None, (kind, causes[0].says)
                 told = causes[0].correction.poses
                 assert {move.drawing for move in done.moves} == set(told), (kind, done.says)
                 assert all(np.array_equal(move.points, told[move.drawing]) for move in done.moves)

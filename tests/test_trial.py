@@ -9,8 +9,8 @@ import pytest
 import trial
 
 SEED = 3_141_592
-LOOPS = 200         # sound ones, with jitter or without
-EACH = 60           # loops of each kind of fault
+LOOPS = 100         # sound ones, with jitter or without
+EACH = 30           # loops of each kind of fault
 
 
 @pytest.fixture(scope="module")
@@ -50,5 +50,6 @@ def test_the_generator_does_put_its_faults_where_it_says():
 
 
 def test_the_same_seed_gives_the_same_table():
-    assert trial.table(5, 2, 1) == trial.table(5, 2, 1)
-    assert "| all |  | 28 | " in trial.table(5, 2, 1)
+    table = trial.table(5, 1, 1)
+    assert table == trial.table(5, 1, 1)
+    assert "| all |  | 14 | " in table

@@ -11,21 +11,21 @@ import seen_faults
 import truth
 
 SEED = 2_718_281
-RIGHT = 20          # right movements of each kind
-FEW = 8             # of those that are integrated first
+RIGHT = 16          # right movements of each kind
+FEW = 6             # of those that are integrated first
 EACH = 30           # faults of each kind
+AT_SEAM = 15        # of each kind in the last or the first drawing
 # Of so few, one or two more are let pass than of all of them: DEVELOPERS.md has more of each, and what is looked for.
-BLAMED = 0.01       # of right movements with any finding, at most: of all kinds together
-BLAMED_KIND = 0.13  # of one kind: two of twenty, one of eight
-BLAMED_JITTER = 0.02
+BLAMED = 0.009      # of right movements with any finding, at most: of all kinds together
+BLAMED_KIND = 0.17  # of one kind: two of sixteen, one of six
+BLAMED_JITTER = 0.012   # the same drawn with 0.3 mm of jitter
 FOUND = 0.93        # of faults of one drawing that are found at it
 PASSES = 0.97       # of corrections with which every rule is kept
 NEW = 0.01          # of corrections with a finding that was not there
 LEFT = 0.1          # of a fault, median, once its correction is laid in
-EXACT = 0.75        # of two faults 1 to 3 drawings apart that are named exactly
-EXACT_THREE = 0.5   # of three
+EXACT = 0.85        # of two faults 1 to 3 drawings apart that are named exactly
+EXACT_THREE = 0.65  # of three
 SOUND_NAMED = 0.05  # of them with a sound drawing named
-BOUNDED = [kind for kind in seen_faults.ONE if kind not in seen_faults.REPORTED]
 
 
 @pytest.fixture(scope="module")
@@ -35,7 +35,7 @@ def right():
 
 @pytest.fixture(scope="module")
 def one():
-    return {kind: truth.one_fault(kind, EACH, SEED) for kind in BOUNDED}
+    return {kind: truth.one_fault(kind, EACH, SEED) for kind in seen_faults.ONE}
 
 
 @pytest.fixture(scope="module")
@@ -59,7 +59,7 @@ def test_nor_is_an_unsteady_pencil(right):
     assert drawn.share <= BLAMED_JITTER, drawn.rules
 
 
-@pytest.mark.parametrize("kind", BOUNDED)
+@pytest.mark.parametrize("kind", seen_faults.ONE)
 def test_a_fault_that_is_seen_is_found_at_its_drawing(one, kind):
     assert one[kind].share("found") >= FOUND, one[kind]
 
@@ -72,15 +72,16 @@ def test_its_correction_passes_and_leaves_little_of_it(one):
     assert np.median(sum((row.left for row in one.values()), [])) < LEFT
 
 
-@pytest.mark.parametrize("kind", BOUNDED)
+@pytest.mark.parametrize("kind", seen_faults.ONE)
 def test_a_drawing_at_the_seam_is_told_as_that_drawing(kind):
-    row = truth.one_fault(kind, EACH, SEED, seam=True)
+    row = truth.one_fault(kind, AT_SEAM, SEED, seam=True)
     assert row.share("found") >= FOUND and row.share("link_up") <= 1 - FOUND, row
 
 
-@pytest.mark.parametrize("kind", [kind for kind, (_, apart) in truth.SEVERAL.items() if apart <= 3])
-def test_several_faults_are_named_exactly(several, kind):
-    assert several[kind].share("exact") >= (EXACT if truth.SEVERAL[kind][0] == 2 else EXACT_THREE), several[kind]
+@pytest.mark.parametrize("number, least", [(2, EXACT), (3, EXACT_THREE)])
+def test_several_faults_are_named_exactly(several, number, least):
+    rows = [row for kind, row in several.items() if truth.SEVERAL[kind][0] == number and truth.SEVERAL[kind][1] <= 3]
+    assert sum(row.exact for row in rows) >= least * sum(row.loops for row in rows), rows
 
 
 def test_a_sound_drawing_is_seldom_named(several):
@@ -111,6 +112,31 @@ def test_a_held_extreme_is_the_same_drawing():
         points = right_loops.KINDS["hold: traced"](rng).limbs[0].drawings
         same = np.abs(points - np.roll(points, 1, axis=0)).max(axis=(1, 2)) < 1e-9
         assert 1 <= same.sum() <= 6
+
+
+@pytest.mark.parametrize("gaps, stops", [
+    ([1, 3, 5, 3, 1, 0], False),            # there, and with the same gaps back
+    ([1, 3, 5, 3, 1, 0.2, 0.2, 0], False),  # it drifts on before it comes back
+    ([1, 3, 5, 4, 5, 3, 1, 0], False),      # a little slower for a drawing
+    ([1, 3, 5, 0.5, 5, 3, 1, 0], True),
+])
+def test_a_tip_that_slows_down_in_full_swing_is_no_right_movement(gaps, stops):
+    """Slow at the extremes, and nowhere between them: common practice, no source."""
+    from limb_makes import hitched
+    there = np.cumsum([0, *gaps])
+    z = np.concatenate([there, there[-2:0:-1]]).astype(complex)[:, None]
+    assert stops == hitched(z) == hitched(np.roll(z, 3))
+
+
+def test_a_chain_is_drawn_at_even_times():
+    """Of 53 drawings of 480 samples none is early or late: the driven part turns as the sine it is driven by."""
+    rng = np.random.default_rng(SEED)
+    points = right_loops.KINDS["mechanics: natural chain"](rng).limbs[0].drawings
+    angle = np.degrees(np.arctan2(*np.diff(points[:, :2], axis=1)[:, 0].T[::-1]))
+    turn = 2 * np.pi * np.arange(len(angle)) / len(angle)
+    waves = np.stack([np.ones(len(turn)), np.cos(turn), np.sin(turn)], axis=-1)
+    left = angle - waves @ np.linalg.lstsq(waves, angle, rcond=None)[0]
+    assert np.ptp(angle) > 20 and np.abs(left).max() < 0.01
 
 
 def test_one_fault_changes_one_drawing():

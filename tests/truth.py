@@ -21,7 +21,7 @@ import seen_faults
 
 from anim_lessons import check
 
-JITTER = 0.2    # mm, one standard deviation of each coordinate
+JITTER = 0.3    # mm, one standard deviation of each coordinate
 
 
 def seeded(seed, name, *more):
@@ -214,27 +214,51 @@ def fault_tables(only, number, seed):
     return lines
 
 
-def pictured(kind, folder, seed, number=30):
-    """A sheet of that many movements of a kind: each drawing a thin line, the tip's places as dots. Returns its path."""
+def shown(kind, rng):
+    """An Action of a kind of movement or fault, and the numbers of the drawings at fault, from 1."""
+    if kind in seen_faults.ONE or kind in SEVERAL:
+        loop, z, faulty = seen_faults.one_drawing(kind, rng) if kind in seen_faults.ONE else seen_faults.several(rng, *SEVERAL[kind])
+        return loop.action(z), faulty
+    return (right_loops.KINDS.get(kind) or seen_faults.WHOLE[kind])(rng), set()
+
+
+def pictured(kind, folder, seed):
+    """A sheet of thirty movements of a kind: each drawing a thin line, one at fault a thick one, the tip's places as dots as
+    large as they are long exposed; below, mm that the tip goes in a frame. Returns its path."""
     import matplotlib
     matplotlib.use("Agg")
     import matplotlib.pyplot as plt
     rng = seeded(seed, kind)
-    figure, axes = plt.subplots(5, 6, figsize=(24, 20))
-    for ax in axes.flat[:number]:
-        action = (right_loops.KINDS.get(kind) or seen_faults.WHOLE[kind])(rng)
-        for limb in action.limbs:
-            shade = plt.cm.viridis(np.linspace(0, 1, action.count))
-            for d, points in enumerate(limb.drawings):
-                ax.plot(*points.T, lw=0.5, color=shade[d])
-            ax.plot(*limb.drawings[:, -1].T, "-", lw=0.3, color="grey")
-            ax.scatter(*limb.drawings[:, -1].T, s=9 * action.exposures / 2, c=shade)
-        ax.set_title(f"{action.title}, {action.count} drawings, {action.frames} frames", fontsize=8)
-        ax.set_aspect("equal")
-        ax.tick_params(labelsize=5)
+    figure, axes = plt.subplots(10, 6, figsize=(20, 17), height_ratios=5 * (6, 1))
+    figure.subplots_adjust(0.01, 0.01, 0.99, 0.96, 0.08, 0.22)
     figure.suptitle(kind)
+    for sheet, frames in zip(axes[::2].flat, axes[1::2].flat):
+        action, faulty = shown(kind, rng)
+        shade = plt.cm.viridis(np.linspace(0, 1, action.count))
+        for limb in action.limbs:
+            for d, points in enumerate(limb.drawings):
+                at_fault = d + 1 in faulty
+                sheet.plot(*points.T, lw=2.0 if at_fault else 0.6, color="crimson" if at_fault else shade[d])
+            tip = limb.drawings[:, -1]
+            sheet.plot(*tip.T, lw=0.3, color="grey")
+            sheet.scatter(*tip.T, s=5 * action.exposures, c=shade)
+            gaps = np.linalg.norm(np.diff(tip, axis=0, append=tip[:1] if action.loop else tip[-1:]), axis=-1)
+            pace = gaps / action.exposures
+            frames.step(np.append(0, np.cumsum(action.exposures)), np.append(pace, pace[-1]), where="post", lw=0.8)
+        every = np.concatenate([limb.drawings.reshape(-1, 2) for limb in action.limbs])
+        for way, edge in enumerate((sheet.axvline, sheet.axhline)):     # of the paper, where something is beyond it
+            for at in (0.0, action.paper[way]):
+                if every[:, way].min() < at < every[:, way].max():
+                    edge(at, lw=0.8, ls="--", color="black")
+        if not action.loop:
+            sheet.scatter(*action.limbs[0].drawings[0, -1], marker="x", s=40, color="black")    # where it begins
+        sheet.set_title(f"{action.title}, {action.count} drawings, {action.frames} frames", fontsize=9, pad=2)
+        sheet.set_aspect("equal", adjustable="datalim")
+        frames.set_ylim(0)
+        for ax in (sheet, frames):
+            ax.tick_params(labelsize=6, direction="in", pad=-12)
     path = Path(folder) / f"{''.join(c if c.isalnum() else '_' for c in kind)}.png"
-    figure.savefig(path, dpi=60)
+    figure.savefig(path, dpi=70)
     plt.close(figure)
     return path
 
@@ -245,12 +269,12 @@ if __name__ == "__main__":
     asked.add_argument("--faults", type=int, default=60, help="loops of each kind of fault")
     asked.add_argument("--seed", type=int, default=20261201)
     asked.add_argument("--only", default="", help="a word of the kinds that are asked for")
-    asked.add_argument("--pictures", help="a folder: write a sheet of 30 movements of each kind, and no table")
+    asked.add_argument("--pictures", help="a folder: write a sheet of 30 of each kind of movement and of fault, and no table")
     given = asked.parse_args()
     kinds = [kind for kind in right_loops.KINDS if given.only in kind]
     if given.pictures:
         Path(given.pictures).mkdir(parents=True, exist_ok=True)
-        for kind in [*kinds, *(kind for kind in seen_faults.WHOLE if given.only in kind)]:
+        for kind in [*kinds, *(kind for kind in (*seen_faults.ONE, *SEVERAL, *seen_faults.WHOLE) if given.only in kind)]:
             print(pictured(kind, given.pictures, given.seed))
         sys.exit()
     if given.right:

@@ -145,6 +145,7 @@ class Trial:
         points = np.repeat(self.limb.drawings[None], len(angles), axis=0)
         points[:, self.d, self.j:] += (as_points(self._z(angles)) - points[:, self.d, self.j])[:, None]
         m = measured(self.action, self.limb, points)
+        m.by_hand = False
         found = flagged(m, self.brief)
         for name, flags in found.items():
             if flags.local is not None:

@@ -62,7 +62,7 @@ class Mended:
     says: str
 
 
-def mend(action, brief=DEFAULT, finding=None, drawn=None):
+def mend(action, brief=DEFAULT, finding=None, drawn=None, least=False):
     """An action with its corrections laid in.
 
     Parameters
@@ -76,6 +76,8 @@ def mend(action, brief=DEFAULT, finding=None, drawn=None):
         All of them unless given.
     drawn : dict of str to ndarray of bool, shape (drawings,), optional
         As for `check`.
+    least : bool
+        By the least that passes, in place of all the way to where the neighbours have a drawing.
 
     Returns
     -------
@@ -88,14 +90,14 @@ def mend(action, brief=DEFAULT, finding=None, drawn=None):
     """
     before = check(action, brief, drawn)
     chosen = _cause(before, finding) if finding is not None else None
-    work = _Work(action, brief, before, drawn)
+    work = _Work(action, brief, before, drawn, least)
     if finding is None:
         work.everything()
     elif chosen is not None:
         work.lay_in([chosen])
     after = work.verdict
     if finding is None and len(after.causes) > len(before.causes):      # one thing mended must not have spoilt two
-        work, after = _Work(action, brief, before, drawn), before
+        work, after = _Work(action, brief, before, drawn, least), before
     moves = tuple(_moves(action, work))
     return Mended(work.action, moves, after.passed, _says(before, after, finding is not None, chosen, moves, work.later))
 
@@ -111,8 +113,8 @@ def _cause(verdict, finding):
 class _Work:
     """An action on its way from as it was to as it will be; `later` are limbs that begin so many drawings later."""
 
-    def __init__(self, action, brief, verdict, drawn):
-        self.action, self.brief, self.verdict, self.drawn = action, brief, verdict, drawn
+    def __init__(self, action, brief, verdict, drawn, least):
+        self.action, self.brief, self.verdict, self.drawn, self.least = action, brief, verdict, drawn, least
         self.later = {}
 
     def everything(self):
@@ -129,7 +131,8 @@ class _Work:
 
     def lay_in(self, causes):
         """Lay the corrections of these causes in; True where less is left to mend."""
-        corrections = [cause.correction for cause in causes if cause.correction is not None]
+        corrections = [(cause.least if self.least else None) or cause.correction for cause in causes]
+        corrections = [correction for correction in corrections if correction is not None]
         if not corrections:
             return False
         action = self.action

@@ -36,23 +36,24 @@ LOOK = "play it, then roll through it. Which drawing is wrong, and what is wrong
 
 
 def fault_gallery(names=None):
-    """Break it: loops with one fault each. The learner looks first; a button shows the finding.
+    """Break it: loops with one fault each, or one thing to advise about. The learner looks first; a button tells it.
 
     Parameters
     ----------
     names : sequence of str, or dict of str to function, optional
-        Of `actions.FAULTS`; all of them unless given. Or loops of a lesson's own, each by a function that makes it.
+        Of `actions.FAULTS`, all of them unless given, or of `actions.ADVISED`. Or loops of a lesson's own, each by a
+        function that makes it.
 
     Returns
     -------
     Widget
         `.table` is its light table, `.next` and `.show` the buttons.
     """
-    from ..ferry.actions import DEMOS, FAULTS
+    from ..ferry.actions import ADVISED, DEMOS, FAULTS
 
     loops = dict(names) if isinstance(names, Mapping) else {name: DEMOS.get(name) for name in names or FAULTS}
     for name in () if isinstance(names, Mapping) else loops:
-        if name not in FAULTS:
+        if name not in {**FAULTS, **ADVISED}:
             raise ActionError(f'there is no fault "{name}"; there is {", ".join(FAULTS)}')
     return _looked_at_first(loops, "fault gallery")
 

@@ -103,15 +103,18 @@ def loose_wave(**sliders):
     return wave(**{"elbow": 36.0, "elbow_middle": 30.0, "elbow_lag": 1.2, **sliders})
 
 
-def two_arms(drawings=16, late=0.5, **sliders):
-    """Both arms, the second `late` turns of the loop behind the first: half a turn is opposition."""
+def two_arms(drawings=16, late=0.5, far=1.0, **sliders):
+    """Both arms, the second `late` turns of the loop behind the first: half a turn is opposition. The far one is drawn at
+    `far` of the size of the near one."""
     one = wave(drawings, name="near arm", **sliders)
     points = one.limbs[0].drawings
     out = (one.paper[0] + APART) / 2 - points[:, 0, 0].mean()
     one = one.redrawn((points + [out, 0.0]).round(3))
-    other = replace(mirrored(one).limbs[0], name="far arm")
-    behind = replace(other, drawings=np.roll(other.drawings, round(late * drawings), axis=0))
-    return Action((one.limbs[0], behind), "both arms wave the boat in")
+    other = mirrored(one).limbs[0]
+    root = other.drawings[:, :1]
+    behind = np.roll((root + far * (other.drawings - root)).round(3), round(late * drawings), axis=0)
+    far_arm = Limb("far arm", other.joints, far * other.lengths, other.stops, behind)
+    return Action((one.limbs[0], far_arm), "both arms wave the boat in")
 
 
 def buoy(drawings=12, rise=60.0, slow=1.0, exposure=2):
@@ -296,6 +299,14 @@ def held(action, frames=7, drawing=None):
     return action.replace(exposure=tuple(exposures))
 
 
+def stalled(action, copies=2, drawing=None):
+    """One drawing in full swing traced on so many more, after which the swing goes on: a stack of so many drawings more."""
+    d = _fastest(action) if drawing is None else drawing - 1
+    limbs = tuple(replace(limb, drawings=np.insert(limb.drawings, d + 1, [limb.drawings[d]] * copies, axis=0)) for limb in action.limbs)
+    exposure = np.insert(action.exposures, d + 1, [action.exposures[d]] * copies)
+    return action.replace(limbs=limbs, exposure=tuple(exposure.tolist()))
+
+
 def breathing(action, segment=2, by=0.035):
     """One part longer and shorter by that share over the loop, in no drawing enough to be seen there."""
     root, parts, angle = poses(action)
@@ -347,6 +358,7 @@ DEMOS = {
     "gaps-alike": lambda: even_gaps(wave()),
     "lingers-in-mid-swing": lambda: lingering(wave()),
     "held-in-full-swing": lambda: held(wave()),
+    "traced-in-full-swing": lambda: stalled(wave(14)),
     "elbow-locks": lambda: traced_twice(wave()),
     "elbow-closes": lambda: traced_twice(wave(), 1.5),
     "elbow-breaks-backwards": lambda: broken_backwards(wave()),
@@ -355,6 +367,7 @@ DEMOS = {
     "all-together": all_together,
     "no-link-up": lambda: not_linked(wave()),
     "arms-together": lambda: two_arms(late=0.0),
+    "small-far-arm-together": lambda: two_arms(late=0.0, far=0.7),
     "like-a-stick": stick,
     "gaps-too-wide": far_apart,
     "off-the-sheet": lambda: off_sheet(wave()),
@@ -365,8 +378,9 @@ ADVISED = {  # no fault, and a word that is in what is advised
 FAULTS = {  # the rule under which each is found
     "hand-grows": "length", "forearm-shrinks": "length", "fingertips-off-arc": "arc",
     "drawing-hangs-back": "spacing", "gaps-alike": "spacing", "lingers-in-mid-swing": "spacing",
-    "held-in-full-swing": "spacing", "hand-breathes": "length", "elbow-locks": "opening",
+    "held-in-full-swing": "spacing", "traced-in-full-swing": "spacing", "hand-breathes": "length", "elbow-locks": "opening",
     "elbow-closes": "opening", "elbow-breaks-backwards": "stops", "wrist-folds-too-far": "stops",
     "hand-scoops": "drag", "all-together": "overlap", "no-link-up": "link-up", "arms-together": "opposition",
+    "small-far-arm-together": "opposition",
 }
 ONE_ARM_FAULTS = tuple(name for name, rule in FAULTS.items() if RULES[rule].scope != LIMBS)

@@ -35,7 +35,7 @@ def ordered(found, limbs, measures, loop, explained=()):
     furthest = max(rule.felt for rule in RULES.values())
     taken, groups = set(), []
     for cause in found:
-        if cause.of_exposure:
+        if cause.of_exposure or cause.one_run:
             # What a drawing held too long does to the time of those beside it, and to the phase of the whole.
             beside = {id(other) for other in near.within(cause, furthest) if not other.of_exposure}
             under = [other for other in found if id(other) not in taken and other.limb == cause.limb

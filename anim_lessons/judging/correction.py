@@ -15,12 +15,14 @@ from ..rules.rule import LIMBS
 from .cures import CURES
 from .least import ROUNDED, UNMOVED, Patience, Search
 from .stack import FEWEST_KNOWN, Stack
-from .wording import redrawn_all
+from .wording import SEEN, redrawn_all, seen
 
 LEAST_TURN = 2.0    # degrees: a part that would turn by less is left as it is drawn,
 FINE_TURN = 1.0     # degrees: or by this, where that is not enough
 LEAST_SHIFT = 0.75  # mm, the same for the root
 STEADY = 2.0        # times what the cubic leaves over at the typical drawing: a turn within it is the cubic's own error
+SMALLER = 0.9       # of the first choice: what moves more is no second one
+FURTHER = (1.05, 1.5, 2.0, 3.0, 5.0, 8.0)   # times the least that an eye sees
 FEW = 2             # drawings, up to which their neighbours tell where they belong; a longer run is only put right
 
 
@@ -100,6 +102,18 @@ class Corrector:
             self.untried.add(finding.named)
         self._found[finding.named] = None if self._patience.over else self._corrected(finding)
 
+    def least(self, finding):
+        """The Correction of a cause that moves least in all and passes, or None where it is no smaller than the first choice."""
+        stack, first = self.stack(finding.limb), self._drawn(self.stack(finding.limb), [number - 1 for number in finding.moves])
+        found = _Trial(self, stack, [finding], first).least(first) if first else None
+        whole = self(finding)
+        return found if found is not None and whole is not None and self._far(found) < SMALLER * self._far(whole) else None
+
+    def _far(self, correction):
+        """How far all joints move in all, mm."""
+        drawings = self.action.limb(correction.limb).drawings
+        return sum(np.linalg.norm(pose - drawings[number - 1], axis=-1).sum() for number, pose in correction.poses.items())
+
     def together(self, verdict, causes):
         """A Correction of several causes in one limb at once, by the least that passes; or None."""
         self.findings = verdict.findings
@@ -124,6 +138,9 @@ class Corrector:
         if not first:
             return None
         trial = _Trial(self, stack, [finding], first)
+        if finding.one_run:
+            found = CURES["spread"](trial.search, [finding], [])
+            return None if found is None else trial.laid(found.z, found.says[finding.joint])
         found = trial.of(first)
         if found is None and len(first) <= FEW:
             for drawings in _beside(first, stack.count, stack.loop):
@@ -217,7 +234,27 @@ class _Trial:
         found = self.search.fewest(set(drawings))
         if found is None or self.corrector._drawn(self.stack, found.drawings) != found.drawings:
             return None
-        return self.laid(self.stack.placed(found.drawings, found.z.round(ROUNDED)))
+        z = self._further(found)
+        return None if z is None else self.laid(self.stack.placed(found.drawings, z.round(ROUNDED)))
+
+    def _further(self, found):
+        """What was found, and where an eye would not see the change, more of it: as much as it sees; None where no rule then
+        keeps."""
+        stack, limb, drawings = self.stack, self.stack.limb, found.drawings
+        unseen = [i for i, d in enumerate(drawings) if not seen(limb, d, as_points(found.z[i]))]
+        if not unseen:
+            return found.z
+        root, angle = stack.drawn(drawings)
+        shift, turn = found.z[:, 0] - root, np.angle(np.diff(found.z, axis=-1) * np.exp(-1j * angle))
+        size = np.maximum(np.abs(shift), np.abs(np.degrees(turn)).max(axis=-1, initial=0.0)) / SEEN
+        tries = []
+        for times in FURTHER:
+            by = np.ones(len(drawings))
+            by[unseen] = times / np.maximum(size[unseen], 1e-9)
+            tries.append(stack.laid(root + by * shift, angle + by[:, None] * turn))
+        tries = np.array(tries)
+        good = ~self.search.wrong(stack.placed(drawings, tries.round(ROUNDED))).any(axis=-1)
+        return tries[good.argmax()] if good.any() else None
 
     def laid(self, z, says="", later=0.0, passes=None):
         """The Correction that makes these drawings, complex mm, (drawings, joints); None where it spoils another limb's rule."""
@@ -236,6 +273,8 @@ class _Trial:
             return None
         poses = {int(d) + 1: points[d] for d in changed}
         named = self.causes[0].drawings
+        if not says and not all(seen(stack.limb, number - 1, pose) for number, pose in poses.items()):
+            return None     # nobody could draw it
         says = says or redrawn_all(stack.limb, stack.loop, poses, named)
         return Correction(stack.limb.name, poses, says, passes, later)
 

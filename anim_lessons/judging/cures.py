@@ -11,15 +11,16 @@ import numpy as np
 from ..model.words import amount, part
 from ..rules import drag, link_up, opposition, overlap, spacing
 from .least import ROUNDED
-from .wording import millimetres
+from .wording import SEEN, millimetres
 
 SLOWER = np.linspace(0.1, 0.96, 9)              # of the pace at a turn, taken away
 ROUND = (0.15, 0.22, 0.32, 0.5)                 # turns of the loop either side of a turn in which drawings close up
-LATER = np.linspace(0.1, 7.2, 36) / 24          # turns of the loop
+LATER = np.linspace(0.2, 7.2, 36) / 24          # turns of the loop
 LATER_OF_TWO = np.linspace(0.2, 4.0, 10) / 24   # the same, where two parts wait
 BY_ITSELF = 3                                   # parts up to which each waits as long as it needs
 RELAXED = (0.0, 0.5, 1.0)                       # of the lean that the last part has all through the loop
 SHARED = np.linspace(0.1, 1.2, 23)              # of the jump at the seam
+SPREAD = (2, 3, 4, 5, 6, 8)                     # drawings either side that share the way of those that stand still
 FINER = np.array([0.0, 0.125, 0.25, 0.375, 0.5, 0.625, 0.75, 0.875, 1.0])
 AT_ONCE = 24                                    # loops tried in one pass, the smallest change first
 EXACT = 0.01                                    # mm by which a length may differ and the drawing stays as it is
@@ -27,15 +28,16 @@ TOUCHED = 1e-9                                  # mm
 
 
 class Movement:
-    """The movement of a limb through its drawings, at any time."""
+    """The movement of a limb through its drawings, at any time; through some of them only, drawn evenly one after the other."""
 
-    def __init__(self, stack):
+    def __init__(self, stack, stay=None):
         from scipy.interpolate import CubicSpline  # a light table must not wait for it
 
         m = stack.measures
-        self.stack, self.time = stack, m.stack.time
-        angle = np.radians(m.angle)
-        values = np.concatenate([m.z[:, :1].real, m.z[:, :1].imag, angle], axis=-1)
+        self.stack, self.time = stack, m.stack.time if stay is None else np.arange(len(stay)) / len(stay)
+        stay = slice(None) if stay is None else stay
+        angle = np.radians(m.angle)[stay]
+        values = np.concatenate([m.z[stay, :1].real, m.z[stay, :1].imag, angle], axis=-1)
         knots = self.time
         self.turns = np.zeros(values.shape[-1])
         if stack.loop:
@@ -93,7 +95,23 @@ class Tries:
         finer = make(less)
         good = self._good(finer, self.search.wrong(finer[-1:]).sum())
         firm = [i for i in range(len(FINER)) if good[i:].all()]
-        return self.with_fewer(finer[firm[0]] if firm else cured)
+        return self.seen(self.with_fewer(finer[firm[0]] if firm else cured), make, amounts)
+
+    def seen(self, z, make, amounts):
+        """The loop; where no eye would see the change, the least of the loops in which it would."""
+        def far(loops):
+            return np.abs(loops - self.search.stack.z).max(axis=(-2, -1))
+
+        if far(z) > SEEN:
+            return z
+        most = self.search.wrong(z[None]).sum()
+        for some in np.array_split(amounts, -(-len(amounts) // AT_ONCE)):
+            loops = make(some)
+            loops = loops[far(loops) > SEEN]
+            good = self._good(loops, most) if len(loops) else np.zeros(0, bool)
+            if good.any():
+                return loops[good.argmax()]
+        return z
 
     def with_fewer(self, z):
         """The loop with as many drawings as may be put back as they were, those that move least first."""
@@ -211,7 +229,8 @@ def later(search, causes, others):
         return None
     waits = (overlap.lag(stack.measured(z)) - overlap.lag(stack.measures)) * stack.count / 24
     joints = stack.limb.joints
-    return Cured(z, {joints[k + 1]: f"Let the {part(stack.limb, k)} turn {amount(waits[k - 1], 1)} drawings later." for k in parts})
+    return Cured(z, {joints[k + 1]: f"Let the {part(stack.limb, k)} turn {amount(waits[k - 1], 1 if waits[k - 1] >= 0.05 else 2)} "
+                             "drawings later." for k in parts})
 
 
 def traced(search, causes, others):
@@ -230,6 +249,34 @@ def traced(search, causes, others):
         says[cause.joint] = (f"Draw the {part(stack.limb, k)} {amount(stack.lengths[k], 1)} mm long in every drawing, at the "
                              f"angle it has: {millimetres(off)} longer or shorter at most.")
     return Cured(z, says)
+
+
+def spread(search, causes, others):
+    """The way over which some drawings stand still in full swing, shared by these and those beside them."""
+    (cause,), stack = causes, search.stack
+    copies, cured = {number - 1 for number in cause.drawings}, stack.cells_of(causes)
+    first, size = cause.drawings[0] - 2, len(copies)
+    stay = [d for d in range(stack.count) if d not in copies]
+    movement = Movement(stack, stay)
+    for reach in SPREAD:
+        gaps = size + 2 * reach + 1
+        if gaps >= stack.count or not stack.loop and not 0 <= first - reach <= first + size + 1 + reach < stack.count:
+            return None
+        # Gaps are narrowest where it stood; together they are as long as those that were there without the copies.
+        x = (np.arange(gaps) + 0.5) / gaps * 2.0 - 1.0
+        shape = (1.0 - x**2) ** 2
+        gap = 1.0 - shape * size / shape.sum()
+        if gap.min() <= 0.0:
+            continue
+        place = stay.index(first % stack.count) - reach + np.append(0.0, np.cumsum(gap))[:-1]
+        at = [(first - reach + i) % stack.count for i in range(gaps)]
+        z = stack.z.copy()
+        z[at[1:]] = stack.laid(*movement.at(place[1:] / len(stay)))
+        wrong = search.wrong(z.round(ROUNDED)[None])[0]
+        if not wrong.any() and not wrong[cured].any():
+            says = f"Share the way from {at[0] + 1} to {(at[-1] + 1) % stack.count + 1} out evenly: {_moved(stack, z)}."
+            return Cured(z, _same(causes, says))
+    return None
 
 
 def linked(search, causes, others):
@@ -273,5 +320,5 @@ def opposed(search, causes, others):
     return None
 
 
-# By the name that a rule gives as its cure; each of a Search, the causes, and the Measures of the limbs paired with this one.
-CURES = {"close up": closed_up, "trace": traced, "wait": later, "share": linked, "oppose": opposed}
+# By the name that a rule gives, or "spread" of a run that stands still as its cure; each of a Search, the causes, and the Measures of the limbs paired with this one.
+CURES = {"close up": closed_up, "trace": traced, "wait": later, "share": linked, "oppose": opposed, "spread": spread}

@@ -18,10 +18,11 @@ from .flags import flagged
 TOGETHER = 4    # drawings: what is broken no further apart may have one cause
 FELT = 4        # drawings round them in which nothing may stay broken
 MOST = 3        # drawings in a set
-REACHES = (1, 2)    # drawings from a broken one, in which sets are looked for; further only where nothing nearer explains
+REACHES = (2, 1)    # drawings from a broken one, in which sets are looked for: less far where there are too many
+FEWEST_KEPT = 5     # drawings that are never in a set
 LOOKED_AT = 400_000  # joints placed and judged for one limb: a stack that is wrong all over must not keep anybody waiting
 CANDIDATES = 12     # drawings, of which sets are made: more are no single drawings out of place
-BETTER = 0.1    # of what fewer drawings leave standing out, squared: so little must more of them leave to be believed
+BETTER = 0.3    # of what fewer drawings leave standing out, squared: so little must more of them leave to be believed
 FAINT = 1.0     # mm, root of the sum of squares: what stands out less needs no more drawings to explain it
 SEAM = 0.7      # of what one drawing leaves standing out: a jump that leaves less is the better explanation
 
@@ -41,7 +42,7 @@ class Explained:
     def __init__(self, limb, measures, flags, brief):
         self.limb, self.m, self.flags, self.brief = limb, measures, flags, brief
         self.count, self.left = measures.count, LOOKED_AT
-        self.z = measures.z
+        self.z, self.known = measures.z, set()      # known: drawings put right already
         m = measures
         turns = 360.0 * np.round((m.angle[-1] - m.angle[0]) / 360.0) if m.segments else np.zeros(0)
         self.whole_turns = turns * m.stack.time[:, None]
@@ -58,24 +59,28 @@ class Explained:
         rest = self.measured(self.filled(np.array([known]))[0])
         again = Explained(self.limb, rest, flagged(rest, self.brief), self.brief)
         again.left = self.left
-        near = set(self._around(known, 3))      # there what is put right may be a little off itself
+        again.known = set(known)
         for cluster in again._clusters(again._hot(again.flags)):
-            if not near & set(cluster) and (chosen := again._fewest(cluster)) and not near & set(chosen):
+            if chosen := again._fewest(cluster):
                 found.append((chosen, cluster))
         return found
 
     def jumps(self, others=()):
-        """True where the loop does not run into itself, and a jump at the seam leaves less standing out than one drawing out of
-        place would, `others` put right."""
+        """True where the loop does not run into itself, and a jump at the seam leaves less standing out than one or two drawings
+        out of place would, `others` put right."""
         if not self._seam(self.flags).any():
             return False
         if len(others):
             rest = self.measured(self.filled(np.array([others]))[0])
             return Explained(self.limb, rest, self.flags, self.brief).jumps()
         around = [d % self.count for d in range(-FELT, FELT)]
-        one = self.measured(self.filled(np.array([[d % self.count] for d in (-2, -1, 0, 1)])))
-        first = (np.abs(one.outlier[:, around]) ** 2).sum(axis=(-2, -1)).min()
-        return (np.abs(self._shared().outlier[around]) ** 2).sum() < SEAM * first
+        jump = (np.abs(self._shared().outlier[around]) ** 2).sum()
+        for size, share in ((1, SEAM), (2, 1.0)):
+            sets = np.array(list(combinations([d % self.count for d in (-2, -1, 0, 1)], size)))
+            rest = self.measured(self.filled(sets)).outlier[:, around]
+            if jump >= share * (np.abs(rest) ** 2).sum(axis=(-2, -1)).min():
+                return False
+        return True
 
     def _shared(self):
         """Measures with the jump at the seam shared out over the loop, in the root and in the angles of the parts."""
@@ -126,40 +131,35 @@ class Explained:
     def _fewest(self, cluster):
         """The fewest drawings that explain a cluster, of as many the ones that leave least standing out; or None."""
         around = self._around(cluster, FELT)
-        tried, best, left = set(), None, np.inf
+        candidates, best, left = self._candidates(cluster), None, np.inf
+        for size in range(1, MOST + 1):
+            sets = list(combinations(candidates, size))
+            self.left -= len(sets) * self.z.size
+            if not sets or self.left < 0 or left < FAINT**2 or best is not None and size > len(best) + 1:
+                break
+            loops = self.filled(np.array(sets))
+            m = self.measured(loops)
+            wrong = np.zeros((len(sets), self.count), bool)
+            of_rules = flagged(m, self.brief)
+            for flags in of_rules.values():
+                if flags.local is not None:
+                    wrong |= flags.local.any(axis=-1)
+            wrong[:, 0] |= self._seam(of_rules)
+            good = np.flatnonzero(~wrong[:, around].any(axis=-1))
+            if len(good):
+                lefts = (np.abs(m.outlier[good][:, around]) ** 2).sum(axis=(-2, -1))
+                at = int(np.argmin(lefts))
+                if best is None or lefts[at] < BETTER * left:
+                    best, left = list(sets[good[at]]), lefts[at]
+        return best
+
+    def _candidates(self, cluster):
+        """The drawings near a cluster that may be at fault, none where they are too many."""
         for reach in REACHES:
-            candidates = self._around(cluster, reach)
-            if len(candidates) > CANDIDATES or self.count - len(candidates) < 5:
-                return None
-            for size in range(1, MOST + 1):
-                sets = [one for one in combinations(candidates, size) if one not in tried]
-                if not sets:
-                    continue
-                tried.update(sets)
-                self.left -= len(sets) * self.z.size
-                if self.left < 0:
-                    return best
-                if best is not None and left < FAINT**2:
-                    return best
-                loops = self.filled(np.array(sets))
-                m = self.measured(loops)
-                wrong = np.zeros((len(sets), self.count), bool)
-                of_rules = flagged(m, self.brief)
-                for flags in of_rules.values():
-                    if flags.local is not None:
-                        wrong |= flags.local.any(axis=-1)
-                wrong[:, 0] |= self._seam(of_rules)
-                good = np.flatnonzero(~wrong[:, around].any(axis=-1))
-                if len(good):
-                    lefts = (np.abs(m.outlier[good][:, around]) ** 2).sum(axis=(-2, -1))
-                    at = int(np.argmin(lefts))
-                    if best is None or lefts[at] < BETTER * left:
-                        best, left = list(sets[good[at]]), lefts[at]
-                if best is not None and size > len(best):
-                    return best
-            if best is not None:
-                return best
-        return None
+            near = [d for d in self._around(cluster, reach) if d not in self.known]
+            if len(near) <= CANDIDATES and self.count - len(near) >= FEWEST_KEPT:
+                return near
+        return []
 
     def _around(self, drawings, reach):
         return sorted({(d + s) % self.count for d in drawings for s in range(-reach, reach + 1)})

@@ -135,7 +135,7 @@ def _verdict(action, brief, drawn, measures, flags, broken):
             reasons = [rule.judged(m) for m in measures]
             why = "" if "" in reasons else reasons[0]
             for limb, m, unable, here in zip(action.limbs, measures, reasons, broken):
-                if rule.advice is not None and not unable:
+                if rule.advice is not None and (not unable or rule.advises_few):
                     advising.append((rule, limb, m))
                 if name in here:
                     new += [replace(finding, head=_named(finding.head, limb, action, ":"), called=finding.called or finding.head)
@@ -199,7 +199,7 @@ def _explained(limb, m, flags, brief, found, action, corrector):
     for chosen, cluster in sets:
         about = [finding for finding in local if not {d for d, _ in finding.cells if d >= 0}.isdisjoint(cluster)
                  or RULES[finding.rule].about == "seam" and not {number - 1 for number in finding.drawings}.isdisjoint(cluster)]
-        if any(len(finding.moves) > 1 and set(finding.moves) == {d + 1 for d in chosen} for finding in about):
+        if any(finding.one_run or len(finding.moves) > 1 and set(finding.moves) == {d + 1 for d in chosen} for finding in about):
             continue    # one run of drawings is one fault
         causes = []
         for d in chosen:

@@ -109,7 +109,7 @@ class Search:
             if self.patience.over:
                 break
             tried = [_Ways(self, one, amounts) for one in sets]
-            left = self.wrong(np.concatenate([way.loops for way in tried]))
+            left = self.wrong(np.concatenate([way.loops for way in tried]) if len(tried) > 1 else tried[0].loops)
             for way, rows in zip(tried, np.split(left, np.cumsum([len(way.loops) for way in tried])[:-1])):
                 way.left = rows
             good = [way for way in tried if way.kept.any()]
@@ -216,11 +216,13 @@ class _Ways:
 
 
 def _different(poses):
-    kept = []
+    kept, roots, ways = [], [], []
     for root, angle in poses:
-        if not any(np.abs(root - r).max() < 1e-9 and np.abs(np.exp(1j * angle) - np.exp(1j * a)).max(initial=0) < 1e-9
-                   for r, a in kept):
+        way = np.exp(1j * angle)
+        if not any(np.abs(root - r).max() < 1e-9 and np.abs(way - w).max(initial=0) < 1e-9 for r, w in zip(roots, ways)):
             kept.append((root, angle))
+            roots.append(root)
+            ways.append(way)
     return kept
 
 

@@ -46,7 +46,15 @@ def redrawn(limb, loop, d, points):
     swung = [f"the {_piece(limb, group)} {degrees(turn[group[0]])} {way(limb, loop, d, group[0], turn[group[0]])}"
              for group in swings]
     does += [f"swing {listed(swung)}"] if swung else []
-    return "; ".join(does) if does else f"move all of it by {millimetres(np.abs(new - old).max())}"
+    return "; ".join(does) if does else "move all of it by less than the width of a line"
+
+
+def seen(limb, d, points):
+    """True where an eye sees how the joints given, (joints, 2) mm, differ from drawing d (from 0): something of it is named."""
+    old, new = as_complex(limb.drawings[d]), as_complex(points)
+    before, after = np.diff(old), np.diff(new)
+    turn = wrapped(np.degrees(np.angle(after) - np.angle(before)))
+    return bool(abs(new[0] - old[0]) > SEEN or (np.abs(np.abs(after) - np.abs(before)) > SEEN).any() or (np.abs(turn) > SEEN).any())
 
 
 def label(limb, loop, d, points):
@@ -68,13 +76,14 @@ def label(limb, loop, d, points):
     # The piece that does most; where several do alike, the one nearest the root.
     share = np.maximum(np.abs(np.radians(turn)) * np.abs(after), np.abs(longer))
     shift = new[0] - old[0]
-    if not len(share) or share.max() <= SEEN:
+    named = (np.abs(turn) > SEEN) | (np.abs(longer) > SEEN)
+    if not named.any():
         if abs(shift) <= SEEN:
-            by = millimetres(np.abs(new - old).max())
-            return f"all {by}", f"Move all of it by {by}, to the ghost."
+            return "by less than a line", "Move all of it by less than the width of a line, to the ghost."
         by = f"{millimetres(abs(shift))}{_way_of_root(limb, loop, d, shift)}"
         return f"{limb.joints[0]} {by}", f"Move {the(limb.joints[0])} {by}, to the ghost."
-    k = int(np.flatnonzero(share > 0.5 * share.max())[0])
+    share = np.where(named, share, 0.0)
+    k = int(np.flatnonzero(share >= 0.5 * share.max())[0])
     name = part(limb, k)
     if abs(longer[k]) > abs(np.radians(turn[k])) * abs(after[k]):
         by = f"{millimetres(longer[k])} {'longer' if longer[k] > 0 else 'shorter'}"

@@ -104,7 +104,7 @@ def _finding(finding, action):
         "says": finding.says, "head": finding.head, "text": finding.text, "shows": finding.shows,
         "looked_for": finding.looked_for, "short": finding.short, "follows": finding.follows,
         "called": finding.called or finding.head, "amount": finding.amount, "do": _done(finding, ghost := _ghost(finding, action)),
-        "ghost": ghost, "lesson": {"name": lesson.name, "title": lesson.title},
+        "ghost": ghost, "steps": len(finding.correction.poses) if ghost else 0, "lesson": {"name": lesson.name, "title": lesson.title},
     }
 
 
@@ -161,7 +161,7 @@ def _ghost(finding, action):
 
 def _done(finding, ghost):
     """What to do about it, in one sentence or two: the ghost's, where one is shown."""
-    if ghost is not None:
+    if ghost is not None and len(finding.correction.poses) == 1:
         return ghost["do"]
     return finding.advice if finding.follows is None else ""
 

@@ -22,6 +22,7 @@ PENCIL = 0.35  # mm, the most that is put down to an unsteady pencil
 CLEAR = 3.0  # times the quietest part of its loop: a drawing that stands out so far is seen by itself
 ROUGH = 0.04  # of the spacing: what stands out even where a loop is quietest
 REST = 0.1  # of a joint's widest step
+HAIR = 1e-6  # mm: a root that never goes further stands still throughout
 ROUND = 0.53  # width of a path over its length
 GENTLE = 75.0  # degrees from one step to the next
 TWIN = 0.8  # of what a drawing stands out
@@ -78,6 +79,7 @@ class Measures:
     """
 
     drawn = True  # where faults of drawings in a row are told, (drawings,): those of a plan are nobody's
+    by_hand = True  # False where places are tried, which no pencil makes unsteady: a lag is then taken at its word
     sure = True   # where every bend is known without a doubt of whole turns; one tried at many places knows it of each
 
     def __init__(self, points, lengths, stops, exposures=None, loop=True, names=None):
@@ -171,6 +173,11 @@ class Measures:
         return np.abs(self.step)
 
     @cached_property
+    def widest(self):
+        """Each joint's widest step, mm, (..., 1, joints)."""
+        return self.distance.max(axis=-2, keepdims=True)
+
+    @cached_property
     def spacing(self):
         """Local spacing: mean of the four steps around each drawing, mm, (..., drawings, joints)."""
         return self.stack.spread @ self.distance
@@ -198,11 +205,16 @@ class Measures:
 
     @cached_property
     def unsteady_length(self):
-        """How unsteady lengths are, mm, (..., 1, 1): the typical distance from the middle one as a standard deviation."""
+        """How unsteady lengths are, mm, (..., 1, 1): from the distance from the middle one that seven of ten keep to, as a
+        standard deviation."""
         apart = np.abs(self.length - np.median(self.length, axis=-2, keepdims=True))
         if not self.segments:
             return np.zeros((*self.z.shape[:-2], 1, 1))
-        return np.minimum(1.48 * np.median(apart, axis=(-2, -1), keepdims=True), 1.41 * PENCIL)
+        apart = apart.reshape(*apart.shape[:-2], -1)
+        # Of normal deviates, seven of ten lie within 1.036 standard deviations, and half within 0.674.
+        share, within = (0.7, 1.036) if self.enough else (0.5, 0.674)
+        most = int(share * apart.shape[-1])
+        return np.minimum(np.partition(apart, most, axis=-1)[..., most, None, None] / within, 1.41 * PENCIL)
 
     @cached_property
     def unsteady_bend(self):
@@ -258,7 +270,9 @@ class Measures:
     @cached_property
     def rests(self):
         """True where no joint takes a step into a drawing that is worth the name: a hold, (..., drawings)."""
-        return (self.distance < REST * self.distance.max(axis=-2, keepdims=True)).all(axis=-1)
+        rest = self.distance < REST * self.widest
+        rest[..., 0] |= self.widest[..., 0] < HAIR
+        return rest.all(axis=-1)
 
     @cached_property
     def has_twin(self):
@@ -294,8 +308,18 @@ class Measures:
         """True where the two gaps before a drawing and the two after it do not widen and then close up: they change twice
         between growing and shrinking, or one is far wider than the one beside it, (..., drawings, joints). Gaps that are
         halved from one to the next, as in a chart by halves, are in order, though no cubic goes through them."""
+        return self._out_of_order(self.distance)
+
+    @cached_property
+    def turns_out_of_order(self):
+        """The same of the steps by which each segment turns on the paper, (..., drawings, segments)."""
+        turn = self.angle - self.angle[..., self.stack.before, :]
+        return self._out_of_order(np.abs(wrapped(turn) if self.loop else turn))
+
+    def _out_of_order(self, into):
+        """`into` are the steps into each drawing, mm or degrees, (..., drawings, columns)."""
         before, after = self.stack.before, self.stack.after
-        into = self.distance / self.stack.frames[before][:, None]       # mm a frame
+        into = into / self.stack.frames[before][:, None]       # a frame
         one, two, three, four = into[..., before, :], into, into[..., after, :], into[..., after[after], :]
         first, middle, last = two - one, three - two, four - three
         zigzag = (first * middle < 0.0) & (middle * last < 0.0)

@@ -10,7 +10,7 @@ from types import SimpleNamespace
 
 import numpy as np
 
-from .loops import PENCIL, REST, TWIN, Measures, wrapped
+from .loops import PENCIL, TWIN, Measures, wrapped
 
 ROWS = 5                # drawings: as far as a rule looks from the one tried
 MIDDLE = ROWS // 2      # where the drawing tried stands among them; only there a rule's answer counts
@@ -112,6 +112,12 @@ class Tried(Measures):
         return step
 
     @cached_property
+    def widest(self):
+        near = self.rows[MIDDLE:MIDDLE + 2]
+        others = np.delete(self.whole.distance, near, axis=0).max(axis=0)
+        return np.maximum(others, self.distance[:, MIDDLE:MIDDLE + 2].max(axis=1, keepdims=True))
+
+    @cached_property
     def spacing(self):
         near = self.rows[MIDDLE:MIDDLE + 2]     # the steps into the drawing and out of it
         wider = self.distance[:, MIDDLE:MIDDLE + 2] - self.whole.distance[near]
@@ -161,12 +167,6 @@ class Tried(Measures):
     def carrier_turn(self):
         turn, most = self.whole.carrier_turn
         return turn[self.rows], most    # of the drawing tried its neighbours tell it
-
-    @cached_property
-    def rests(self):
-        near = self.rows[MIDDLE:MIDDLE + 2]
-        widest = np.delete(self.whole.distance, near, axis=0).max(axis=0)
-        return (self.distance < REST * np.maximum(widest, self.distance.max(axis=1, keepdims=True))).all(axis=-1)
 
     @cached_property
     def has_twin(self):

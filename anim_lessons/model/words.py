@@ -1,5 +1,7 @@
 """How limbs, joints and amounts are called in a sentence."""
 
+import numpy as np
+
 PARTS = {  # the joints at the two ends of a part: what it is called
     ("shoulder", "elbow"): "upper arm",
     ("elbow", "wrist"): "forearm",
@@ -77,7 +79,7 @@ def run(drawings):
 def runs(flags, loop):
     """Groups of neighbouring drawings, from a flag a drawing; indices from 0, in playing order.
     In a loop a run may pass from the last drawing to the first."""
-    marked = [i for i, flag in enumerate(flags) if flag]
+    marked = np.flatnonzero(flags).tolist()
     groups = []
     for i in marked:
         if groups and groups[-1][-1] == i - 1:

@@ -1,4 +1,6 @@
-"""The deckhand's arm: sleeve, cuff and box hand. The page has the same in arm.mjs. Places are complex numbers, mm, y up."""
+"""The deckhand's arm: sleeve, cuff and box hand. The page has the same in arm.mjs. Places are complex
+numbers, mm, y up.
+"""
 
 import numpy as np
 
@@ -23,6 +25,7 @@ def _measure(limb, points):
 
 
 def arm(limb, points, torso, *_):
+    """The layers of an arm: hand, sleeve, cuff. It is inked from where it leaves the torso."""
     made = numbers()["arm"]
     size, side_bent = _measure(limb, points), bent(limb)
 

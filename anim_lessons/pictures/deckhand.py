@@ -14,7 +14,6 @@ from .kinds import kind, skin
 from .pen import numbers
 
 
-
 @dataclass(frozen=True)
 class Body:
     """`torso`, (n,); `layers` with it; `face`, (left, bottom, right, top) in mm; `low`: where the body may be cut off

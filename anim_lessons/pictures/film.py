@@ -51,7 +51,7 @@ def frames(action, construction=False):
     PIL.Image, mode "L"
         0 is ink and 255 is paper; the same window and the same scale throughout.
     """
-    left, bottom, right, top = view(action)
+    left, bottom, right, _ = view(action)
     width, height = size(action.paper)
     scale = width / (right - left)  # pixels to a mm
     place = Affine2D().translate(-left, -bottom).scale(scale)

@@ -1,7 +1,7 @@
 """Shapes laid out in numbers, in frames that the joints of a limb give.
 
-A frame is its origin, its two ways (complex, mm) and its size. Numbers come from figure.mjs, which says what is in them;
-the page has the same functions in frames.mjs. Places are complex numbers, mm, y up.
+A frame is its origin, its two ways (complex, mm) and its size. Numbers come from figure.mjs, which says
+what is in them; the page has the same functions in frames.mjs. Places are complex numbers, mm, y up.
 """
 
 from dataclasses import dataclass, field
@@ -26,16 +26,19 @@ class Layer:
 
 
 def frame(origin, along, across, size, wide=None):
+    """A frame at a place, its ways `size` mm long; across it may be `wide`."""
     wide = size if wide is None else wide
     return origin, along * size, across * wide, wide
 
 
 def places(rows, frames):
+    """Rows [along, across] or [along, across, frame] as places, shape (rows,)."""
     return np.array([frames[f][0] + x * frames[f][1] + y * frames[f][2]
                      for x, y, f in ((*row, 0)[:3] for row in rows)])
 
 
 def laid(part, frames, closed=False):
+    """The line of a part of figure.mjs."""
     rows = part["rows"]
     if part.get("both"):
         rows = rows + [[row[0], -row[1], *row[2:]] for row in reversed(rows)]
@@ -60,6 +63,7 @@ def _filled(part, frames):
 
 
 def layer_of(part, frames):
+    """The Layer of a part of figure.mjs."""
     return Layer([_filled(shape, frames) for shape in part["fills"]],
                  [(laid(line, frames), line["weight"], line.get("blunt", 0.0)) for line in part["lines"]],
                  [laid(dot, frames, closed=True) for dot in part.get("dots", ())],

@@ -1,8 +1,10 @@
-"""How each kind of limb is built on its joints: arm, pennant, mooring rope, lantern, buoy, and a tube for the rest.
+"""How each kind of limb is built on its joints: arm, pennant, mooring rope, lantern, buoy, and a tube for the
+rest.
 
-The names of a limb's joints tell its kind, and a new kind is a function in KINDS. Every length is a share of the limb, so
-a part that grows is seen. Numbers come from light_table/page/figure.mjs; the page has the same functions in kinds.mjs, for
-it follows the hand, and a test holds the shapes of the two together. Places are complex numbers, mm, y up.
+The names of a limb's joints tell its kind, and a new kind is a function in KINDS. Every length is a share
+of the limb, so a part that grows is seen. Numbers come from light_table/page/figure.mjs; the page has the
+same functions in kinds.mjs, for it follows the hand, and a test holds the shapes of the two together.
+Places are complex numbers, mm, y up.
 """
 
 import numpy as np
@@ -11,7 +13,6 @@ from . import pen
 from .arm import arm, mitten
 from .frames import Layer, frame, laid, layer_of, places
 from .pen import cross, dot, numbers, unit
-
 
 # ---- what a limb is ----------------------------------------------------------------
 

@@ -1,10 +1,11 @@
 """How a figure is put on paper: one recipe for the page, the pictures and the film.
 
-From the joints of a drawing `drawn` gives what is painted, as plain data in mm, the lowest first: ink, paper over it,
-the lines inside; whoever paints them brings the tools. `kinds` builds the limbs, `deckhand` the body they hang on, `pen` draws.
+From the joints of a drawing `drawn` gives what is painted, as plain data in mm, the lowest first: ink,
+paper over it, the lines inside; whoever paints them brings the tools. `kinds` builds the limbs, `deckhand`
+the body they hang on, `pen` draws.
 
-Its numbers stand in light_table/page/figure.mjs, which the page reads too. The page has the same functions in modules of
-the same names, for it follows the hand; a test holds the shapes of the two together.
+Its numbers stand in light_table/page/figure.mjs, which the page reads too. The page has the same functions
+in modules of the same names, for it follows the hand; a test holds the shapes of the two together.
 """
 
 from dataclasses import dataclass

@@ -13,12 +13,12 @@ import numpy as np
 
 from ..model.words import capital, the, told_apart, verb
 from .finding import Finding
-from .rule import Rule, Tolerance
+from .rule import SEEN, Rule, Tolerance
 
 NAME = "arc"
-LEAST = 2.0  # mm, for pencils have a width
-LEAST_CLEAR = 1.5  # mm, where one drawing stands clear of a quiet loop
-FINER = 0.43  # of the tolerance, there
+LEAST = 1.5  # mm, for pencils have a width
+LEAST_CLEAR = 1.0  # mm, where one drawing stands clear of a quiet loop
+FINER = 0.38  # of the tolerance, there
 UNLIKE = 1.6  # times as much where exposures differ: a drawing held long is a stop, and the way round it no cubic
 COARSER = 1.7  # times as much in a loop that stands out all along
 ONE_SIDED = 3.0  # times as much where nothing loops, at the drawing after the first and at the one before the last
@@ -60,11 +60,11 @@ def broken(m, brief):
 def beyond(m, off, tolerance, finer):
     """True where one drawing is out of place by more than is allowed, not merely a path that turns sharply: `outlier`
     confirms most of `residual`, stands apart from the rest of the loop, and does not come twice in it."""
-    flags = m.peak & (off > np.maximum(finer * tolerance * m.spacing, LEAST_CLEAR))     # the least that is ever allowed
+    flags = m.peak & (off > np.maximum(finer * tolerance * m.spacing, LEAST_CLEAR) + SEEN)     # the least that is ever found
     if not flags.any():
         return flags
     flags &= (np.abs(m.outlier) > SURE * np.abs(m.residual)) & (m.stands_out > APART * m.quiet)
-    flags &= off > allowed_of(m, tolerance, finer)
+    flags &= off > allowed_of(m, tolerance, finer) + SEEN
     return flags & ~m.has_twin if flags.any() else flags
 
 
@@ -109,6 +109,6 @@ def excess(m, brief):
 RULE = Rule(
     name=NAME, order=2, flip=3, lessons=("02_lantern",),
     asks="every joint travels on its arc", why="a joint beside its arc is seen as a twitch", kept="every joint on its arc",
-    tolerances=(Tolerance(NAME, 0.35, "local spacing, across the path; never less than 2 mm"),),
+    tolerances=(Tolerance(NAME, 0.35, "local spacing, across the path; never less than 1.5 mm"),),
     about="place", rank=5, tried_alone="place", judged=judged, broken=broken, findings=findings, excess=excess, way=way,
 )

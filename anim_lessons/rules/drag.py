@@ -6,7 +6,8 @@ way of the swing, as long as the joint that carries it keeps its speed or gains:
 where that slows, a loose part runs on by itself, which is follow-through, and at
 the weightless turn it is free to relax. A part that cannot be straight, such as a
 foot, is measured from where it rests.
-Source: common practice, no source. Tolerance chosen by trial.
+Source: common practice, no source. Like overlap a convention of loose, driven
+action: a hand that pushes or points may lead. Tolerance chosen by trial.
 """
 
 import numpy as np
@@ -15,7 +16,7 @@ from ..geometry.angles import wrapped
 from ..model.words import part, run, runs, told_apart
 from .finding import Finding
 from .opening import breaks_out
-from .rule import Rule, Tolerance
+from .rule import SEEN, Rule, Tolerance
 
 NAME = "drag"
 SWINGS = 0.5    # of the largest speed across: above it the part is in mid-swing
@@ -35,6 +36,8 @@ def judged(m):
     low, high = m.stops[-1]
     if m.segments == 2 and not (low <= -BOTH_WAYS and high >= BOTH_WAYS):
         return "the last joint bends one way only, so its part cannot drag"
+    if m.one_sided and _never_straight(m):
+        return "the last part is never straight, and where it rests is told from a loop"
     return "" if m.stack is not None else f"{m.count} drawings are too few to see a swing"
 
 
@@ -81,13 +84,18 @@ def _never_straight(m):
 
 def allowed(m, brief):
     """How far it may lead, degrees."""
-    most = brief.tolerance(NAME) + (ANKLE if _never_straight(m) else 0.0)
-    return np.maximum(most, 5.0 * m.unsteady_bend[..., -1])
+    return np.maximum(_usual(m, brief), 5.0 * m.unsteady_bend[..., -1])
+
+
+def _usual(m, brief):
+    return brief.tolerance(NAME) + (ANKLE if _never_straight(m) else 0.0)
 
 
 def broken(m, brief):
     """True where the last part scoops, (..., drawings, 1)."""
-    return (lead(m) > allowed(m, brief))[..., None]
+    ahead = lead(m)
+    flags = ahead > _usual(m, brief) + SEEN
+    return (flags & (ahead > allowed(m, brief) + SEEN) if flags.any() else flags)[..., None]
 
 
 def way(m):
@@ -106,7 +114,7 @@ def findings(limb, m, brief):
 def _finding(limb, brief, ahead, group, m):
     worst = max(group, key=lambda d: round(ahead[d], 6))  # alike but for rounding: the first
     numbers = (worst + 1, *(d + 1 for d in group if d != worst))
-    amount, most_ahead = float(ahead[worst]), brief.tolerance(NAME) + (ANKLE if _never_straight(m) else 0.0)
+    amount, most_ahead = float(ahead[worst]), _usual(m, brief)
     if not _never_straight(m):      # told as it is seen, against a straight part
         rests = float(np.sign(m.across[worst]) * wrapped(m.bend[worst, -1])) - amount
         amount, most_ahead = amount + rests, most_ahead + rests

@@ -45,6 +45,8 @@ class Finding:
         What to do first, where no pose is drawn that could be corrected.
     of_exposure : bool
         True where how long a drawing is held is at fault: no pose mends it, and `begin` says what does.
+    one_run : bool
+        True where its drawings are one fault, even where fewer of them would explain what is broken.
     corrector : function or None
         Of the finding: its Correction, or None where no correction passes the rules. Asked once, when it is needed. What
         `named` it did not try stands in its `untried`.
@@ -63,6 +65,7 @@ class Finding:
     begin: str = ""
     called: str = ""
     of_exposure: bool = False
+    one_run: bool = False
     shows: str = ""
     looked_for: str = ""
     short: str = ""
@@ -78,6 +81,12 @@ class Finding:
         if self.corrector is None or self.follows is not None or self.of_exposure:
             return None
         return self.corrector(self)
+
+    @cached_property
+    def least(self):
+        """The least that passes, a second choice beside `correction`: it goes only to the border of what is allowed, and
+        leaves the rest of the fault. None where none is known, or it is no smaller."""
+        return None if self.correction is None or not self.moves or self.one_run else self.corrector.least(self)
 
     @property
     def advice(self):

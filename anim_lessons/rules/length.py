@@ -14,8 +14,9 @@ from .rule import Rule, Tolerance
 
 NAME = "length"
 UNSTEADY = 5.0  # times what an unsteady pencil does to a length: less is put down to it
-LEAST = 0.8  # mm: less cannot be told from the width of a pencil line
-HARMONIC = np.pi / 4.0   # of the first harmonic: the least to which what is measured must come
+LEAST = 0.75  # mm: less cannot be told from the width of a pencil line
+JUST = 0.999  # of what is allowed: what is just so much is told, whatever rounding makes of it
+LEAST_BREATH = 0.5  # mm either way: less is not seen
 MOST_BREATH = 0.05  # of the length: what changes by more in one drawing is no breathing
 SURE = 9.0   # times what an unsteady pencil puts into the first harmonic of a length
 
@@ -46,14 +47,14 @@ def broken_whole(m, brief):
     if not (m.loop and m.enough):
         return np.zeros((*m.z.shape[:-2], m.segments), bool)
     change = m.length - m.lengths
-    # A harmonic is at most 4 over pi of the most that is measured.
-    if np.abs(change).max() < HARMONIC * LEAST / 2.0:
+    if np.abs(change).max() < LEAST_BREATH:
         return np.zeros((*m.z.shape[:-2], m.segments), bool)
     # Nor does what is put right of single drawings make it twice as much.
-    flags = np.abs(m.wave @ change) > 0.5 * np.maximum(brief.tolerance("breathing") * m.lengths, LEAST / 2.0)
+    flags = np.abs(m.wave @ change) > 0.5 * np.maximum(brief.tolerance("breathing") * m.lengths, LEAST_BREATH)
+    flags &= np.abs(change).max(axis=-2) > LEAST_BREATH
     if not flags.any():
         return flags
-    unsteady = np.maximum(LEAST / 2.0, SURE * m.unsteady[..., 0] / np.sqrt(m.count))
+    unsteady = np.maximum(LEAST_BREATH, SURE * m.unsteady[..., 0] / np.sqrt(m.count))
     return breath(m, brief) * m.lengths > np.maximum(brief.tolerance("breathing") * m.lengths, unsteady)
 
 
@@ -65,7 +66,7 @@ def explains(cause, other):
 def broken(m, brief):
     """True where a segment is too long or too short, (..., drawings, segments)."""
     change = np.abs(measure(m)) * m.lengths
-    flags = change > np.maximum(brief.tolerance(NAME) * m.lengths, LEAST)
+    flags = change >= JUST * np.maximum(brief.tolerance(NAME) * m.lengths, LEAST)
     return flags & (change > UNSTEADY * m.unsteady_length) if flags.any() else flags
 
 
@@ -124,7 +125,7 @@ def _breathing(limb, m, brief, change, k):
 RULE = Rule(
     name=NAME, order=1, flip=8, lessons=("02_lantern", "07_hand"),
     asks="no part grows or shrinks", why="a part that grows or shrinks looks like rubber", kept="lengths kept",
-    tolerances=(Tolerance(NAME, 0.03, "length on the model sheet; never less than 0.8 mm"),
+    tolerances=(Tolerance(NAME, 0.03, "length on the model sheet; never less than 0.75 mm"),
                 Tolerance("breathing", 0.018, "length on the model sheet, either way over a loop; never less than 0.5 mm")),
     about="length", rank=0, felt=0, cure="trace", judged=judged, broken=broken, broken_whole=broken_whole,
     findings=findings, explains=explains,

@@ -16,10 +16,10 @@ import numpy as np
 
 from ..model.words import the, told_apart, verb
 from .finding import WHOLE, Finding
-from .rule import LOOP, Rule, Tolerance
+from .rule import LOOP, SEEN, Rule, Tolerance
 
 NAME = "link-up"
-LEAST = 2.0    # mm, for pencils have a width
+LEAST = 1.5    # mm, for pencils have a width
 TWIN = 0.5  # of what stands out round the seam, squared
 UNLIKE = 1.6  # times as much where exposures round the seam differ
 CLEAR = 0.955  # a jump explains about 1.07 times what one drawing out of place would, such a drawing 0.94 times
@@ -86,7 +86,7 @@ def broken_whole(m, brief):
     """True where a joint jumps from the last drawing to the first, (..., joints)."""
     fit, seam = jump(m)
     flags = (np.abs(fit) > _usual(m, brief)) & seam[..., None]
-    return flags & (np.abs(fit) > allowed(m, brief)) & ~_twin(m) if flags.any() else flags
+    return flags & (np.abs(fit) > allowed(m, brief) + SEEN) & ~_twin(m) if flags.any() else flags
 
 
 def _twin(m):
@@ -123,6 +123,6 @@ RULE = Rule(
     name=NAME, order=8, flip=1, lessons=("08_link_up",), scope=LOOP,
     asks="the last drawing runs on into the first", why="a jump between last and first comes back in every round",
     kept="the last drawing runs into the first",
-    tolerances=(Tolerance(NAME, 0.6, "local spacing; never less than 2 mm"),),
+    tolerances=(Tolerance(NAME, 0.6, "local spacing; never less than 1.5 mm"),),
     about="seam", rank=4, cure="share", judged=judged, broken_whole=broken_whole, findings=findings,
 )

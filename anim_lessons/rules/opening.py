@@ -58,20 +58,29 @@ def broken(m, brief):
     flags = np.zeros(m.bend.shape, bool)
     # The last of three or more parts only follows: how it trails is the question of drag.
     asked = slice(1, m.segments - 1 if m.segments > 2 else None)
-    drawn, looked_for, out, bend, low, high, unsteady = (
-        array[..., asked] for array in (*steps(m), m.bend, *m.bend_range, m.unsteady_bend))
+    drawn, looked_for, out, bend, low, high = (array[..., asked] for array in (*steps(m), m.bend, *m.bend_range))
     size, missing = np.abs(looked_for), np.abs(looked_for - drawn)
     short = drawn * np.sign(looked_for) < brief.tolerance(NAME) * size     # too small a part, or the other way
-    short &= (size >= LEAST) & (missing > np.maximum(1.0, 6.0 * unsteady))
+    short &= (size >= LEAST) & (missing > 1.0)
+    if short.any():
+        short &= missing > 6.0 * m.unsteady_bend[..., asked]
     to = bend - drawn + looked_for          # where the step should lead, and half way there
     middle = to - looked_for / 2.0
     inner = INNER * (high - low)
     low, high, shy = low + inner, high - inner, high - low < SHY
-    between = ((to > low) & (to < high) | (middle > low) & (middle < high)) & ~shy
+    between = (to > low) & (to < high) | (middle > low) & (middle < high)
+    # Nor is it at its extreme where the step before leads there and the next one on, by more than was looked for here.
+    on = [drawn[..., beside, :] * np.sign(looked_for) for beside in (m.stack.before, m.stack.after)]
+    between |= (drawn * np.sign(looked_for) > -STILL) & (on[0] > STILL) & (on[1] > size)
+    between &= ~shy
     if m.one_sided:
         between[..., [1, -2, -1], :] = False    # it may begin from rest and come to rest
     stands = between & short & _is_outlier(m, out, missing)
-    if stands.any():    # the same half a loop later is the shape of the movement
+    if stands.any():
+        # Two parts whose turns are each in order keep to their charts, whatever the bend between them does.
+        wrong = m.turns_out_of_order[..., asked]
+        stands &= wrong | wrong[..., m.stack.before, :]
+        # The same half a loop later is the shape of the movement.
         twin = m.bend_has_twin[..., asked]
         stands &= ~(twin | twin[..., m.stack.before, :])
     stands |= between & traced(m, drawn)
@@ -87,7 +96,7 @@ def breaks_out(m):
     peak = (out >= out[..., m.stack.before]) & (out >= out[..., m.stack.after]) & (out > BREAKS)
     if not peak.any():
         return peak
-    least = np.maximum(np.maximum(OF_STEP * m.last_bend_step, BREAKS), np.maximum(6.0 * m.unsteady_bend[..., -1], QUIET * m.quiet_bend))
+    least = np.maximum(np.maximum(OF_STEP * m.last_bend_step, BREAKS), np.maximum(7.5 * m.unsteady_bend[..., -1], QUIET * m.quiet_bend))
     found = peak & (out > 0.75 * left) & (out > least)
     if not found.any():
         return found

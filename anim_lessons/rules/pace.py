@@ -8,15 +8,19 @@ Source: common practice, no source. Tolerances chosen by trial.
 import numpy as np
 
 from ..geometry.angles import wrapped
-from ..model.words import capital, part, plural, the, told_apart, verb
+from ..model.words import capital, part, plural, run, runs, the, told_apart, verb
 from .finding import WHOLE, Finding
 from .rule import Tolerance
 
 LINGERING = Tolerance("lingering", 0.45, "share of the time in the inner half of a swing")
 HELD = Tolerance("held", 2.0, "times the usual exposure, in full swing")
 STROBING = Tolerance("strobing", 0.7, "widest gap over length of the limb; advice")
-FULL_SWING = 0.7            # of the widest step: a drawing between two such steps is in full swing
+FULL_SWING = 0.6            # of the widest step: a drawing between two such steps is in full swing
+SLOWED = 0.5                # of the pace beside it: what is drawn for the time that it is held keeps its pace
+ONWARD = 0.5                # cosine of the turn of the path, up to which a joint goes on the same way
+FEW = 4                     # drawings: what is traced on more is a hold
 LEAST_SWING = 8.0           # degrees, or mm of a single joint: of less nobody tells where it lingers
+UNSTEADY = 15.0             # times what an unsteady pencil does to a place in the swing, the same
 LEAST_STEP = 4.0            # mm, the widest step below which nothing is in full swing
 TO_AND_FRO = 0.25          # of the first harmonic: with more of the second a part does not swing simply to and fro
 ASTRAY = 0.08               # of the range of a swing: a drawing that stands out by more would spoil the share
@@ -74,16 +78,17 @@ def lingers(m, brief):
         if not flags.any():
             return flags
     some = _freed(m, swing[flags])
-    flags[flags] = (_inner_share(m, some) > brief.tolerance(LINGERING.name)) & _to_and_fro(m, some)
+    unsteady = (m.unsteady_bend[..., 0] if m.segments else m.unsteady[..., 0])[..., 0][flags]
+    wide = np.ptp(some, axis=-1) > np.maximum(LEAST_SWING, UNSTEADY * unsteady)
+    flags[flags] = wide & (_inner_share(m, some) > brief.tolerance(LINGERING.name)) & _to_and_fro(m, some)
     return flags
 
 
 def _to_and_fro(m, swing):
     """True where it swings simply to and fro: not round and round, nor as a limb does whose end reaches for a path."""
-    wide = np.ptp(swing, axis=-1) > LEAST_SWING
     net = swing[..., -1] + (wrapped(swing[..., 0] - swing[..., -1]) if m.segments else 0.0) - swing[..., 0]
     first, second = (np.abs(swing @ np.exp(-2j * np.pi * times * m.stack.time)) for times in (1, 2))
-    return wide & ((np.abs(net) < TURNED) | (m.segments == 0)) & (second < TO_AND_FRO * first)
+    return ((np.abs(net) < TURNED) | (m.segments == 0)) & (second < TO_AND_FRO * first)
 
 
 def lingering(limb, m, brief, name, turns):
@@ -114,10 +119,21 @@ def held_at(m, brief):
     long = m.stack.held > brief.tolerance(HELD.name)
     if not m.loop:
         long = long & (m.stack.before != np.arange(m.count)) & (m.stack.after != np.arange(m.count))
-    distance = m.distance[..., -1]
-    widest = distance.max(axis=-1, keepdims=True)
-    wide = distance > FULL_SWING * np.maximum(widest, LEAST_STEP)
-    return long & wide & wide[..., m.stack.after]
+    wide = in_full_swing(m)
+    pace = m.distance[..., -1] / m.stack.exposures[m.stack.before]      # mm a frame
+    after = m.stack.after
+    slowed = pace[..., after] < SLOWED * (pace + pace[..., after[after]]) / 2.0
+    return long & wide & wide[..., after] & slowed & _onward(m.step[..., -1], m.step[..., after, -1])
+
+
+def _onward(into, out):
+    """True where a step goes on the way of the one before it."""
+    return (into * out.conj()).real > ONWARD * np.abs(into) * np.abs(out)
+
+
+def in_full_swing(m):
+    """True where the end joint's step into a drawing is one of its widest, (..., drawings)."""
+    return m.distance[..., -1] > FULL_SWING * np.maximum(m.widest[..., -1], LEAST_STEP)
 
 
 def held(m, brief):
@@ -154,12 +170,53 @@ def _frames(number):
     return f"{int(number)} frame{'' if number == 1 else 's'}"
 
 
+# ---- traced in full swing -------------------------------------------------------------
+
+
+def stalls(m):
+    """True at drawings traced two or more in a row in full swing: wide steps lead into them and out of them, the same way,
+    (..., drawings). One alone is a drawing that hangs back, and told as that."""
+    rests = m.rests
+    if not rests.any():
+        return rests
+    rests = rests & (rests[..., m.stack.before] | rests[..., m.stack.after])
+    step, wide = m.step[..., -1], in_full_swing(m)
+    before, after = m.stack.before, m.stack.after
+    into, out, came, goes = step[..., before], step[..., after], wide[..., before], wide[..., after]
+    for _ in range(FEW - 1):    # past the other drawings that stand still
+        into, came = (np.where(rests[..., before], of[..., before], of) for of in (into, came))
+        out, goes = (np.where(rests[..., after], of[..., after], of) for of in (out, goes))
+    return rests & came & goes & _onward(into, out)
+
+
+def stallings(limb, m, name):
+    """A finding for each run of drawings traced in full swing."""
+    return [_stalling(limb, m, name, group) for group in runs(stalls(m) & m.drawn, m.loop)]
+
+
+def _stalling(limb, m, name, group):
+    joint, numbers = limb.joints[-1], tuple(d + 1 for d in group)
+    first, last = int(m.stack.before[group[0]]), int(m.stack.after[group[-1]])
+    into, out = m.distance[first, -1], m.distance[last, -1]
+    still = max(float(m.distance[d, -1]) for d in group)
+    allowed = FULL_SWING * max(float(m.distance[:, -1].max()), LEAST_STEP)
+    on = run(numbers)
+    return Finding(
+        rule=name, limb=limb.name, joint=joint, drawings=numbers, measured=still, allowed=allowed, unit="mm",
+        head=f"{first + 1} stands still in full swing.",
+        amount=f"It is traced on {on}: {the(joint)} {verb(joint, 'goes', 'go')} {into:.0f} mm into it and {out:.0f} mm out of it.",
+        begin=f"Put {on} between {first + 1} and {last + 1}, or leave {'it' if len(numbers) == 1 else 'them'} out.",
+        cells=tuple((d, len(limb.joints) - 1) for d in group), moves=numbers, one_run=True,
+        shows=f"{still:.0f} mm in full swing", looked_for="a wide gap", short=f"traced on {on} in full swing",
+    )
+
+
 # ---- gaps too wide --------------------------------------------------------------------
 
 
 def strobes(limb, m, brief, at_fault=()):
     """Advice where the widest gap of the end joint is so wide that the eye does not join it."""
-    if not m.segments:
+    if not m.segments or m.stack is None:
         return []
     distance, whole = m.distance[:, -1], sum(m.lengths.tolist())
     most = brief.tolerance(STROBING.name) * whole

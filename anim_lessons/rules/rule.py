@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
+SEEN = 0.5      # mm and degrees: no eye tells less. A limit that is passed by so little looks kept, and is
 DRAWING, LOOP, LIMBS = "a drawing", "the whole action", "two limbs"     # what a rule looks at
 
 
@@ -90,6 +91,8 @@ class Rule:
         Of a finding of the whole action under this rule and another finding: True where the other follows from it.
     pairs : function or None
         With LIMBS: which limbs belong together, of all limbs' Measures.
+    advises_few : bool
+        True where its advice is also of so few drawings that the rule itself cannot be judged.
     advice : function or None
         Of Limb, Measures, Brief and the drawings at fault: sentences that are worth knowing. None of them fails an action.
     """
@@ -121,6 +124,7 @@ class Rule:
     cure: str = ""
     explains: Callable = nothing
     pairs: Callable | None = None
+    advises_few: bool = False
     advice: Callable | None = None
     source: str = "common practice, no source"
 

@@ -13,14 +13,16 @@ import numpy as np
 from ..measures.loops import extremes
 from ..model.words import capital, part, the, told_apart, verb
 from . import pace
-from .arc import LEAST, allowed_of, beyond
+from .arc import allowed_of, beyond
 from .finding import WHOLE, Finding
 from .rule import Rule, Tolerance
 
 NAME = "spacing"
 FAR = 0.8       # local spacings
-STILL = 1.5     # mm: what goes less far in all does not move
-FINER = 0.5  # of the tolerance, where one drawing stands clear of a quiet loop
+STILL = 1.5     # mm: what goes less far in all does not move,
+STEP = 1.0      # mm: nor what takes no such step
+SHY = 2.0       # mm: of closer gaps nobody tells whether they are alike
+FINER = 0.45  # of the tolerance, where one drawing stands clear of a quiet loop
 
 
 def judged(m):
@@ -40,6 +42,15 @@ def allowed(m, brief):
 
 def broken(m, brief):
     """True where a joint hangs back or runs ahead, (..., drawings, joints)."""
+    flags = _out_of_place(m, brief)
+    stalls = pace.stalls(m)
+    if stalls.any():
+        flags = flags & ~stalls[..., None]
+        flags[..., -1] |= stalls
+    return flags
+
+
+def _out_of_place(m, brief):
     off = np.abs(measure(m))
     flags = beyond(m, off, brief.tolerance(NAME), FINER)
     # Gaps in order are no fault, whatever a cubic expects; but a joint further off than its gaps are wide is in no chart.
@@ -66,7 +77,7 @@ def evenness(m):
 def still(m):
     """True where nothing moves: no joint takes a step worth the name, seen from the root where the
     limb has parts, for a pose that moves with its root is the same pose traced, (...)."""
-    return (_widest(m) < LEAST / 2.0) & (_extent(m) < STILL)
+    return (_widest(m) < STEP) & (_extent(m) < STILL)
 
 
 def _extent(m):
@@ -82,7 +93,7 @@ def _widest(m):
 
 def even(m, brief):
     """True where the end joint's gaps are all alike, also where there are none, (...)."""
-    alike = (evenness(m) < brief.tolerance("even")) & (m.distance[..., -1].max(axis=-1) > LEAST)
+    alike = (evenness(m) < brief.tolerance("even")) & (m.distance[..., -1].max(axis=-1) > SHY)
     alike = alike & ~m.goes_round if np.any(alike) else alike      # what never turns back may keep its pace
     return alike | still(m)
 
@@ -102,7 +113,8 @@ def findings(limb, m, brief):
         found.append(pace.lingering(limb, m, brief, NAME, _round_turns(m)))
     if pace.held(m, brief):
         found += pace.holdings(limb, m, brief, NAME)
-    flags = broken(m, brief)
+    found += pace.stallings(limb, m, NAME)
+    flags = _out_of_place(m, brief) & ~pace.stalls(m)[:, None]
     if flags.any():
         off, limit = measure(m), allowed(m, brief)
         found += [_finding(limb, m, off[d, j], limit[d, j], d, j) for d, j in np.argwhere(flags)]
@@ -133,15 +145,15 @@ def _finding(limb, m, off, limit, d, j):
 
 def _still(limb, m):
     widest = float(_widest(m))
-    drawn, least = told_apart(widest, LEAST / 2.0, 1)
+    drawn, least = told_apart(widest, STEP, 1)
     begin = f"Begin with drawing 2: swing the {part(limb, 0)} first, then what hangs on it." if m.segments else \
         f"Begin with drawing 2: move {the(limb.joints[0])} along its path."
     return Finding(
         rule=NAME, limb=limb.name, joint=limb.joints[-1], drawings=(),
-        measured=widest, allowed=LEAST / 2.0, unit="mm",
+        measured=widest, allowed=STEP, unit="mm",
         head="Nothing moves yet.",
         amount=f"All {m.count} drawings of the {limb.name} hold the same pose: no joint takes a step of "
-               f"{LEAST / 2.0:.0f} mm{f' seen from {the(limb.joints[0])}' if m.segments else ''}.",
+               f"{STEP:.0f} mm{f' seen from {the(limb.joints[0])}' if m.segments else ''}.",
         begin=begin, cells=((WHOLE, 0),),
         shows=f"widest gap {drawn} mm", looked_for=f"{least} mm or more",
         short=f"the {limb.name} does not move",
@@ -192,10 +204,10 @@ RULE = Rule(
     asks="gaps widen and close up smoothly, and are not all alike",
     why="the eye sees a gap out of order before it sees any line", why_whole="gaps all alike tick like a clock",
     kept="gaps widen and close up smoothly",
-    tolerances=(Tolerance(NAME, 0.40, "local spacing, along the path; never less than 2 mm"),
+    tolerances=(Tolerance(NAME, 0.40, "local spacing, along the path; never less than 1.5 mm"),
                 Tolerance("even", 1.35, "widest gaps over closest of the end joint"),
                 pace.LINGERING, pace.HELD, pace.STROBING),
     about="place", rank=5, tried_alone="place", cure="close up", judged=judged, broken=broken, broken_whole=broken_whole,
     findings=findings, excess=excess, way=way, explains=explains,
-    advice=pace.strobes,
+    advice=pace.strobes, advises_few=True,
 )

@@ -1,7 +1,8 @@
 """Stops: no joint is broken past its stops, but where its parent turns a loose one may be.
 
-An arm that is loose breaks past straight for a drawing where the joint that
-carries it reverses; a natural one does not. The brief says which is asked.
+An arm that is loose breaks past straight for a drawing or two where the joint that
+carries it reverses; a natural one does not. That is a convention of drawing, which real
+elbows do not keep. The brief says which is asked; all other rules ask the same of both.
 Source: common practice, no source. Tolerance chosen by trial. The stops are
 those of a drawn model sheet; real joints differ from person to person, and
 nobody should force one: ask a health professional about real joints.
@@ -12,7 +13,7 @@ import numpy as np
 from ..geometry.angles import wrapped
 from ..model.words import amount, capital, part, run, runs, the, told_apart, verb
 from .finding import Finding
-from .rule import Rule, Tolerance
+from .rule import SEEN, Rule, Tolerance
 
 NAME = "stops"
 
@@ -41,8 +42,10 @@ def may_break(m):
 
 def broken(m, brief):
     """True where a bend is past a stop where it may not be, (..., drawings, segments)."""
-    least = np.maximum(brief.tolerance(NAME), 5.0 * m.unsteady_bend) if m.stack else brief.tolerance(NAME)
-    flags = past(m) > least
+    over = past(m)
+    flags = over > brief.tolerance(NAME) + SEEN
+    if m.stack and flags.any():
+        flags &= over > 5.0 * m.unsteady_bend + SEEN
     return flags & ~may_break(m) if brief.may_break and flags.any() else flags
 
 

@@ -11,7 +11,7 @@ from pathlib import Path
 import numpy as np
 from playwright.sync_api import sync_playwright
 
-sys.path.insert(0, str(Path(__file__).parents[1] / "browser"))
+sys.path[:0] = [str(Path(__file__).parents[1] / "browser"), str(Path(__file__).parents[1])]
 from conftest import ARGUMENTS, CELLS, CHROMIUM, LAPTOP, Desk, Lab, notebook
 
 LISTEN = """() => {

@@ -2,8 +2,8 @@
 
     OPENBLAS_NUM_THREADS=1 python tests/bench/bench_limits.py
 
-Each in a process of its own, so that its memory is its own; beside it what is asked, 3 s and 300 MB. The drawings are as wrong
-as can be, for a sound stack costs a hundredth of it.
+Each in a process of its own, so that its memory is its own; beside it what is asked, 3 s of the processor and 300 MB. The
+drawings are as wrong as can be, for a sound stack costs a hundredth of it.
 """
 
 import argparse
@@ -65,17 +65,17 @@ def measure(shape, make, loop):
     LightTable(Action([Limb("arm", ["a", "b"], [30.0], [[-90, 90]], swung(rng, 8, 2, 0.0))]))    # everything is loaded
     from scipy.interpolate import CubicSpline  # noqa: F401
 
-    before, begun = peak(), time.perf_counter()
+    before, begun = peak(), time.process_time()
     verdict = check(action, DEFAULT)
     json.dumps(terminal.record("a", verdict))
-    checked = time.perf_counter()
+    checked = time.process_time()
     LightTable(action)
-    laid = time.perf_counter()
+    laid = time.process_time()
     longest = 0.0
     for joint, number in ((action.limbs[0].joints[1], 1), (action.limbs[-1].joints[-1], count // 2)):
-        at = time.perf_counter()
+        at = time.process_time()
         guide(action, action.limbs[0 if number == 1 else -1].name, joint, number, verdict=verdict).says  # noqa: B018
-        longest = max(longest, time.perf_counter() - at)
+        longest = max(longest, time.process_time() - at)
     return len(verdict.findings), len(verdict.causes), checked - begun, laid - checked, longest, peak() - before
 
 

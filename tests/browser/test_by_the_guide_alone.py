@@ -65,6 +65,8 @@ def drag_to(desk, parent, joint, angle):
 
 
 def next_drawing(desk, number):
+    if desk.attribute("done"):  # it was the last one, and the loop plays
+        return
     desk.page.keyboard.press("PageDown")
     desk.table.locator(f"xpath=self::*[@data-drawing='{number % DRAWINGS + 1}']").wait_for()
 

@@ -55,19 +55,19 @@ def test_the_first_part_is_held_against_the_paper():
             "Swing the upper arm with all that hangs on it 94° on, then flip 8, 9, 10.") == (finding.joint, finding.says)
 
 
-@pytest.mark.parametrize("bend, kept", [(-2.9, True), (-3.1, False), (142.9, True), (143.1, False)])
-def test_the_limit_is_3_degrees(bend, kept):
+@pytest.mark.parametrize("bend, kept", [(-3.4, True), (-3.6, False), (143.4, True), (143.6, False)])
+def test_the_limit_is_3_degrees_and_half_a_degree_more_looks_kept(bend, kept):
     assert kept == (not found(bent(elbow=[(9, bend)]), "stops"))
 
 
-@pytest.mark.parametrize("bend, kept", [(-9.9, True), (-10.1, False)])
+@pytest.mark.parametrize("bend, kept", [(-10.4, True), (-10.6, False)])
 def test_a_brief_may_be_milder(bend, kept):
     assert kept == (not found(bent(elbow=[(9, bend)]), "stops", tolerances={"stops": 10.0}))
 
 
 def test_just_over_the_limit_the_sentence_still_shows_which_is_more():
-    (finding,) = found(bent(elbow=[(9, -3.3)]), "stops")
-    assert ("3.3° past its stop", "0° to 140°, 3.0° over at most") == (finding.shows, finding.looked_for)
+    (finding,) = found(bent(elbow=[(9, -3.6)]), "stops")
+    assert ("4° past its stop", "0° to 140°, 3° over at most") == (finding.shows, finding.looked_for)
 
 
 # ---- a loose arm ----------------------------------------------------------------------

@@ -7,14 +7,16 @@ Source of the rules: common practice, no source; their tolerances were chosen by
 import loops
 import numpy as np
 import pytest
+import right_loops
+import seen_faults
 import unseen
 from specimens import arm, dot, found, mirrored, only, turned
 
-from anim_lessons import Brief, check
+from anim_lessons import Action, Brief, Limb, check
 from anim_lessons.ferry import actions
 from anim_lessons.ferry.demos import DEMOS
 from anim_lessons.judging.flags import flagged, measure
-from anim_lessons.measures.loops import Measures
+from anim_lessons.measures.loops import FEWEST, Measures
 from anim_lessons.rules import pace
 
 SEED = 20_261_130
@@ -212,6 +214,46 @@ def test_the_last_drawing_of_an_action_that_ends_may_be_held():
     assert not any("stands still" in head for head in heads)
 
 
+def test_a_drawing_held_long_with_a_gap_as_long_keeps_its_pace():
+    """Drawn at the times at which it is seen, a sine that is held goes on by as much more."""
+    frames = [2] * 16
+    frames[4] = 6
+    time = np.concatenate([[0], np.cumsum(frames)[:-1]]) / sum(frames)
+    places = [(148.0 + 90.0 * np.sin(2 * np.pi * (t - 5 / 34)), 100.0) for t in time]
+    assert () == found(dot(*places, exposure=tuple(frames)), "spacing")
+
+
+# ---- traced in full swing ---------------------------------------------------------------
+
+
+def traced(number, copies, count=16):
+    """A wave with a drawing traced on so many more."""
+    (arm,) = actions.wave(count).limbs
+    more = np.insert(arm.drawings, number, np.repeat(arm.drawings[number - 1:number], copies, axis=0), axis=0)
+    return Action((Limb(arm.name, arm.joints, arm.lengths, arm.stops, more),), exposure=2)
+
+
+@pytest.mark.parametrize("copies, told", [(1, False), (2, True), (3, True), (4, True), (5, False)])
+def test_traced_on_two_to_four_drawings_in_full_swing_it_stands_still(copies, told):
+    """One alone hangs back, and more are a hold."""
+    (cause, *_) = check(traced(12, copies)).causes or (None,)
+    assert told == (cause is not None and cause.head == "12 stands still in full swing.")
+    if told:
+        assert tuple(range(13, 13 + copies)) == cause.drawings
+
+
+@pytest.mark.parametrize("number", [7, 8, 15])
+def test_a_hold_at_a_turn_is_right(number):
+    assert not any("stands still" in cause.head for cause in check(traced(number, 2)).causes)
+
+
+def test_what_is_said_of_a_drawing_traced_in_full_swing():
+    (cause,) = check(traced(12, 2)).causes
+    assert cause.says.startswith("12 stands still in full swing. It is traced on 13 and 14: the fingertips go ")
+    assert "Share the way from 10 to 17 out evenly: 6 drawings move" in cause.says
+    assert cause.correction.passes and check(cause.correction.laid_in(traced(12, 2))).passed
+
+
 # ---- lengths that breathe ---------------------------------------------------------------
 
 
@@ -285,5 +327,35 @@ def test_off_the_sheet_is_told_from_2_mm(up, told):
 
 def test_of_several_limbs_the_one_that_leaves_the_sheet_is_named():
     near, far = actions.two_arms().limbs
-    action = actions.two_arms().redrawn(near.drawings, far.drawings + [90.0, 0.0])
+    action = actions.two_arms().redrawn(near.drawings, far.drawings - [90.0, 0.0])
     assert any(text.startswith("Far arm, at ") and "leave the sheet" in text for text in check(action).advice)
+
+
+# ---- strobing in few drawings -----------------------------------------------------------
+
+
+def strobes(verdict):
+    return any("the eye sees two drawings" in text for text in verdict.advice)
+
+
+def test_a_swing_of_six_to_nine_drawings_is_advised_to_have_more():
+    """Of fresh loops of tests/seen_faults.py, in some of which there are too few drawings to judge the spacing; in the others a
+    drawing at fault is told first."""
+    rng = np.random.default_rng(SEED)
+    few = [seen_faults.strobing(rng) for _ in range(40)]
+    verdicts = [check(action) for action in few]
+    assert all(strobes(verdict) for action, verdict in zip(few, verdicts) if action.count < FEWEST)
+    assert sum(map(strobes, verdicts)) >= 0.85 * len(few)
+    assert all(strobes(verdict) or verdict.findings for verdict in verdicts)
+    assert any(action.count < FEWEST for action in few)
+
+
+def test_hardly_any_right_movement_strobes():
+    """Those that do are lanterns and arms of two parts that swing by more than 40 degrees from drawing to drawing."""
+    seen, strobing = 0, 0
+    for kind in right_loops.KINDS:
+        if not kind.startswith("mechanics"):
+            rng = np.random.default_rng([SEED, *kind.encode()])
+            for _ in range(6):
+                seen, strobing = seen + 1, strobing + strobes(check(right_loops.KINDS[kind](rng)))
+    assert strobing <= 0.015 * seen

@@ -23,12 +23,19 @@ const arm = (count) =>
     const points = [[124 + 4 * Math.cos(turn), 48]];
     parts.reduce((angle, bend, k) => {
       const at = ((angle + bend) * Math.PI) / 180;
-      points.push([points[k][0] + ARM.lengths[k] * Math.cos(at), points[k][1] + ARM.lengths[k] * Math.sin(at)]);
+      points.push([
+        points[k][0] + ARM.lengths[k] * Math.cos(at),
+        points[k][1] + ARM.lengths[k] * Math.sin(at),
+      ]);
       return angle + bend;
     }, 0);
     return points;
   });
-const PENNANT = { joints: ["hand", "top", "joint 1", "joint 2", "tip"], lengths: [95, 33, 33, 33], stops: [] };
+const PENNANT = {
+  joints: ["hand", "top", "joint 1", "joint 2", "tip"],
+  lengths: [95, 33, 33, 33],
+  stops: [],
+};
 const flown = [
   [110, 20],
   [118, 114],
@@ -60,8 +67,12 @@ test("no path of a figure holds anything but numbers, wherever the joints lie", 
     for (const [how, place] of Object.entries(places)) {
       const all = [[place(limb.joints.length), place(limb.joints.length)]];
       const { body, skins } = figure([limb], all, 0, true);
-      const paths = [...painted([...(body?.layers ?? []), ...skins.flat()]), ...trace(limb, all[0][0]).map((line) => polyline(line))];
-      for (const d of paths) assert.ok(!/NaN|Infinity|undefined/.test(d), `${limb.joints[0]}, ${how}: ${d.slice(0, 60)}`);
+      const paths = [
+        ...painted([...(body?.layers ?? []), ...skins.flat()]),
+        ...trace(limb, all[0][0]).map((line) => polyline(line)),
+      ];
+      for (const d of paths)
+        assert.ok(!/NaN|Infinity|undefined/.test(d), `${limb.joints[0]}, ${how}: ${d.slice(0, 60)}`);
     }
 });
 
@@ -71,8 +82,16 @@ test("a moved joint is painted within a frame of sixty a second", () => {
   const loops = {
     "arm with its body": [ARM, drawings, true],
     pennant: [PENNANT, Array(16).fill(flown), false],
-    "rope of 120 joints": [rope, Array(16).fill(rope.joints.map((_, j) => [40 + 2 * j, 90 + 9 * Math.sin(j / 9)])), false],
-    "limb of 120 joints": [long_limb("a tail"), Array(16).fill(rope.joints.map((_, j) => [40 + 2 * j, 90 + 9 * Math.sin(j / 9)])), false],
+    "rope of 120 joints": [
+      rope,
+      Array(16).fill(rope.joints.map((_, j) => [40 + 2 * j, 90 + 9 * Math.sin(j / 9)])),
+      false,
+    ],
+    "limb of 120 joints": [
+      long_limb("a tail"),
+      Array(16).fill(rope.joints.map((_, j) => [40 + 2 * j, 90 + 9 * Math.sin(j / 9)])),
+      false,
+    ],
   };
   for (const [name, [limb, all, bodied]] of Object.entries(loops)) {
     const spent = Array.from({ length: 60 }, (_, i) => {
@@ -114,7 +133,14 @@ test("the sleeve begins in the body: no ink runs across the shoulder", () => {
 test("an arm bends to the side of its stops, and faces the other way in a mirror", () => {
   const drawings = arm(16);
   const mirrored = drawings.map((d) => d.map(([x, y]) => [297 - x, y]));
-  const other = { ...ARM, stops: [[10, 225], [-140, 0], [-80, 80]] };
+  const other = {
+    ...ARM,
+    stops: [
+      [10, 225],
+      [-140, 0],
+      [-80, 80],
+    ],
+  };
   for (let i = 0; i < 16; i += 5) {
     const [a, b] = [figure([ARM], [drawings], i, true), figure([other], [mirrored], i, true)];
     assert.deepEqual([a.body.facing, b.body.facing], [1, -1]);

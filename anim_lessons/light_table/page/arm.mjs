@@ -1,7 +1,23 @@
 /* The deckhand's arm: sleeve, cuff and box hand. Places in mm, y up; the same in Python: pictures/arm.py. */
 import NUMBERS from "./figure.mjs";
 import { frame, layer, plain } from "./frames.mjs";
-import { add, at, cross, curve, dot, inside, left, lerp, long, mul, reach, soft, sub, tube, unit } from "./pen.mjs";
+import {
+  add,
+  at,
+  cross,
+  curve,
+  dot,
+  inside,
+  left,
+  lerp,
+  long,
+  mul,
+  reach,
+  soft,
+  sub,
+  tube,
+  unit,
+} from "./pen.mjs";
 
 const { arm: ARM, hand: HAND } = NUMBERS;
 
@@ -21,7 +37,11 @@ export function arm(limb, j, torso) {
     const more = hump(side === side_bent ? part.bent : part.straight, t);
     return K * more * (i ? soft(t * part.from) : 1);
   };
-  const sleeve = tube([S, E, W], ARM.half.map((r) => r * K), { swell, tip: false });
+  const sleeve = tube(
+    [S, E, W],
+    ARM.half.map((r) => r * K),
+    { swell, tip: false },
+  );
   const u = sleeve.u[1];
   const n = left(u);
   const layers = [];
@@ -42,8 +62,8 @@ export function arm(limb, j, torso) {
   return layers;
 }
 
-/** Where the sleeve is inked: from where its edges leave the body; below a little earlier, which is the fold of the
- * armpit. */
+/** Where the sleeve is inked: from where its edges leave the body; below a little earlier, which is the
+ * fold of the armpit. */
 function armpit({ L, R, shape, u }, torso) {
   const mask = shape.map(() => 1);
   const low = left(u[0])[1] < 0 ? 1 : -1; // the side that looks down
@@ -54,7 +74,8 @@ function armpit({ L, R, shape, u }, torso) {
     const out = edge.findIndex((p) => !inside(p, torso));
     const from = (out < 0 ? 3 : out) - (side === low ? 3 : 1);
     for (let i = 0; i < Math.min(edge.length, from + 4); i += 1)
-      mask[place(i)] = i < from ? 0 : side === low ? 0.25 + 0.2 * (i - from) : Math.min(1, 0.7 + 0.15 * (i - from));
+      mask[place(i)] =
+        i < from ? 0 : side === low ? 0.25 + 0.2 * (i - from) : Math.min(1, 0.7 + 0.15 * (i - from));
   }
   for (let i = L.length + R.length; i < mask.length; i += 1) mask[i] = 0;
   return mask;
@@ -90,5 +111,8 @@ export function mitten(limb, j) {
   const L = reach(rest);
   const [a, b] = ARM.mitten.along;
   const [W, M, F] = [rest[0], rest.length > 2 ? rest[1] : lerp(rest[0], rest[1], a), rest.at(-1)];
-  return [[...j.slice(0, 3), M, lerp(M, F, (b - a) / (1 - a))], [...half, ...ARM.mitten.half.map((r) => r * L)]];
+  return [
+    [...j.slice(0, 3), M, lerp(M, F, (b - a) / (1 - a))],
+    [...half, ...ARM.mitten.half.map((r) => r * L)],
+  ];
 }

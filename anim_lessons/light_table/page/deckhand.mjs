@@ -1,5 +1,5 @@
-/* The deckhand to whom the arms belong, and all of a drawing. The deckhand is scenery, nobody judges it. Places in mm, y up.
- * The same in Python: pictures/deckhand.py. */
+/* The deckhand to whom the arms belong, and all of a drawing. The deckhand is scenery, nobody judges it.
+ * Places in mm, y up. The same in Python: pictures/deckhand.py. */
 import { bent } from "./arm.mjs";
 import NUMBERS from "./figure.mjs";
 import { drawn, frame, layer, places, plain } from "./frames.mjs";
@@ -8,8 +8,9 @@ import { add, at, clamp, curve, lerp, mul } from "./pen.mjs";
 
 const { deckhand: MAN, pen: PEN } = NUMBERS;
 
-/** Where the body to which the shoulders of a drawing belong stands, or null where there is no arm.
- * limbs: all of the action; here: joints of each on this drawing; means: where each limb's first joint is on the mean. */
+/** Where the body to which the shoulders of a drawing belong stands, or null where there is no arm. limbs:
+ * all of the action; here: joints of each on this drawing; means: where each limb's first joint is on the
+ * mean. */
 function stance(limbs, here, means) {
   const arms = limbs.map((_, l) => l).filter((l) => kind(limbs[l].joints) === "arm");
   if (!arms.length) return null;
@@ -27,8 +28,8 @@ function stance(limbs, here, means) {
   return { k, facing, pair, places: [G, here[near][0], far, neck], face, arms: pair ?? [near] };
 }
 
-/** The body, or null: {torso, layers, face: [left, bottom, right, top] in mm, facing: 1 to the right, arms: indices of the
- * limbs that hang on it}. */
+/** The body, or null: {torso, layers, face: [left, bottom, right, top] in mm, facing: 1 to the right, arms:
+ * indices of the limbs that hang on it}. */
 export function deckhand(limbs, here, means) {
   const stands = stance(limbs, here, means);
   if (!stands) return null;
@@ -39,12 +40,23 @@ export function deckhand(limbs, here, means) {
   const { hangs } = MAN;
   const lines = pair ? [] : [[drawn(hangs, frames), hangs.weight, hangs.blunt]];
   const layers = [plain([torso], lines)];
-  return { torso, layers: [...layers, ...MAN.head.map((one) => layer(one, [frames[3]]))], face, facing, arms };
+  return {
+    torso,
+    layers: [...layers, ...MAN.head.map((one) => layer(one, [frames[3]]))],
+    face,
+    facing,
+    arms,
+  };
 }
 
 /** Where each limb's first joint is on the mean of all its drawings. */
 export const means_of = (all) =>
-  all.map((drawings) => mul(drawings.reduce((sum, p) => add(sum, p[0]), [0, 0]), 1 / drawings.length));
+  all.map((drawings) =>
+    mul(
+      drawings.reduce((sum, p) => add(sum, p[0]), [0, 0]),
+      1 / drawings.length,
+    ),
+  );
 
 /** A limb's joints on a drawing, and on the drawings before and after it; d: its index from 0. */
 export function beside(drawings, d, loop) {

@@ -1,18 +1,19 @@
-/* How figures of the ferry landing are built on their joints: numbers alone, read by this page's modules and by Python's
- * pictures/pen.py. What stands after "export default" is JSON.
+/* How figures of the ferry landing are built on their joints: numbers alone, read by this page's modules
+ * and by Python's pictures/pen.py. What stands after "export default" is JSON.
  *
- * A layer has "fills", closed shapes, and "lines" inside them; shapes of one layer are joined. "rows" are places
- * [along, across] in a frame, or [along, across, frame], as shares of its length; the code that lays them says which frames
- * there are. "smooth": so many steps of a smooth curve between two places; without it they are corners. "both": the same
- * places again on the other side, back to the first. "rod": half widths at both ends. "disc": radius. "ring": the line
- * closes. "ink": filled with ink. "endless": it may run off a picture. "weight" of a line is a share of the pen's width,
- * "blunt" 0.5 begins at full width; "pen" of a layer is a share too.
+ * A layer has "fills", closed shapes, and "lines" inside them; shapes of one layer are joined. "rows"
+ * are places [along, across] in a frame, or [along, across, frame], as shares of its length; the code that
+ * lays them says which frames there are. "smooth": so many steps of a smooth curve between two places;
+ * without it they are corners. "both": the same places again on the other side, back to the first. "rod":
+ * half widths at both ends. "disc": radius. "ring": the line closes. "ink": filled with ink. "endless": it
+ * may run off a picture. "weight" of a line is a share of the pen's width, "blunt" 0.5 begins at full
+ * width; "pen" of a layer is a share too.
  *
- * Units: the pen's "width" and "playing" mm, "film" px at 1080 lines, "least" and "more" shares of its width towards the
- * light and away from it, "away" the way from the light; "least" of a tube and "half" of the buoy mm; "neck", "wide",
- * "between", "face" and places of the deckhand mm of an upper arm of 58.4 mm ("arm"); turns radians. All else is a share:
- * of the upper arm (arm), of the hand (hand), of the cloth, of the staff (pole, ties), of the rope, of hook to lantern.
- */
+ * Units: the pen's "width" and "playing" mm, "film" px at 1080 lines, "least" and "more" shares of its
+ * width towards the light and away from it, "away" the way from the light; "least" of a tube and "half" of
+ * the buoy mm; "neck", "wide", "between", "face" and places of the deckhand mm of an upper arm of 58.4 mm
+ * ("arm"); turns radians. All else is a share: of the upper arm (arm), of the hand (hand), of the cloth,
+ * of the staff (pole, ties), of the rope, of hook to lantern. */
 export default {
   "pen": {
     "width": 0.84, "playing": 1.02, "film": 3.6, "scenery": 0.62,
@@ -162,7 +163,8 @@ export default {
       { "fills": [{ "smooth": 5, "rows": [[-47, 36], [-46.4, 28], [-41, 20], [-33, 13.2], [-24.5, 12.6], [-18.2, 17],
         [-16.4, 23], [-15.8, 25.4], [-12.6, 26.4], [-12.2, 28.8], [-15.4, 31], [-15.8, 36], [-17, 42], [-32, 48],
         [-45, 43]] }],
-        "dots": [{ "smooth": 4, "rows": [[-20.2, 33.2], [-19.05, 31.6], [-20.2, 30], [-21.35, 31.6]] }],
+        "dots": [{ "smooth": 4, "rows": [[-20.2, 33.2], [-19.39, 32.73], [-19.05, 31.6], [-19.39, 30.47], [-20.2, 30],
+          [-21.01, 30.47], [-21.35, 31.6], [-21.01, 32.73]] }],
         "lines": [
           { "smooth": 5, "weight": 0.9, "rows": [[-38, 25], [-34.5, 23.5], [-30, 21.8], [-25, 23.8], [-20.5, 22.4],
             [-16.6, 22.6]] },

@@ -1,11 +1,12 @@
-/* Shapes laid out in numbers, in frames that the joints of a limb give. Places in mm, y up; the same in Python:
- * pictures/frames.py. A layer: {fills, lines: [[points, weight, blunt]], dots, masks, pen, solid}. */
+/* Shapes laid out in numbers, in frames that the joints of a limb give. Places in mm, y up; the same in
+ * Python: pictures/frames.py. A layer: {fills, lines: [[points, weight, blunt]], dots, masks, pen, solid}. */
 import { at, curve, mul, rod } from "./pen.mjs";
 
 export const frame = (o, u, n, k, across = k) => ({ o, x: mul(u, k), y: mul(n, across), k: across });
 
 /** Places of rows, each in the frame it names. */
-export const places = (rows, frames) => rows.map(([x, y, f = 0]) => at(frames[f].o, frames[f].x, frames[f].y, x, y));
+export const places = (rows, frames) =>
+  rows.map(([x, y, f = 0]) => at(frames[f].o, frames[f].x, frames[f].y, x, y));
 export function drawn({ rows, smooth, both, ring }, frames, closed) {
   const all = places(both ? [...rows, ...rows.map(([x, y, f]) => [x, -y, f ?? 0]).reverse()] : rows, frames);
   const line = smooth ? curve(all, smooth, closed || Boolean(ring)) : all;
@@ -37,4 +38,11 @@ export const layer = ({ fills, lines, dots = [], pen = 1 }, frames) => ({
 });
 
 /** A layer of these shapes and lines. */
-export const plain = (fills, lines = [], masks = []) => ({ fills, lines, dots: [], masks, pen: 1, solid: false });
+export const plain = (fills, lines = [], masks = []) => ({
+  fills,
+  lines,
+  dots: [],
+  masks,
+  pen: 1,
+  solid: false,
+});

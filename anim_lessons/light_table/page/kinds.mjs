@@ -1,10 +1,27 @@
-/* How each kind of limb is built on its joints: arm, pennant, mooring rope, lantern, buoy, and a tube for the rest. Every
- * length is a share of the limb, so a part that grows is seen. Places in mm, y up. The same in Python: pictures/kinds.py; a
- * test holds the two together. */
+/* How each kind of limb is built on its joints: arm, pennant, mooring rope, lantern, buoy, and a tube for
+ * the rest. Every length is a share of the limb, so a part that grows is seen. Places in mm, y up. The
+ * same in Python: pictures/kinds.py; a test holds the two together. */
 import NUMBERS from "./figure.mjs";
 import { arm, mitten } from "./arm.mjs";
 import { drawn, frame, layer, places, plain } from "./frames.mjs";
-import { add, at, clamp, cross, curve, dot, left, lerp, long, mul, reach, sees, soft, sub, tube, unit } from "./pen.mjs";
+import {
+  add,
+  at,
+  clamp,
+  cross,
+  curve,
+  dot,
+  left,
+  lerp,
+  long,
+  mul,
+  reach,
+  sees,
+  soft,
+  sub,
+  tube,
+  unit,
+} from "./pen.mjs";
 
 const { fist: FIST, held: HELD, pennant: PENNANT, rope: ROPE } = NUMBERS;
 const { tube: TUBE, lantern: LANTERN, buoy: BUOY } = NUMBERS;
@@ -76,13 +93,28 @@ function pennant(_, j, torso, before, after, H = j[0], cloth = j.slice(1)) {
     const bend = turn(s);
     const rows = bend < 0 ? folds.under : folds.over;
     const weight = Math.min(folds.most, folds.weight * Math.abs(bend));
-    lines.push([curve(rows.map(([x, y]) => on(s + x, y)), 6), weight, folds.blunt]);
+    lines.push([
+      curve(
+        rows.map(([x, y]) => on(s + x, y)),
+        6,
+      ),
+      weight,
+      folds.blunt,
+    ]);
   }
   const m = left(staff);
   const { at: ties, half, thick } = PENNANT.ties;
   const tie = (s) => {
     const f = [frame(lerp(head[0], foot[0], s), m, staff, pole)];
-    return places([[-half, -thick], [half, -thick], [half, thick], [-half, thick]], f);
+    return places(
+      [
+        [-half, -thick],
+        [half, -thick],
+        [half, thick],
+        [-half, thick],
+      ],
+      f,
+    );
   };
   return [
     plain([[...head, ...foot.slice().reverse()]], lines),
@@ -104,7 +136,8 @@ function laid_out(j) {
   const L = along.at(-1);
   const step = (s) => {
     let [low, high] = [0, mid.length - 1];
-    while (high - low > 1) [low, high] = along[(low + high) >> 1] <= s ? [(low + high) >> 1, high] : [low, (low + high) >> 1];
+    while (high - low > 1)
+      [low, high] = along[(low + high) >> 1] <= s ? [(low + high) >> 1, high] : [low, (low + high) >> 1];
     const t = clamp((s - along[low]) / (along[high] - along[low] || 1), 0, 1);
     return [lerp(mid[low], mid[high], t), unit(lerp(dir[low], dir[high], t), dir[low])];
   };
@@ -124,7 +157,14 @@ function rope(_, j) {
   const lines = [];
   const strands = Math.floor(1 / ROPE.lay - 1.4) + 1; // the last runs under the whipping
   for (let k = 0; k < strands; k += 1)
-    lines.push([curve(ROPE.strand.map(([s, y]) => place((k + s) * lay, y * w)), 3), ROPE.weight, 0]);
+    lines.push([
+      curve(
+        ROPE.strand.map(([s, y]) => place((k + s) * lay, y * w)),
+        3,
+      ),
+      ROPE.weight,
+      0,
+    ]);
   const { whipping, ends } = ROPE;
   const [a, b, q] = [far - whipping.from * lay, far - whipping.to * lay, whipping.half * w];
   const bands = whipping.bands.map((t) => [
@@ -181,14 +221,12 @@ function tapering(j) {
   return j.map((_, i) => Math.max(TUBE.least, L * (TUBE.root + (TUBE.tip - TUBE.root) * (i / last))));
 }
 const steps_of = (j) => clamp(Math.round(48 / j.length), 1, TUBE.steps);
-const plain_tube = (_, j) => [
-  plain([tube(j, tapering(j), { n: steps_of(j) }).shape]),
-];
+const plain_tube = (_, j) => [plain([tube(j, tapering(j), { n: steps_of(j) }).shape])];
 
 const KINDS = { arm, pennant, cloth, rope, lantern, buoy, tube: plain_tube };
 
-/** The layers of a limb, from the back to the front: its joints `j` on this drawing, and on the drawings before and
- * after; where it hangs on a body, that body's torso. */
+/** The layers of a limb, from the back to the front: its joints `j` on this drawing, and on the drawings
+ * before and after; where it hangs on a body, that body's torso. */
 export const skin = (limb, j, { torso = null, before = j, after = j } = {}) =>
   KINDS[kind(limb.joints)](limb, j, torso, before, after);
 

@@ -1,5 +1,5 @@
-/* The pen: smooth curves, tubes round bent limbs, outlines grown by ink. Places [x, y] in mm, y up. The same in Python:
- * pictures/pen.py; a test holds the two together. */
+/* The pen: smooth curves, tubes round bent limbs, outlines grown by ink. Places [x, y] in mm, y up. The
+ * same in Python: pictures/pen.py; a test holds the two together. */
 import NUMBERS from "./figure.mjs";
 
 const { pen: PEN, tube: TUBE } = NUMBERS;
@@ -34,8 +34,9 @@ export function sees(points, closed = false) {
   });
 }
 
-/** A smooth line through points, `n` steps between two: Catmull and Rom's spline with centripetal knots, as cubics
- * (Yuksel, Schaefer and Keyser 2011, Parameterization and applications of Catmull-Rom curves, from memory). */
+/** A smooth line through points, `n` steps between two: Catmull and Rom's spline with centripetal knots, as
+ * cubics (Yuksel, Schaefer and Keyser 2011, Parameterization and applications of Catmull-Rom curves, from
+ * memory). */
 export function curve(points, n, closed = false) {
   const N = points.length;
   if (N < 2) return points.slice();
@@ -69,8 +70,8 @@ const area = (shape) =>
 /** Counter-clockwise, so that shapes of one layer join. */
 export const round = (shape) => (area(shape) < 0 ? shape.slice().reverse() : shape);
 
-/** A shape grown outward by ink `w` mm wide: thin where its edge looks at the light, heavy where it looks away. Where
- * `mask` is 0 it goes under the paper, so that no edge is seen. */
+/** A shape grown outward by ink `w` mm wide: thin where its edge looks at the light, heavy where it looks
+ * away. Where `mask` is 0 it goes under the paper, so that no edge is seen. */
 export function grown(shape, w, mask = null) {
   const side = area(shape) < 0 ? 1 : -1; // the outside of a counter-clockwise shape is on its right
   const [ax, ay] = PEN.away;
@@ -112,10 +113,9 @@ export function rod(a, b, ra, rb, flat = false) {
   return flat ? [...sides, ...others] : [...sides, ...cap(b, u, rb), ...others, ...cap(a, mul(u, -1), ra)];
 }
 
-/** The outline of a bent limb.
- * points: its joints; r: half widths at them; swell(i, t, side): how much more part i has at t of its way, side 1 is
- * left of the way out; n: steps a part. Returns the edges from the root to the tip, the cap at the tip, the shape, and
- * by side where the inside of the last bend is cut. */
+/** The outline of a bent limb. points: its joints; r: half widths at them; swell(i, t, side): how much more
+ * part i has at t of its way, side 1 is left of the way out; n: steps a part. Returns the edges from the
+ * root to the tip, the cap at the tip, the shape, and by side where the inside of the last bend is cut. */
 export function tube(points, r, { swell = null, n = TUBE.steps, root = true, tip = true } = {}) {
   const parts = points.length - 1;
   const u = [];
@@ -169,8 +169,8 @@ export function tube(points, r, { swell = null, n = TUBE.steps, root = true, tip
   return { L, R, end, shape: [...L, ...end, ...R.slice().reverse(), ...start], corner, u };
 }
 
-/** Where a line first leaves another that it goes on from: [index in a, index in b, place]; only the last `far` pieces
- * of a are looked at, from its end. */
+/** Where a line first leaves another that it goes on from: [index in a, index in b, place]; only the last
+ * `far` pieces of a are looked at, from its end. */
 function meet(a, b, far) {
   for (let i = a.length - 2; i >= Math.max(0, a.length - 1 - far); i -= 1) {
     const [p, r] = [a[i], sub(a[i + 1], a[i])];
@@ -196,12 +196,15 @@ export function inside([x, y], shape) {
   return odd;
 }
 
-/** A layer as ink and paper, each a list of shapes that are filled as one (non-zero rule): ink, paper over it, and the
- * lines inside. `w`: width of the pen, mm. */
+/** A layer as ink and paper, each a list of shapes that are filled as one (non-zero rule): ink, paper over
+ * it, and the lines inside. `w`: width of the pen, mm. */
 export function inked({ fills, lines, dots = [], masks = [], pen = 1, solid = false }, w) {
   return {
     ink: fills.map((shape, i) => round(grown(shape, w * pen, masks[i]))),
     paper: solid ? [] : fills.map(round),
-    lines: [...lines.map(([points, weight, blunt]) => round(stroke(points, weight * w * pen, blunt))), ...dots.map(round)],
+    lines: [
+      ...lines.map(([points, weight, blunt]) => round(stroke(points, weight * w * pen, blunt))),
+      ...dots.map(round),
+    ],
   };
 }

@@ -9,7 +9,7 @@ from pathlib import Path
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # before numpy is loaded
 
-from .run import TARGETS, run_case, run_many
+from .run import CHUNK, TARGETS, run_case, run_many
 
 KINDS = ("refused", "judged", "traceback", "warning", "slow", "large", "killed")
 MOST_TOLD = 40  # different failures
@@ -64,7 +64,10 @@ def main():
         print(f"{one.kind}, {one.seconds:.2f} s, {one.mb:.0f} MB")
         return int(one.failed)
     targets = [given.only] if given.only else [*TARGETS]
-    jobs = [(target, number) for target in targets for number in range(given.cases // len(targets))]
+    each = given.cases // len(targets)
+    # By turns, so that a run that is stopped has looked at every target.
+    jobs = [(target, number) for first in range(0, each, CHUNK) for target in targets
+            for number in range(first, min(first + CHUNK, each))]
     start = time.monotonic()
     outcomes = []
     with suppress(KeyboardInterrupt):  # the table of what is done until then

@@ -28,7 +28,8 @@ export function paint_body(t, n = t.showing ?? number(t)) {
   paint_layers(t, t.body, body?.layers ?? [], pen_width(true, is_clean(t)));
 }
 
-/** The box of the face on the sheet, which labels keep clear of: [left, top, right, bottom]; null where there is nobody. */
+/** The box of the face on the sheet, which labels keep clear of: [left, top, right, bottom]; null where
+ * there is nobody. */
 export function face_box(t, n = number(t)) {
   const face = body_on(t, n)?.face;
   if (!face) return null;
@@ -47,13 +48,21 @@ export function paint_layers(t, g, layers, w) {
     ].filter(([, shapes]) => shapes.length);
   });
   while (g.children.length > parts.length) g.lastChild.remove();
-  while (g.children.length < parts.length) g.append(s("path"));
+  while (g.children.length < parts.length) g.append(s("path", { transform: `scale(${1 / FINE})` }));
   parts.forEach(([name, shapes], i) => put(g.children[i], { class: name, d: outlines(t, shapes) }));
 }
 
-/** Closed shapes in mm as a path on the sheet. */
-const outlines = (t, shapes) =>
-  shapes.map((shape) => `${polyline(shape.map((p) => to_sheet(t, p)))}Z`).join("");
+const FINE = 10; // steps to a unit of the sheet: whole numbers are written and read fastest
+/** Closed shapes in mm as a path on the sheet, in steps. */
+const outlines = (t, shapes) => {
+  let d = "";
+  for (const shape of shapes)
+    shape.forEach((place, i) => {
+      const [x, y] = to_sheet(t, place);
+      d += `${i ? (i > 1 ? " " : "L") : "M"}${Math.round(x * FINE)},${Math.round(y * FINE)}`;
+    });
+  return d.replaceAll("M", "ZM").slice(1) + (d ? "Z" : "");
+};
 
 /** The outline of a limb as it shows through the paper, as a path on the sheet. */
 export const traced = (t, l, n) => {

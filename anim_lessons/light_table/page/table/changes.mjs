@@ -9,6 +9,7 @@ import {
   in_pass,
   key_of,
   layer_now,
+  name_of,
   number,
   settings,
   there,
@@ -75,6 +76,16 @@ export function alter(t, change) {
   t.repaint();
 }
 
+/** Python charts that joint, and with the guide on says where it may go; true where that is new. */
+export function ask_about(t, joint) {
+  const { chart, guide } = settings(t);
+  const asked = { chart: name_of(t, joint).joint, guide: guide && name_of(t, joint) };
+  if (joint.joint < 1 || JSON.stringify(asked) === JSON.stringify({ chart, guide })) return false;
+  t.model.set("settings", { ...settings(t), ...asked });
+  t.model.save_changes();
+  return true;
+}
+
 /** Put a drawing on the table. */
 export function go(t, n) {
   rest_hands(t);
@@ -86,6 +97,7 @@ export function go(t, n) {
   turn_to(t, n);
   const one = layer_now(t);
   if (one) t.active = { ...one };
+  if (one && settings(t).guide) ask_about(t, one);
   t.repaint();
   if (one && t.handles.contains(document.activeElement)) handle_at(t, one).focus({ preventScroll: true });
 }

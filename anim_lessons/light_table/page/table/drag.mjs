@@ -3,13 +3,13 @@ import { moved } from "../drawings.mjs";
 import { on } from "../elements.mjs";
 import { unlaid } from "../lines.mjs";
 import { put, s, the } from "../tools.mjs";
-import { lay, remember, with_drawing } from "./changes.mjs";
+import { ask_about, lay, remember, with_drawing } from "./changes.mjs";
 import { look_whether_done } from "./done.mjs";
 import { rest_hands } from "./flip_and_play.mjs";
 import { kept_back } from "./guide_answer.mjs";
 import { ghost_here } from "./mending.mjs";
 import { push_joint } from "./pushes.mjs";
-import { across, name_of, number, points, settings, stale, undrawn } from "./questions.mjs";
+import { across, number, points, settings, stale, undrawn } from "./questions.mjs";
 import { new_drag } from "./state.mjs";
 
 /** A press beside every joint lets the chosen one go. */
@@ -43,19 +43,10 @@ export function make_handle(t) {
 
 /** Choose a joint. */
 function take(t, joint) {
-  if (t.drag || (t.active?.limb === joint.limb && t.active.joint === joint.joint)) return;
+  if (t.drag) return;
+  const same = t.active?.limb === joint.limb && t.active.joint === joint.joint;
   t.active = { ...joint };
-  const name = t.head.limbs[joint.limb].joints[joint.joint];
-  // Python charts it, and says where it may go
-  const asked = { chart: name, guide: settings(t).guide && name_of(t, joint) };
-  if (
-    joint.joint > 0 &&
-    JSON.stringify(asked) !== JSON.stringify({ chart: settings(t).chart, guide: settings(t).guide })
-  ) {
-    t.model.set("settings", { ...settings(t), ...asked });
-    t.model.save_changes();
-  }
-  t.repaint();
+  if (ask_about(t, joint) || !same) t.repaint();
 }
 
 /** Where the pointer is on the paper, mm. */

@@ -66,8 +66,9 @@ export function paint_guide(t) {
   }
   const sheet_line = (p) => polyline(p.map((p) => to_sheet(t, p)));
   const { allowed, excluded } = parts_shown(g);
+  const face = face_box(t);
   const circle = arc_points(g.centre, g.radius, 0, 360);
-  const off_face = circle.map((p) => !on_face(t, p));
+  const off_face = circle.map((p) => !on_face(t, face, p));
   const pieces = []; // a circle does not cross the face
   circle.forEach((p, i) => {
     if (off_face[i] && off_face[i - 1]) pieces.at(-1).push(p);
@@ -84,7 +85,7 @@ export function paint_guide(t) {
     put(mark, { "data-excluded": `${from} ${to}`, "data-rule": rule });
     say(mark.children[0], says && reason_of(excluded[i]));
     const near = struck(allowed, from, to).flatMap(([a, b]) => strokes(g.centre, g.radius, a, b, 3.6, 3.4));
-    put(mark.children[1], { d: near.filter(([p]) => !on_face(t, p)).map(sheet_line).join("") || null });
+    put(mark.children[1], { d: near.filter(([p]) => !on_face(t, face, p)).map(sheet_line).join("") || null });
     put(mark.children[2], { d: sheet_line(arc_points(g.centre, g.radius, from, to)) });
   });
   t.open_marks(allowed.length).forEach((mark, i) =>
@@ -117,8 +118,7 @@ export function paint_guide(t) {
   mark_reason(t);
 }
 
-function on_face(t, p) {
-  const face = face_box(t);
+function on_face(t, face, p) {
   const [x, y] = to_sheet(t, p);
   return Boolean(face) && x > face[0] && x < face[2] && y > face[1] && y < face[3];
 }

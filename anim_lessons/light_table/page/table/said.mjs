@@ -158,7 +158,7 @@ function note(t) {
     says: t.drag?.going && t.drag.ghost ? ghost_words(t) : (cause.do ?? cause.text) || cause.amount || "",
     act: away
       ? act(`to drawing ${n}`, () => go_to(t, cause, n))
-      : cause.ghost
+      : cause.ghost && (cause.steps ?? 1) < 2
         ? act("lay it on the ghost", () => lay_on_ghost(t, cause))
         : mend,
     seconds: [],
@@ -169,7 +169,7 @@ function note(t) {
       ["its lesson", lesson_of(cause)],
     ].filter(([, words]) => words),
     others: [
-      ...(cause.ghost ? [{ ...mend, key: "" }] : []),
+      ...(cause.ghost && (cause.steps ?? 1) < 2 ? [{ ...mend, key: "" }] : []),
       ...(all.length > 1 ? [act("correct all", () => ask_mend(t, null), "")] : []),
       act("leave it", () => leave_note(t), "Escape"),
       ...(all.length > 1 ? [act("the next note", () => choose(t, next), "")] : []),
