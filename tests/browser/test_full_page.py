@@ -3,10 +3,15 @@
 Sizes are measured on the screen: a text's computed size times the scale of the picture it is in. Of the sizes asked for, 16 px
 at 720 lines and 24 px at 1080 (1.5 to 2.2 % of the picture's height), the share is common practice, no source.
 """
+import io
 import os
 from pathlib import Path
 
+import numpy as np
 import pytest
+from axe_playwright_python.sync_playwright import Axe
+from PIL import Image
+from scipy.ndimage import map_coordinates
 
 from anim_lessons.ferry.looping_arm import looping_arm
 from anim_lessons.model import action_file
@@ -136,10 +141,72 @@ def test_a_lecture_that_is_followed(new_desk, page):
     desk.press("keys and care")
     look("keys")
     desk.more(False)
+    desk.page.get_by_role("button", name="lay it over mine").click()
+    desk.page.wait_for_function("document.activeElement.dataset.joint === 'wrist'")
     desk.run("strip.go(35)")
     step(desk, 36)
+    desk.says("Every rule is kept.")
     look("last")
     assert {} == {name: found for name, found in wrong.items() if found}
+
+
+ALONE = ".anim-light-table .drawing > :not(.paper, .arms), .anim-light-table :is(.bone, .tick) { visibility: hidden !important; }"
+
+
+def test_what_is_drawn_is_seen_from_the_back_row(new_desk):
+    """Both edges of the forearm are 4 px or more of ink at 1080 lines: counted across it, on a picture of the screen."""
+    desk = new_desk(cells=FOLLOW, prepare=given)
+    fill(desk, (1920, 1080))
+    desk.run("strip.go(18)")
+    step(desk, 19)
+    ends = [np.array(desk.centre(desk.handle(joint).locator(".knob"))) for joint in ("elbow", "wrist")]
+    desk.page.add_style_tag(content=ALONE)
+    settle(desk)
+    picture = np.asarray(Image.open(io.BytesIO(desk.page.screenshot())).convert("L"), float)
+    along = (ends[1] - ends[0]) / np.linalg.norm(ends[1] - ends[0])
+    across = np.array([-along[1], along[0]])
+    fine = np.arange(-120, 120, 0.1)
+    for part in (0.3, 0.5, 0.7):
+        x, y = (ends[0] + part * (ends[1] - ends[0]))[:, None] + across[:, None] * fine
+        ink = map_coordinates(picture, [y - 0.5, x - 0.5], order=1) < 128
+        edges = np.flatnonzero(np.diff(ink.astype(int)))
+        widths = (edges[1::2] - edges[::2]) * 0.1
+        print(part, widths)
+        assert 2 == len(widths) and widths.min() >= LINE
+
+
+def test_it_comes_and_goes_by_key_and_by_button_and_only_one_at_a_time(new_desk):
+    desk = new_desk(cells=(*TABLE, "other = lessons.light_table('other.json', start='wave')\nother"))
+    keys, filling = desk.page.keyboard, desk.page.locator(".fills-the-page")
+    second = desk.page.locator(".anim-light-table").nth(1)
+    second.evaluate("table => table.focus()")
+    keys.press("F9")
+    filling.wait_for()
+    assert second.evaluate("table => table.classList.contains('fills-the-page')") and 1 == filling.count()
+    keys.press("?")         # what lies over it goes first, then the page
+    keys.press("Escape")
+    assert 1 == filling.count()
+    keys.press("Escape")
+    desk.page.wait_for_function("!document.querySelector('.fills-the-page')")
+    assert 1 == second.evaluate("table => table.contains(document.activeElement) ? 1 : 0")
+    desk.table.scroll_into_view_if_needed()
+    desk.press("fill the page")
+    filling.wait_for()
+    assert desk.table.evaluate("table => table.classList.contains('fills-the-page')")
+    desk.press("back to the notebook")
+    desk.page.wait_for_function("!document.querySelector('.fills-the-page')")
+
+
+def test_nothing_of_it_is_hidden_from_readers(new_desk):
+    desk = new_desk(cells=FOLLOW, prepare=given)
+    fill(desk, (1280, 720))
+    desk.page.keyboard.press("PageDown")
+    step(desk, 1, "true")
+    for state in ("asked", "listed"):
+        if state == "listed":
+            desk.page.locator(".anim-strip .list-b").click()
+        found = Axe().run(desk.page, context={"include": [[".fills-the-page"]]}).response
+        assert found["passes"] and [] == [one["id"] for one in found["violations"]], state
 
 
 def test_a_lecture_that_is_recorded(new_desk, page):
