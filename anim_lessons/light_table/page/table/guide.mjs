@@ -106,7 +106,7 @@ export function paint_guide(t) {
   put(t.tangent_line, { d: lead ? arrow(t, lead) : null });
   // the style, not an attribute named so: a page that is given away refuses those
   t.tangent_line.style.strokeWidth = lead ? tenth(0.9 + 2.6 * lead.strength) : "";
-  const asked = asked_shown(g);
+  const asked = asked_shown(t, g);
   const [x, y] = asked ? to_sheet(t, asked.place) : [0, 0];
   put(t.asked_dot, {
     cx: tenth(x),
