@@ -97,6 +97,7 @@ BAD = {
     "no revision": lambda pose: pose.pop("revision"),
     "revision of another kind": lambda pose: pose.__setitem__("revision", "2"),
     "revision true": lambda pose: pose.__setitem__("revision", True),
+    "something beside them": lambda pose: pose.__setitem__("of its own", -np.inf),
 }
 
 

@@ -5,6 +5,9 @@ from ..model.action import ActionError
 from .revisions import is_revision
 
 
+KEYS = {"revision", "exposure", "drawings"}     # of a pose
+
+
 def read(pose, action):
     """The action of a pose that a page sent.
 
@@ -22,6 +25,8 @@ def read(pose, action):
     """
     if not isinstance(pose, dict):
         raise ActionError("the page sent something else than drawings")
+    if not pose.keys() <= KEYS:
+        raise ActionError("the page sent something else beside the drawings")
     drawings = pose.get("drawings")
     if not is_revision(pose.get("revision")):
         raise ActionError("the page sent drawings without a revision")
