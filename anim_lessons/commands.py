@@ -139,22 +139,25 @@ def check(files, brief, as_json):
 @main.command()
 @click.argument("file", type=click.Path())
 @click.option("--to", required=True, type=click.Path(), metavar="OUT",
-              help=".png .svg .pdf .gif .apng .mp4 or .csv")
+              help=".png .svg .pdf .gif .apng .mp4 .csv or .html")
 @click.option("--construction", is_flag=True, help="With bones and joints; else in clean line, the figure alone.")
 def export(file, to, construction):
-    """Write the drawings of FILE as a picture, a moving picture, sheets or an exposure sheet.
+    """Write the drawings of FILE as a picture, a moving picture, sheets, or a page to give away.
 
     The ending of OUT says which: .png, .svg contact sheet; .pdf contact sheet and every
-    drawing in its true size; .gif, .apng, .mp4 moving picture; .csv exposure sheet.
+    drawing in its true size; .gif, .apng, .mp4 moving picture; .csv exposure sheet; .html
+    one page that opens in any browser, without a network: the drawings to flip, roll and
+    play, and what the rules found. A recorded lecture is gone through step by step on it.
 
     \b
     Example:
       anim-lessons export wave.json --to wave.mp4
+      anim-lessons export wave.json --to wave.html
     """
     from .model.action_file import read
     from .pictures.export import export as write
 
-    for sentence in write(read(file), to, source=file, watch=_watched, construction=construction):
+    for sentence in write(read(file), to, source=file, watch=_watched, construction=construction, page=_page):
         click.echo(shown(sentence))
 
 
@@ -325,6 +328,12 @@ def _demos():
     from .ferry.demos import DEMOS
 
     return DEMOS
+
+
+def _page(action):
+    from .light_table.given import given_page
+
+    return given_page(action)
 
 
 def _watched(drawings, count):

@@ -231,6 +231,17 @@ def test_export_writes_each_kind_and_says_so(ending, run, tmp_path):
     assert (tmp_path / f"buoy{ending}").read_bytes().startswith(starts[ending])
 
 
+def test_export_writes_a_page_to_give_away(run, tmp_path):
+    """What is in the page: test_given, and in the browser."""
+    run("demo", "elbow-locks", "--to", "wave.json")
+    done = run("export", "wave.json", "--to", "wave.html")
+    assert (0, "") == (done.exit_code, done.stderr)
+    assert done.stdout.startswith("wave.html: one page ") and "16 drawings" in done.stdout
+    assert (tmp_path / "wave.html").read_bytes().startswith(b"<!doctype html>")
+    assert ".html" in run("export", "wave.json", "--to", "wave.xyz").stderr
+    assert 2 == run("export", "wave.json", "--to", "no/such/folder/wave.html").exit_code
+
+
 def test_export_does_not_write_over_its_own_file(run, tmp_path):
     run("demo", "buoy", "--to", "buoy.png")
     before = (tmp_path / "buoy.png").read_bytes()

@@ -16,6 +16,7 @@ from anim_lessons import check
 from anim_lessons.assist import lecture
 from anim_lessons.course import notebook
 from anim_lessons.ferry import lectures, starts
+from anim_lessons.light_table.settings import Place
 from anim_lessons.model import action_file
 
 SHIPPED = homework.ROOT / "notebooks" / "instructor" / "start"
@@ -82,6 +83,7 @@ def test_each_step_is_followed_without_a_note_on_what_is_not_drawn_yet(made, nam
     panel = notebook.follow(tmp_path / "lecture.json")
     for at, step in enumerate(panel.strip.lecture):
         panel.strip.go(at)
+        panel.table.choose(guide=Place(step.limb, step.joint))
         guide = panel.table.guide
         assert (step.drawing, step.joint, []) == (guide["drawing"], guide["joint"], panel.table.verdict["findings"])
         assert any((guide["drawn"] - start) % 360 <= end - start for start, end in guide["allowed"]), (at + 1, guide["says"])

@@ -9,6 +9,7 @@ import pytest
 
 from anim_lessons.ferry.actions import DEMOS
 from anim_lessons.light_table import LightTable, page_files
+from anim_lessons.light_table.joined import in_place_of, joined
 from anim_lessons.light_table.lag_map import LagMap
 from anim_lessons.light_table.lecture_strip import Strip
 from anim_lessons.light_table.page_files import PAGE, PageError, loader, module, modules, style
@@ -22,6 +23,7 @@ WIDGETS = {
     "lag_map": LagMap,
     "sliders": Sliders,
 }
+GIVEN = modules("given", meant=in_place_of("given"))  # the page that stands alone, with stand-ins for some of the table's
 NODE = shutil.which("node")
 needs_node = pytest.mark.skipif(
     NODE is None,
@@ -85,10 +87,10 @@ def test_each_module_comes_after_those_it_imports_and_in_no_ring(name):
 
 
 def test_every_file_of_the_page_is_reached_from_a_widget():
-    scripts = {PAGE / place for name in WIDGETS for place in modules(name)}
+    scripts = {PAGE / place for made in (GIVEN, *map(modules, WIDGETS)) for place in made}
     sheets = {
         PAGE / place
-        for name in WIDGETS
+        for name in [*WIDGETS, "given"]
         for place in page_files._in_order(
             f"{name}.css", lambda text, place: page_files.STYLE_IMPORT.findall(text), PAGE
         )
@@ -198,6 +200,62 @@ def test_the_text_can_stand_in_a_page_of_html(tmp_path):
     assert "</script" not in loader("tree", page)
 
 
+# ---- as one script ------------------------------------------------------------------------------
+
+
+@needs_node
+def test_joined_modules_keep_names_of_their_own_and_give_what_they_gave(tmp_path):
+    page = page_of(tmp_path, **TREE)
+    said = run(f"{joined('tree', page=page)}console.log(JSON.stringify(entry.default));")
+    assert {"leaf": 1, "own": 3, "twig": [1, 2, 1]} == json.loads(said)
+
+
+@needs_node
+def test_a_stand_in_is_taken_and_may_import_what_it_stands_in_for(tmp_path):
+    for folder in ("table", "given"):
+        (tmp_path / folder).mkdir()
+    page_of(tmp_path, entry='import { say } from "./table/say.mjs";\nexport const said = say();\n')
+    page_of(tmp_path / "table", voice='export const voice = () => "desk";\n',
+            say='import { voice } from "./voice.mjs";\nexport function say() { return `it says ${voice()}`; }\n')
+    page_of(tmp_path / "given", say='import { say as first } from "../table/say.mjs";\nexport const say = () => `${first()}!`;\n',
+            voice='export const voice = () => "page";\n')
+    told = [run(f"{joined('entry', folder, page=tmp_path)}console.log(entry.said);") for folder in ("", "given")]
+    assert ["it says desk\n", "it says page!\n"] == told
+
+
+@pytest.mark.parametrize("text, says", [
+    ('import { bough } from "./leaf.mjs";\n', "imports bough, which leaf.mjs does not export"),
+    ("export class Tree {}\n", "cannot be joined: export class Tree"),
+    ("export let tree = 1;\n", "cannot be joined: export let tree"),
+    ('export const tree = "</script>";\n', "ends a script in HTML"),
+    ('export const tree = "<!--";\n', "ends a script in HTML"),
+])
+def test_what_cannot_be_joined_is_refused(tmp_path, text, says):
+    with pytest.raises(PageError, match=re.escape(says)):
+        joined("tree", page=page_of(tmp_path, leaf=LEAF, tree=text))
+
+
+def test_a_text_of_several_lines_stays_as_it_is(tmp_path):
+    page = page_of(tmp_path, tree="/* Lines. */\nexport const tree = `one\n  // two`;\n", bush="  // gone\n  export default 1;\n")
+    assert "`one\n  // two`" in joined("tree", page=page)
+    assert "gone" not in joined("bush", page=page)
+
+
+@needs_node
+def test_what_looks_like_a_comment_in_a_text_stays(tmp_path):
+    page = page_of(tmp_path, tree='export default ["a // b", "c", // gone\n  "d" ]; // gone too\n')
+    assert "gone" not in joined("tree", page=page)
+    assert ["a // b", "c", "d"] == json.loads(run(f"{joined('tree', page=page)}console.log(JSON.stringify(entry.default));"))
+
+
+@pytest.mark.parametrize("place", sorted(GIVEN))
+def test_no_style_is_set_by_an_attribute(place):
+    """A policy that lets only style sheets of a known hash refuses style attributes (W3C, Content Security Policy Level 3,
+    section 8.3: unsafe-hashes; seen: Chromium says so on its console)."""
+    found = re.findall(r"[\"']?\bstyle\b[\"']?\s*:(?!:)|setAttribute(?:NS)?\([^)]*style|\bcssText\b", GIVEN[place])
+    assert [] == found
+
+
 # ---- what may stand in which ---------------------------------------------------------------------
 
 
@@ -237,6 +295,7 @@ STANDARD = {
     "top",
     "height",
     "width",
+    "strokeWidth",
 }
 
 
@@ -266,6 +325,7 @@ def test_the_state_is_one_list_and_nothing_is_kept_on_elements():
     """Every assignment, `x.y.z = `, is to a field that a state.mjs declares, or to one of the browser's own."""
     places = json.dumps([(PAGE / part / "state.mjs").as_uri() for part in ("table", "plan", "lecture")])
     declared = json.loads(run(DECLARED % places))
+    declared["given"] = declared["table"]  # stand-ins work on the table's state
     unknown = set()
     for path in SCRIPTS:
         state = declared.get(OF_ENTRY.get(path.name, path.parent.name), {})

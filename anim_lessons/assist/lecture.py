@@ -100,22 +100,42 @@ def followed(mine, start, lecture, at):
     Action, set of (str, int)
         Limb and number of each drawing that neither the start nor a step has left there: nothing is laid on it.
     """
-    known = {}
-    for limb in start.limbs:
-        for number, points in enumerate(limb.drawings, start=1):
-            known[limb.name, number] = [points]
+    told, stays = as_of(start, lecture, at), own(mine, start, lecture)
+    places = {limb.name: limb.drawings.copy() for limb in told.limbs}
+    for name, number in stays:
+        places[name][number - 1] = mine.limb(name).drawings[number - 1]
+    return mine.redrawn(*places.values()), stays
+
+
+def own(mine, start, lecture):
+    """Limb and number of each drawing that neither the start nor a step has left there, a set of (str, int)."""
+    known = {(limb.name, number): [points] for limb in start.limbs for number, points in enumerate(limb.drawings, start=1)}
     for step in lecture:
         known[step.limb, step.drawing].append(step.points)
-    told = as_of(start, lecture, at)
-    own, places = set(), []
-    for limb, taught in zip(mine.limbs, told.limbs):
-        drawings = taught.drawings.copy()
-        for number, points in enumerate(limb.drawings, start=1):
-            if not any(np.abs(points - pose).max() < SAME for pose in known[limb.name, number]):
-                own.add((limb.name, number))
-                drawings[number - 1] = points
+    return {(limb.name, number) for limb in mine.limbs for number, points in enumerate(limb.drawings, start=1)
+            if not any(np.abs(points - pose).max() < SAME for pose in known[limb.name, number])}
+
+
+def begun(action):
+    """What a class begins with: the drawings of a lecture's file, without the lecture.
+
+    Where the lecture was drawn in the file itself, its drawings are those of the last steps, and would tell the class
+    everything at once. There the drawings that steps lay are traced from the first one; a root that steps are about stays
+    where it is on the first.
+    """
+    steps = action.lecture
+    bare_of_it = action.replace(lecture=())
+    if not all(np.abs(one.drawings - other.drawings).max() < SAME
+               for one, other in zip(action.limbs, as_of(action, steps, len(steps)).limbs)):
+        return bare_of_it
+    fresh = traced(bare_of_it)
+    places = []
+    for limb, first in zip(bare_of_it.limbs, fresh.limbs):
+        laid = sorted({step.drawing - 1 for step in steps if step.limb == limb.name})
+        drawings, moves = limb.drawings.copy(), any(step.limb == limb.name and step.joint == limb.joints[0] for step in steps)
+        drawings[laid] = limb.drawings[0] if moves else first.drawings[laid]
         places.append(drawings)
-    return mine.redrawn(*places), own
+    return bare_of_it.redrawn(*places)
 
 
 def traced(action):

@@ -321,8 +321,11 @@ def _passed_by(missing):
         if missing[d]:
             run.append(d)
             continue
-        # In a pass that goes straight ahead only the first drawings of it are passed by, what comes after is still to be drawn.
-        found += [run] if len(run) <= FEW else [run[run.index(0):]] if 0 in run and len(run) - run.index(0) <= FEW else []
+        # In a pass that goes straight ahead only the first drawings of it are passed by; what comes after is still to be drawn.
+        if 0 in run and len(run) > FEW:
+            run = run[run.index(0):]
+        if len(run) <= FEW:
+            found.append(run)
         run = []
     return [run for run in found if run]
 

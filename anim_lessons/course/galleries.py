@@ -115,5 +115,6 @@ def _looked_at_first(loops, exercise, brief=None, named=False):
     show.on_click(reveal)
     place.value = told()
     panel = Panel([HBox([following, show, place]), table], table)
+    panel.add_class("anim-gallery")
     panel.next, panel.show = following, show
     return panel

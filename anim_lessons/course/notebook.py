@@ -1,5 +1,6 @@
 """The light table, plan sheet and lecture of a notebook, its check cells, and what it measures."""
 
+from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 
@@ -122,7 +123,7 @@ def record(file, start=None, brief=None):
     return lecture_panel(Recorder(light_table(file, start, brief)))
 
 
-def follow(file, mine=None, start=None, brief=None):
+def follow(file=None, mine=None, start=None, brief=None):
     """In class: a recorded lecture, followed step by step on a light table of one's own.
 
     The lecture's file is read and never written. What is drawn goes into a file of its own; a drawing that the learner
@@ -130,12 +131,14 @@ def follow(file, mine=None, start=None, brief=None):
 
     Parameters
     ----------
-    file : str or Path
-        In which the lecture is.
+    file : str or Path, optional
+        In which the lecture is; unless given, the newest beside the notebook. Where there is none, a line says so and nothing
+        is shown.
     mine : str or Path, optional
         The learner's own file; `my_` and the lecture's name, beside it, unless given.
     start : Action, str or Path, optional
-        What the class begins with, as for `light_table`; the drawings in the lecture's file unless given.
+        What the class begins with, as for `light_table`; unless given the drawings in the lecture's file, traced only where
+        the lecture was drawn in it.
     brief : Brief, str or Path, optional
 
     Returns
@@ -148,23 +151,35 @@ def follow(file, mine=None, start=None, brief=None):
     ActionError
         Where no lecture is in the file, or the own file holds other limbs or another number of drawings.
     """
-    from ..assist.lecture import fits
+    from ..assist.lecture import begun, fits
     from ..light_table.follower import Follower
     from ..light_table.lecture_strip import lecture_panel
 
+    if file is None and (file := _newest_lecture(Path())) is None:
+        return print("No lecture lies beside this notebook yet. Put the file from your instructor here, then run this cell again.")
     told = action_file.read(file)
     if not told.lecture:
         raise ActionError(f"{file}: no lecture is recorded in it; ask for the file of the lecture")
     own = Path(file).with_name(f"my_{Path(file).name}") if mine is None else Path(mine)
     if same_file(own, file):
         raise ActionError(f"{own}: is the lecture itself; give another name to your own drawings, so that it stays whole")
-    begin = (told if start is None else _start(start)).replace(lecture=())
+    begin = begun(told) if start is None else _start(start).replace(lecture=())
     if not fits(begin, told):
         raise ActionError(f"{file}: the start has other limbs or another number of drawings than the lecture")
     if own.exists() and not fits(action_file.read(own), told):
         raise ActionError(f"{own}: has other limbs or another number of drawings than the lecture; "
                           "give another name to the drawings you follow it with")
     return lecture_panel(Follower(light_table(own, begin, brief), told.lecture, begin))
+
+
+def _newest_lecture(folder):
+    """The file in a folder that was saved last of those with a lecture, or None."""
+    found = []
+    for path in folder.glob("*.json"):
+        with suppress(ActionError, OSError):
+            if action_file.read(path).lecture:
+                found.append(path)
+    return max(found, key=lambda path: path.stat().st_mtime, default=None)
 
 
 # ---- check it ----------------------------------------------------------------------------

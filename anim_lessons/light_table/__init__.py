@@ -1,6 +1,6 @@
 """The drawing desk in the page.
 
-Imports `model`, `storage`, `geometry`, `measures`, `judging`, `assist`, `pictures`.
+Imports `model`, `storage`, `geometry`, `measures`, `rules`, `judging`, `assist`, `pictures`.
 
     table         the widget: what comes from the page is read, judged, answered, saved
     settings      what the page and Python share of how it is looked at
@@ -18,11 +18,14 @@ Imports `model`, `storage`, `geometry`, `measures`, `judging`, `assist`, `pictur
     lag_map       a map of settings, one of them chosen
     picture       a still picture, for where no kernel draws
     still         that picture and one line, left in the notebook by every widget; panels of widgets
+    given         one action as a page of HTML that stands alone
+    joined        its modules as the one script in it
     page_files    what runs in the page, page/, as the one text a widget is handed
 """
 
+from .given import Words, given_page, words_on
 from .on_file import OnFile, on_file
 from .open_file import open_table
 from .table import LightTable
 
-__all__ = ["LightTable", "OnFile", "on_file", "open_table"]
+__all__ = ["LightTable", "OnFile", "Words", "given_page", "on_file", "open_table", "words_on"]

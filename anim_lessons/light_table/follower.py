@@ -1,5 +1,7 @@
 """Following a recorded lecture: its steps are laid on a learner's own table; the lecture's file is never written to."""
 
+from contextlib import suppress
+
 from ..assist import lecture
 from ..model.action import ActionError
 from .lecture_strip import Strip, place_of_step
@@ -22,6 +24,13 @@ class Follower(Strip):
         super().__init__(table, kind="follow", steps=self._listed(steps), can={"undo": False, "redo": False, "lay": False},
                          says="Your drawings are your own file; the lecture's stays as it is.")
 
+        table.observe(self._drawn, "pose")
+
+    def close(self):
+        with suppress(ValueError):  # a widget may be closed twice
+            self.table.unobserve(self._drawn, "pose")
+        super().close()
+
     def asks(self):
         return {**super().asks(), "lay": lambda _: self.lay(), "question": self.question}
 
@@ -29,7 +38,7 @@ class Follower(Strip):
         """Bring a step's drawing as it is before the step, its joint in hand and the guide away: where may it go, and why?"""
         step, _ = self._lay_up_to(at, place_of_step(at) - 1)
         self.table.lay_under(None)
-        self._show_place(step, guide=False)
+        self._show_place(step, asking=True)
         with self.hold_sync():
             self.at, self.asking = at, at
             self.can = {"undo": False, "redo": False, "lay": False}
@@ -52,15 +61,28 @@ class Follower(Strip):
     def go(self, at):
         """Lay the steps up to this one on the table; what the learner drew is left as it is."""
         step, own = self._lay_up_to(at, at)
-        mine = (step.limb, step.drawing) in own
-        self.table.lay_under(lecture.as_of(self.start, self.lecture, at) if mine else None)
-        last = at == len(self.lecture) - 1
-        self._show_place(step, whole=last)
+        self._show_place(step, whole=at == len(self.lecture) - 1)
         with self.hold_sync():
             self.at, self.asking = at, -1
-            self.can = {"undo": False, "redo": False, "lay": mine}
-            self.says = (f"Drawing {step.drawing} is your own and stays; the lecture's lies under it. \"lay it over mine\" takes it." if mine else
-                         "The last step: now the rules look at the whole." if last else "")
+            self._tell((step.limb, step.drawing) in own)
+
+    def _tell(self, mine):
+        """Whether the drawing at hand is the learner's own; the lecture's then lies under it."""
+        step, last = self.lecture[self.at], self.at == len(self.lecture) - 1
+        self.table.lay_under(lecture.as_of(self.start, self.lecture, self.at) if mine else None)
+        self.can = {"undo": False, "redo": False, "lay": mine}
+        self.says = (f"Drawing {step.drawing} is your own and stays; the lecture's lies under it." if mine else
+                     "The last step: now the rules look at the whole." if last else "")
+
+    def _drawn(self, change):
+        """A step that is shown, and changed by hand, can be laid again at once."""
+        if not 0 <= self.at < len(self.lecture) or self.asking >= 0 or not lecture.fits(self.table.action, self.start):
+            return
+        step = self.lecture[self.at]
+        mine = (step.limb, step.drawing) in lecture.own(self.table.action, self.start, self.lecture)
+        if mine != self.can["lay"]:
+            with self.hold_sync():
+                self._tell(mine)
 
     def lay(self):
         """Lay the step's pose over the learner's own drawing; undo on the table takes it back."""

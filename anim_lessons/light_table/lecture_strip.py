@@ -72,13 +72,14 @@ class Strip(Answering, Stays, anywidget.AnyWidget):
     def _listed(self, steps):
         return [{"drawing": int(step.drawing), "limb": step.limb, "joint": step.joint, "says": step.says} for step in steps]
 
-    def _show_place(self, step, whole=False, guide=True):
-        """Bring the drawing of a step on the table, work on its joint alone unless the whole is there, ask the guide for it."""
+    def _show_place(self, step, whole=False, asking=False):
+        """Bring the drawing of a step on the table and work on its joint alone, unless the whole is there. The guide is away:
+        the step's sentence is the one voice, and whoever asks the guide hears it."""
         table = self.table
         table.number = int(step.drawing)
         root = table.action.limb(step.limb).joints[0]
-        place = None if step.joint == root else Place(step.limb, step.joint)  # the guide knows no circle for a root
-        table.choose(guide=place if guide else None, layer=None if whole else place, chart=step.joint)
+        place = None if whole or step.joint == root else Place(step.limb, step.joint)  # a root is no layer
+        table.choose(guide=None, layer=place, chart=step.joint, asking=asking)
 
 
 def place_of_step(value):

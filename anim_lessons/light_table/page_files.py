@@ -49,8 +49,15 @@ def loader(name, page=PAGE):
     return LOADER % json.dumps(listed, ensure_ascii=False).replace("</", "<\\/")
 
 
-def modules(name, page=PAGE):
+def modules(name, page=PAGE, meant=lambda place, by: place):
     """The module page/NAME.mjs and all that it imports, each after those it imports.
+
+    Parameters
+    ----------
+    name : str
+    page : Path, optional
+    meant : function, optional
+        Of a place that is imported and the place that imports it: the place that is taken.
 
     Returns
     -------
@@ -63,7 +70,7 @@ def modules(name, page=PAGE):
         Where a file is missing, modules import each other in a ring, or an import statement is not of the one
         form that is read here: at the start of a line, of a place in double quotes, ended by a semicolon.
     """
-    return _in_order(f"{name}.mjs", _imports, page)
+    return _in_order(f"{name}.mjs", _imports, page, meant=meant)
 
 
 @cache
@@ -74,6 +81,7 @@ def style(name, page=PAGE):
 
 
 def _imports(text, place):
+    """The places, beside this one, that a module imports."""
     read = {found.start() for found in IMPORT.finditer(text)}
     for found in IMPORTS.finditer(text):
         if found.start() not in read:
@@ -89,12 +97,12 @@ def _parts(text, place):
     """A module's text, cut where a place is imported: texts, and {"place": ...} of each import."""
     parts, end = [], 0
     for found in IMPORT.finditer(text):
-        parts += [text[end : found.start(1)], {"place": _place(found[1], place)}]
+        parts += [text[end : found.start(1)], {"place": place_of(found[1], place)}]
         end = found.end(1)
     return [*parts, f"{text[end:]}//# sourceURL=anim_lessons/page/{place}\n"]
 
 
-def _place(imported, by):
+def place_of(imported, by):
     """The place, in the page's folder, of what a file there imports."""
     parts = by.split("/")[:-1]
     for part in imported.split("/"):
@@ -107,7 +115,7 @@ def _place(imported, by):
     return "/".join(parts)
 
 
-def _in_order(place, imports, page, asked_by=(), found=None):
+def _in_order(place, imports, page, asked_by=(), found=None, meant=lambda place, by: place):
     """Texts by place, those imported before those that import them."""
     found = {} if found is None else found
     if place in found:
@@ -119,6 +127,6 @@ def _in_order(place, imports, page, asked_by=(), found=None):
         raise PageError(f"{page / place} is not there" + (f"; {asked_by[-1]} imports it" if asked_by else ""))
     text = (page / place).read_text("utf-8")
     for imported in imports(text, place):
-        _in_order(_place(imported, place), imports, page, (*asked_by, place), found)
+        _in_order(meant(place_of(imported, place), place), imports, page, (*asked_by, place), found, meant)
     found[place] = text
     return found

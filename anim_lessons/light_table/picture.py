@@ -21,14 +21,16 @@ REACH = 2     # neighbours on each side
 FINE = 10     # steps to a mm in which shapes are written
 
 
-def svg(action, number=1):
-    """The drawing under work, two neighbours each side, and the path of each limb's end joint.
+def svg(action, number=1, neighbours=REACH):
+    """The drawing under work, neighbours each side, and the path of each limb's end joint.
 
     Parameters
     ----------
     action : Action
     number : int
         Of the drawing under work, from 1.
+    neighbours : int
+        How many show through on each side; with none the figure is in clean line.
 
     Returns
     -------
@@ -52,7 +54,7 @@ def svg(action, number=1):
     ]
     lines.append(f'<g transform="translate(0 {paper[1]:g}) scale({scale:g} -{scale:g})">')
     pencil = min(page) / 210  # the page shows every paper as wide
-    figure = drawn(action, number - 1, pencil, construction=True)
+    figure = drawn(action, number - 1, pencil, construction=neighbours > 0)
     bones = next((i for i, layer in enumerate(figure) if isinstance(layer, Stroke)), len(figure))
     lines += map(_painted, figure[:bones])
     for limb in action.limbs:
@@ -60,7 +62,7 @@ def svg(action, number=1):
         lines.append(_path(ends, action.loop, pencil))
         lines += [f'<circle cx="{x:.6g}" cy="{y:.6g}" r="{DOT * pencil:.3g}" fill="{PAPER}" stroke="{INK}" '
                   f'stroke-width="{0.5 * pencil:.3g}"/>' for x, y in ends.tolist()]
-    for far in range(REACH, 0, -1):
+    for far in range(neighbours, 0, -1):
         for side, d in (("before", number - 1 - far), ("after", number - 1 + far)):
             if action.loop or 0 <= d < action.count:
                 lines += map(_painted, neighbour(action, d % action.count, side, far, pencil))

@@ -33,7 +33,7 @@ class Recorder(Strip):
 
     def asks(self):
         return {**super().asks(), "record": self.record, "replace": self.replace, "note": self.rewrite, "move": self.move,
-                "take out": lambda _: self.take_out(), "undo": lambda _: self.undo(), "redo": lambda _: self.redo(),
+                "take out": lambda _: self.take_out(), "empty": lambda _: self.empty(), "undo": lambda _: self.undo(), "redo": lambda _: self.redo(),
                 "joint": self.choose, "lay": lambda _: self.lay()}
 
     # ---- what the page asks for ----------------------------------------------------------
@@ -77,6 +77,14 @@ class Recorder(Strip):
         with self.table.holding():
             self._write(lecture.without(self.table.action, self.at), min(self.at, len(self.steps) - 2),
                         f"Step {self.at + 1} is out. Undo brings it back.")
+
+    def empty(self):
+        """Begin a lecture of one's own: all steps out, the drawings as they are."""
+        with self.table.holding():
+            many = len(self.table.action.lecture)
+            self._write(self.table.action.replace(lecture=()), -1,
+                        f"The strip is empty. Undo brings the {many} steps back." if many else "The strip is empty.")
+            self.table.lay_under(None)
 
     def undo(self):
         self._back(self._past, self._future, "Taken back.")

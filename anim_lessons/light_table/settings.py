@@ -35,6 +35,8 @@ class Settings:
         What lies under the drawings is shown.
     lecture : bool
         Lecture size, for the back of the class.
+    asking : bool
+        The class is asked where a joint may go: planned paths, their dots and the timing chart are not shown.
     guess : bool
         The guide waits until the joint is placed by eye.
     guide : Place or None
@@ -52,6 +54,7 @@ class Settings:
     paths: bool = True
     under: bool = True
     lecture: bool = False
+    asking: bool = False
     guess: bool = False
     guide: Place | None = None
     layer: Place | None = None
@@ -104,6 +107,6 @@ def _way(value):
 
 
 READ = {  # each setting's reader
-    "onion": _onion, "keep_lengths": _switch, "paths": _switch, "under": _switch, "lecture": _switch, "guess": _switch,
+    "onion": _onion, "keep_lengths": _switch, "paths": _switch, "under": _switch, "lecture": _switch, "asking": _switch, "guess": _switch,
     "guide": _place, "layer": _place, "chart": _joint, "way": _way,
 }

@@ -27,10 +27,11 @@ KINDS = {  # ending: what it is
     ".mp4": "film, exactly timed",
     ".csv": "exposure sheet, a row a frame",
 }
+PAGE = ".html"
 MOST_FRAMES = 36_000  # 25 minutes; a longer row of frames is a slip of the pen
 
 
-def export(action, to, source=None, watch=None, construction=False):
+def export(action, to, source=None, watch=None, construction=False, page=None):
     """Write an action as the kind of file that the ending of `to` asks for.
 
     Parameters
@@ -44,6 +45,9 @@ def export(action, to, source=None, watch=None, construction=False):
         Takes an iterable of drawings and how many there are, gives them on one by one.
     construction : bool
         With bones and joints; else in clean line, the figure alone.
+    page : function, optional
+        Of an action: the text of a page of HTML. The desk makes it, which stands below this room; with it there is one
+        ending more, PAGE.
 
     Returns
     -------
@@ -59,13 +63,18 @@ def export(action, to, source=None, watch=None, construction=False):
     """
     to = Path(to)
     kind = to.suffix.lower()
-    if kind not in KINDS:
-        raise ActionError(f'{to}: there is no export to "{to.suffix}"; end the name in {", ".join(KINDS)}')
+    endings = [*KINDS, *([PAGE] if page else [])]
+    if kind not in endings:
+        raise ActionError(f'{to}: there is no export to "{to.suffix}"; end the name in {", ".join(endings)}')
     if source is not None and os.path.exists(to) and os.path.samefile(to, source):
         raise ActionError(f"{to}: is the action file itself; choose another name for the export")
     if kind in (".mp4", ".csv") and action.frames > MOST_FRAMES:
         raise ActionError(f"{to}: the action runs for {action.frames} frames, and at most {MOST_FRAMES} are "
                           "written; shorten the exposures, or choose .apng")
+    if kind == PAGE:
+        write_whole(to, page(action).encode("utf-8"))
+        steps = f", {len(action.lecture)} steps" if action.lecture else ""
+        return [f"{to}: one page that opens in any browser, with nothing beside it; {action.count} drawings{steps}."]
     data = _bytes(action, kind, watch or (lambda drawings, count: drawings), construction)
     write_whole(to, data)
     return _says(action, kind, to)

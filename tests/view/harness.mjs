@@ -196,7 +196,7 @@ const model = new Model({
   head: { title: "wave the boat in", by: "", rate: 24, loop: ask.get("loop") !== "0", paper: { width: 297, height: 210 }, file, exercise: "06_looping_arm",
     limbs: Array.from({ length: limbs }, (_, l) => ({ name: l ? "far arm" : "arm", joints, lengths, stops: [[-180, 180], [0, 95], [-85, 85]] })) },
   pose, number: Number(ask.get("number") ?? 3),
-  settings: { onion: 2, keep_lengths: true, paths: true, under: true, lecture: ask.get("lecture") === "1", guess: false,
+  settings: { onion: 2, keep_lengths: true, paths: true, under: true, lecture: ask.get("lecture") === "1", asking: false, guess: false,
     guide: ask.get("guide") ? { limb: "arm", joint: ask.get("guide") } : null, layer: null, chart: null, way: "straight ahead" },
   verdict: verdict_on(pose, state), film: {}, beside: {}, beside_says: "",
   saved: { state: "saved", at: "13:24", why: "", file, revision: 1, says: "" },

@@ -2,16 +2,17 @@
  *
  * Reads    kind, title, most, steps, at, asking, asks_first, place, joints, says, can, answered
  * Sends    {ask: "go", what: step from 0}, {ask: "lay"}; to record {ask: "record" | "replace", what: note}, {ask: "note", what: {at, says}},
- *          {ask: "move", what: -1 | 1}, {ask: "take out"}, {ask: "undo"}, {ask: "redo"}, {ask: "joint", what: [limb, joint]};
+ *          {ask: "move", what: -1 | 1}, {ask: "take out"}, {ask: "empty"}, {ask: "undo"}, {ask: "redo"}, {ask: "joint", what: [limb, joint]};
  *          to follow {ask: "question", what: step from 0}; each with its revision, which `answered` comes up to
  *
- * Its keys go with Alt, Control or F keys, so that none of the light table's letters is taken. They work in the whole
- * panel, strip and table.
+ * Page Up and Page Down are its steps, Alt with them while one records; the others go with Control or are F keys, so that
+ * none of the light table's letters is taken. They work in the whole panel, strip and table.
  */
 import { give_back, keep_note } from "./lecture/asking.mjs";
 import { lay_out } from "./lecture/desk.mjs";
 import { listen_to_keys } from "./lecture/keys.mjs";
-import { fill, fills, to_joint } from "./lecture/panel.mjs";
+import { fill, fills } from "./full_page.mjs";
+import { to_joint } from "./lecture/panel.mjs";
 import { paint } from "./lecture/picture.mjs";
 import { at, panel, steps, waits } from "./lecture/questions.mjs";
 import { new_strip } from "./lecture/state.mjs";
@@ -64,7 +65,7 @@ function render({ model, el }) {
   return () => {
     keep_note(t);
     for (const [name, act] of Object.entries(watch)) model.off(name, act);
-    if (fills(t)) fill(t);
+    if (fills(t.root)) fill(t.root);
     clearTimeout(t.timer);
     clearTimeout(t.waiting);
     t.life.abort();

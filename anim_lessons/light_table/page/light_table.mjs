@@ -15,6 +15,7 @@ import { put_joint } from "./table/by_the_guide.mjs";
 import { ask, remember } from "./table/changes.mjs";
 import { lay_out } from "./table/desk.mjs";
 import { look_whether_done } from "./table/done.mjs";
+import { fill, fills } from "./full_page.mjs";
 import { listen_to_the_sheet } from "./table/drag.mjs";
 import { listen_to_flip, rest_hands } from "./table/flip_and_play.mjs";
 import { guide_fresh } from "./table/guide_answer.mjs";
@@ -149,6 +150,7 @@ function render({ model, el }) {
     if (!t.drag) t.repaint();
   });
   el.append(t.root);
+  seen.observe(t.figure); // the table itself has no size of its own where it fills the page in a panel
   seen.observe(t.root);
   if (stale(t)) {
     t.last_sent = t.unanswered = performance.now();
@@ -168,6 +170,7 @@ function render({ model, el }) {
     for (const [name, act] of Object.entries(watch)) model.off(name, act);
     t.life.abort();
     leave_beside(t);
+    if (fills(t.root)) fill(t.root);
     t.root.remove();
   };
 }

@@ -81,7 +81,16 @@ export function step(t, by, over = false) {
 
 export function lay(t) {
   ask(t, "lay");
-  t.next_b.focus({ preventScroll: true }); // the button goes away
+  // the button goes away, and what comes next is drawn
+  t.hands_over = true;
+  table(t)?.focus({ preventScroll: true });
+}
+
+/** An empty strip, for a lecture of one's own. */
+export function empty(t) {
+  t.editing = null;
+  ask(t, "empty");
+  t.field.focus({ preventScroll: true });
 }
 
 export function record(t) {

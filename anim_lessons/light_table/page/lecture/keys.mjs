@@ -1,30 +1,25 @@
 /* The keys of the panel and of the strip. */
 import { on } from "../elements.mjs";
+import { fills, meant } from "../full_page.mjs";
 import { used } from "../tools.mjs";
 import { ask, keep_note, record, step, to_new } from "./asking.mjs";
-import { fill, fills, seen_most, to_and_fro } from "./panel.mjs";
+import { to_and_fro } from "./panel.mjs";
+import { open_list } from "./picture.mjs";
 import { panel } from "./questions.mjs";
 import { asked } from "./steps.mjs";
 
-const acts = { next: (t) => step(t, 1, true), before: (t) => step(t, -1, true), note: to_and_fro, fill };
+const acts = { next: (t) => step(t, 1, true), before: (t) => step(t, -1, true), note: to_and_fro };
 
 export function listen_to_keys(t) {
-  // Keys of the whole panel are heard before the table's own, and only where the focus is in this panel. After its cell
-  // was run the focus is elsewhere: F9 then fills the page with the panel that is seen most of.
+  // Keys of the whole panel are heard before the table's own, and only where the focus is in this panel; or in nothing at
+  // all while it fills the page, for a clicker in the hand knows of no focus.
   on(
     t,
     document,
     "keydown",
     (e) => {
-      const what = asked(e);
-      if (
-        !what ||
-        !(
-          panel(t)?.contains(e.target) ||
-          (what === "fill" && !e.target.closest(".anim-lecture-panel") && seen_most(t))
-        )
-      )
-        return;
+      const what = asked(e, t.records);
+      if (!what || !panel(t) || !(panel(t).contains(e.target) || (fills(t.root) && meant(t.root, e.target)))) return;
       used(e);
       acts[what](t);
     },
@@ -38,6 +33,10 @@ export function listen_to_keys(t) {
     } else if (t.records && control && (name === "z" || name === "y") && e.target !== t.field) {
       used(e);
       ask(t, name === "y" || e.shiftKey ? "redo" : "undo");
+    } else if (name === "escape" && t.listed && t.list.contains(e.target)) {
+      used(e);
+      open_list(t, false);
+      t.list_b.focus({ preventScroll: true });
     } else if (name === "escape" && t.editing !== null) {
       used(e);
       to_new(t);
@@ -50,16 +49,6 @@ export function listen_to_keys(t) {
       !(name === "enter" && e.shiftKey && e.target !== t.field)
     )
       e.stopPropagation(); // a slip must not cut a cell
-  });
-  on(t, document, "keydown", (e) => {
-    // what neither strip nor table has a use for
-    if (
-      e.key === "Escape" &&
-      !e.defaultPrevented &&
-      fills(t) &&
-      (panel(t).contains(e.target) || e.target === document.body)
-    )
-      fill(t);
   });
   on(t, t.field, "blur", () => keep_note(t));
 }

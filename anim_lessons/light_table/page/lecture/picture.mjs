@@ -1,24 +1,28 @@
 /* The picture of a lecture: its steps, the one at hand, what is said of it. */
 import { button } from "../elements.mjs";
-import { changed, h, named, put, say } from "../tools.mjs";
+import { capital, changed, h, named, put, say } from "../tools.mjs";
 import { go } from "./asking.mjs";
 import { asks_first, at, can, more_limbs, stand, steps, waits } from "./questions.mjs";
-import { called, neighbour, question } from "./steps.mjs";
+import { fills } from "../full_page.mjs";
+import { called, neighbour, question, to_record } from "./steps.mjs";
 
 const NOBODY =
   "Nobody answers: the kernel is busy or gone. Your note stays here; run the cell again, or wait.";
-const HOW =
-  "Alt and Page Down asks for the first step, and shows it when it is pressed again. Alt and Page Up goes back. F8 goes to the table and back, F9 fills the page.";
+const HOW = "Page Down asks for the first step, and pressed again shows it. Page Up goes back. F9 fills the page.";
+const LONG = { long: 110, longer: 200 }; // letters from which a sentence is set smaller, so that all of it is seen
 
 export function paint(t) {
   const [all, i] = [steps(t), at(t)];
   const here = all[i];
   const many = more_limbs(all.map((one) => one.limb));
+  t.list.hidden = !t.listed;
   paint_list(t, all, i, many);
   if (t.records) paint_recording(t, all, i);
   else paint_following(t, all, i, many);
   t.lay_b.hidden = !can(t).lay;
   say(t.said, t.silent ? NOBODY : t.model.get("says"));
+  say(t.list_b, all.length ? `step ${i < 0 ? "–" : i + 1} of ${all.length}` : "no steps");
+  put(t.list_b, { "aria-expanded": String(t.listed) });
   t.before_b.disabled = neighbour(i, -1, all.length) === null;
   t.next_b.disabled = neighbour(i, 1, all.length) === null && !stand(t).asking;
   put(t.root, {
@@ -30,17 +34,25 @@ export function paint(t) {
   });
 }
 
+/** The list of steps, laid open or folded to a slim bar. */
+export function open_list(t, is) {
+  t.listed = is;
+  t.made_of.delete(t.list); // it is scrolled to the step at hand anew
+  t.repaint();
+  if (is) t.list.querySelector("[tabindex='0']")?.focus({ preventScroll: true });
+}
+
 const asking = (t, here) => t.model.get("asking") >= 0 && Boolean(here);
 
 function paint_list(t, all, i, many) {
-  if (!changed(t.made_of, t.list, JSON.stringify([all, i]))) return;
+  if (!t.listed || !changed(t.made_of, t.list, JSON.stringify([all, i]))) return;
   const focused = t.list.contains(document.activeElement);
   t.list.replaceChildren(
     ...all.map((one, k) =>
       h(
         "li",
         {},
-        button(t, called(one, k, many), () => go(t, k), {
+        button(t, called(one, k, many), () => choose(t, k), {
           "data-step": k + 1,
           title: one.says,
           tabindex: k === Math.max(0, i) ? 0 : -1,
@@ -53,8 +65,14 @@ function paint_list(t, all, i, many) {
   const current = t.list.querySelector("[aria-current]");
   if (!current) return;
   // the list and nothing else
-  t.list.scrollTop = current.offsetTop - t.list.offsetTop - (t.list.clientHeight - current.offsetHeight) / 2;
+  const [box, row] = [t.list, current].map((one) => one.getBoundingClientRect());
+  t.list.scrollTop += row.top - box.top - (box.height - row.height) / 2;
   if (focused) current.focus({ preventScroll: true });
+}
+
+function choose(t, k) {
+  if (fills(t.root)) open_list(t, false); // it lies over the sheet there
+  go(t, k);
 }
 
 function paint_following(t, all, i, many) {
@@ -63,10 +81,12 @@ function paint_following(t, all, i, many) {
   say(
     t.where,
     here
-      ? `Step ${i + 1} of ${all.length}: drawing ${here.drawing}, ${named(here.joint)}${many ? `, ${named(here.limb)}` : ""}`
+      ? `${capital(named(here.joint))}${many ? `, ${named(here.limb)}` : ""}, on ${here.drawing}`
       : `${named(t.model.get("title") || "Lecture", 80)}: ${all.length} steps`,
   );
-  say(t.read, asks ? question(here, many) : here ? here.says : HOW);
+  const words = asks ? question(here, many) : here ? here.says : HOW;
+  say(t.read, words);
+  put(t.read, { "data-length": Object.keys(LONG).findLast((one) => words.length > LONG[one]) ?? null });
   say(t.next_b, asks ? "show it" : "next step");
   put(t.ask_b, { "aria-pressed": String(asks_first(t)) });
 }
@@ -85,7 +105,7 @@ function paint_recording(t, all, i) {
   const none = t.editing === null;
   say(
     t.where,
-    `${none ? `Next: step ${i + 2}` : `Step ${t.editing + 1}`}, drawing ${drawing}, ${named(joint)}`,
+    `${none ? `Next: step ${to_record(i, all.length)}` : `Step ${t.editing + 1}`}, drawing ${drawing}, ${named(joint)}`,
   );
   say(t.replace_b, none ? "replace" : `replace ${t.editing + 1}`);
   t.field.placeholder = none ? "What you say at this drawing. Control and Enter records it." : "";
@@ -93,6 +113,7 @@ function paint_recording(t, all, i) {
   t.earlier_b.disabled = none || t.editing === 0;
   t.later_b.disabled = none || t.editing === all.length - 1;
   t.out_b.disabled = none;
+  t.empty_b.disabled = !all.length;
   t.undo_b.disabled = !can(t).undo;
   t.redo_b.disabled = !can(t).redo;
 }

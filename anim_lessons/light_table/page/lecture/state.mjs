@@ -15,6 +15,7 @@ export function new_strip(model, el) {
     unsaid: null, // {note, steps: how many there were} sent to be recorded: it comes back if it was not taken
 
     // the way through the steps
+    listed: false, // the list of steps is open
     aim: null, // {at, asking} last asked for, while its answer is on the way
     hands_over: false, // the focus goes to the joint when the answer is there
 
@@ -30,6 +31,7 @@ export function new_strip(model, el) {
     fill_b: null,
     joint_box: null,
     list: null,
+    list_b: null,
     field: null,
     read: null,
     said: null,
@@ -41,6 +43,7 @@ export function new_strip(model, el) {
     earlier_b: null,
     later_b: null,
     out_b: null,
+    empty_b: null,
     undo_b: null,
     redo_b: null,
     lay_b: null,

@@ -7,7 +7,7 @@ export const called = ({ drawing, limb, joint }, i, many) =>
 
 /** What is asked before a step is shown. */
 export const question = ({ drawing, limb, joint }, many) =>
-  `Where may ${the(joint)}${many ? ` of the ${named(limb)}` : ""} go on ${drawing}, and why? W shows it.`;
+  `Where may ${the(joint)}${many ? ` of the ${named(limb)}` : ""} go on ${drawing}, and why?`;
 
 /** The step that comes after the one at hand, or before it; null where there is none. */
 export function neighbour(at, by, count) {
@@ -15,10 +15,14 @@ export function neighbour(at, by, count) {
   return to >= 0 && to < count ? to : null;
 }
 
-/** What a key asks for anywhere in the panel, or null. */
-export function asked({ key, altKey, ctrlKey, metaKey, shiftKey }) {
-  if (altKey && !ctrlKey && !metaKey && key === "PageDown") return "next";
-  if (altKey && !ctrlKey && !metaKey && key === "PageUp") return "before";
-  if (altKey || ctrlKey || metaKey || shiftKey) return null;
-  return { F8: "note", F9: "fill" }[key] ?? null;
+/** What a key asks for anywhere in the panel, or null. A clicker sends Page Up and Page Down; while one records these turn
+ * the drawings, and steps take Alt with them. */
+export function asked({ key, altKey, ctrlKey, metaKey, shiftKey }, records) {
+  if (ctrlKey || metaKey || shiftKey) return null;
+  const way = { PageDown: "next", PageUp: "before" }[key];
+  if (way) return altKey || !records ? way : null;
+  return key === "F8" && !altKey ? "note" : null;
 }
+
+/** The number of the step that would be recorded now: after the one at hand, else at the end. */
+export const to_record = (at, count) => (at >= 0 && at < count ? at + 2 : count + 1);

@@ -56,7 +56,7 @@ export function put_joint(t, where) {
   const g = guide_here(t);
   const now = whole(turns(points(t, limb))[joint - 1]);
   const open = () => nearest_open(now, parts_shown(g).allowed, g.inset ?? INSET);
-  const goal = where === "asked" ? (asked_shown(g)?.angle ?? null) : open();
+  const goal = where === "asked" ? (asked_shown(t, g)?.angle ?? null) : open();
   if (goal === null) return tell(t, no_place(where, g));
   if (where === "open" && goal === now)
     return tell(t, `${capital(the(t.head.limbs[limb].joints[joint]))} is in the open part already.`);

@@ -13,6 +13,7 @@ const KEYS = [
   ["Escape", "let go, stop, leave it"],
   ["Control Z, Control Y", "undo, redo"],
   ["W", "where may it go"],
+  ["F9", "fill the page, and back"],
   ["?", "keys"],
 ];
 const CARE = [
@@ -20,7 +21,7 @@ const CARE = [
   "Long drawing tires hand and eyes: lay the pen down every twenty minutes or so, look far off, loosen shoulder and wrist. If it hurts or tingles, stop; if it comes back, see a doctor or a physiotherapist.",
 ];
 
-export function make_care(t) {
+export function make_care(t, keys = KEYS) {
   t.care = h(
     "div",
     { class: "care" },
@@ -28,7 +29,7 @@ export function make_care(t) {
     h(
       "dl",
       { class: "keys" },
-      ...KEYS.map(([key, does]) => h("div", {}, h("dt", {}, h("kbd", {}, key)), h("dd", {}, does))),
+      ...keys.map(([key, does]) => h("div", {}, h("dt", {}, h("kbd", {}, key)), h("dd", {}, does))),
     ),
     ...CARE.map((text) => h("p", {}, text)),
   );

@@ -49,7 +49,7 @@ export function make_done(t) {
 }
 
 /** Sea, ferry and gull, in sheet units: scenery, and nothing of it is the learner's. */
-function landing(deep) {
+export function landing(deep) {
   const sea = 0.7 * deep;
   const wave = (x, y, wide) => `M${x},${y}q${wide / 6},-5 ${wide / 3},0t${wide / 3},0t${wide / 3},0`;
   const [x, y] = [0.81 * SHEET, sea];
@@ -95,7 +95,7 @@ export function leave_done(t) {
   t.root.focus({ preventScroll: true });
 }
 
-function play_or_stop(t) {
+export function play_or_stop(t) {
   if (t.still.matches) t.agreed = true; // it was asked for here
   play(t);
   t.repaint("done");

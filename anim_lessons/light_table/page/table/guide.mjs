@@ -103,11 +103,10 @@ export function paint_guide(t) {
     d: g.traced === null ? null : sheet_line([g.centre, on_circle(g.centre, g.radius * 1.07, g.traced)]),
   });
   const lead = g.tangent;
-  put(t.tangent_line, {
-    d: lead ? arrow(t, lead) : null,
-    style: lead ? `stroke-width: ${tenth(0.9 + 2.6 * lead.strength)}` : null,
-  });
-  const asked = asked_shown(g);
+  put(t.tangent_line, { d: lead ? arrow(t, lead) : null });
+  // the style, not an attribute named so: a page that is given away refuses those
+  t.tangent_line.style.strokeWidth = lead ? tenth(0.9 + 2.6 * lead.strength) : "";
+  const asked = asked_shown(t, g);
   const [x, y] = asked ? to_sheet(t, asked.place) : [0, 0];
   put(t.asked_dot, {
     cx: tenth(x),

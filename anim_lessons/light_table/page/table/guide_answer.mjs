@@ -52,7 +52,8 @@ export const parts_shown = (g) =>
   g.shows === "circle"
     ? { allowed: [], excluded: [] }
     : { allowed: g.allowed ?? [], excluded: g.excluded ?? [] };
-export const asked_shown = (g) => (g.shows === "all" ? g.asked : null);
+/** The dot where the joint is asked for; while the class is asked it would be the answer. */
+export const asked_shown = (t, g) => (g.shows === "all" && !settings(t).asking ? g.asked : null);
 export const lead_long = (lead) => 14 + 16 * lead.strength; // mm of the parent's path shown each way
 export const plainly = (says) => says.replace(/\.$/, "");
 export const reason_of = ({ rule, says }) =>

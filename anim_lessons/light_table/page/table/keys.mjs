@@ -5,6 +5,7 @@ import { redo, undo } from "./changes.mjs";
 import { leave_note } from "./choosing.mjs";
 import { leave_done } from "./done.mjs";
 import { let_go } from "./drag.mjs";
+import { fill, fills, meant, whole } from "../full_page.mjs";
 import { CALM, hold_up, rest_hands, show } from "./flip_and_play.mjs";
 import { end_mending, step, step_now } from "./mending.mjs";
 import { show_keys } from "./more.mjs";
@@ -25,6 +26,7 @@ const plain = {
 };
 // while the key is held, six a second; what a held key switched on and off would flash
 const goes_on = ["ArrowLeft", "ArrowRight", "PageUp", "PageDown"];
+const KEY_OF_THE_PAGE = "F9"; // this table, its gallery or its lecture over the whole page
 const OWN = "button, [role=button], summary, a, input, textarea, select"; // where Enter is the element's own
 
 export function listen_to_keys(t) {
@@ -62,6 +64,22 @@ export function listen_to_keys(t) {
       // a slip must not cut a cell of the notebook
     } else if (name !== "Tab" && !(name === "Enter" && e.shiftKey)) e.stopPropagation();
   });
+  on(
+    t,
+    document,
+    "keydown",
+    (e) => {
+      if (e.key !== KEY_OF_THE_PAGE || e.altKey || e.ctrlKey || e.metaKey || !meant(t.root, e.target)) return;
+      used(e);
+      fill(t.root);
+      take_focus(t);
+    },
+    { capture: true }, // after its cell was run the focus is in the notebook, which must not hear it
+  );
+  on(t, document, "keydown", (e) => {
+    // what nothing in it has a use for
+    if (e.key === "Escape" && !e.defaultPrevented && fills(t.root) && meant(t.root, e.target)) fill(t.root);
+  });
   on(t, t.root, "keyup", (e) => {
     if (e.key.toLowerCase() === "f") {
       used(e);
@@ -76,6 +94,11 @@ export function listen_to_keys(t) {
   on(t, window, "blur", () => {
     if (!t.run.name) show(t, null);
   }); // the key went up elsewhere
+}
+
+function take_focus(t) {
+  const all = whole(t.root);
+  if (!all.contains(document.activeElement)) t.root.focus({ preventScroll: true });
 }
 
 /** Let go, stop, leave it: the first of these that there is. False where there is none. */

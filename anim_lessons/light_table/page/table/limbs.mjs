@@ -1,6 +1,7 @@
 /* What follows the hand on the sheet: limbs, paths of action, handles of the joints. */
 import { figure, pen_width } from "../deckhand.mjs";
 import { bends } from "../drawings.mjs";
+import { fills } from "../full_page.mjs";
 import { at, tenth, polyline, smooth, ticks } from "../lines.mjs";
 import { deg, named, put, the } from "../tools.mjs";
 import { body_on, is_clean, paint_body, paint_layers } from "./body.mjs";
@@ -23,6 +24,7 @@ import {
   worked,
 } from "./questions.mjs";
 
+const HEAVIER = 1.6; // on a whole page, for the back of the class
 const OTHER = 0.72; // of the pen: a limb that is not worked on
 
 /** The drawing on top: the figure, and as its construction bones and length ticks. */
@@ -30,12 +32,13 @@ export function paint_limbs(t, n = t.showing ?? number(t)) {
   paint_body(t, n);
   const { skins } = figure(t.head.limbs, t.pose.drawings, n - 1, t.head.loop, body_on(t, n));
   const clean = is_clean(t);
+  const heavier = fills(t.root) ? HEAVIER : 1;
   t.flesh = { n, skins };
   t.limb_lines(t.head.limbs.length).forEach((g, l) => {
     const other = l !== limb_now(t);
     put(g, { class: other ? "other" : null });
     const [flesh, bone, tick, long] = g.children;
-    paint_layers(t, flesh, skins[l], pen_width(false, clean) * (other && !clean ? OTHER : 1));
+    paint_layers(t, flesh, skins[l], pen_width(false, clean) * (other && !clean ? OTHER : 1) * heavier);
     if (clean) return; // bones and ticks are not seen
     const p = on_sheet(t, l, n);
     const marks = t.head.limbs[l].lengths.map((mm, k) => ticks(p[k], p[k + 1], mm, scale(t)));

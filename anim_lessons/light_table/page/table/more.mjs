@@ -1,6 +1,7 @@
 /* All that is on demand: onion skin, exposure, what is seen on the sheet, how one draws, the file, the keys. */
 import { button, on } from "../elements.mjs";
-import { changed, h, named, put } from "../tools.mjs";
+import { fill, fills } from "../full_page.mjs";
+import { changed, h, named, put, say } from "../tools.mjs";
 import { toggle_guess } from "./by_the_guide.mjs";
 import { show_more } from "./bar.mjs";
 import { expose, redo, set, trace } from "./changes.mjs";
@@ -48,6 +49,7 @@ export function make_more(t) {
   on(t, t.way_choice, "change", () => set(t, { way: t.way_choice.value }));
   t.copy = button(t, "keep a copy", () => keep_a_copy(t), { class: "plain", title: "Download what is on the table as an action file" });
   t.take_file = button(t, "take the file’s", () => take_the_file(t), { class: "plain", title: "Lay what is in the file on the table" });
+  t.fill_b = button(t, "fill the page", () => fill_page(t), { class: "plain", "aria-keyshortcuts": "F9", title: "Over the whole page, for a projector, and back (F9)" });
   t.full_b = button(t, "sheet in full", () => show_full(t, true), { title: "Frames, mm and the bend of a joint" });
   t.care_b = button(t, "keys and care", () => show_keys(t, true), { class: "plain", "aria-keyshortcuts": "?" });
   t.more_panel = h(
@@ -82,7 +84,7 @@ export function make_more(t) {
     ),
     h("div", { class: "two" }, h("label", { class: "choice" }, h("span", { class: "k" }, "work on"), t.layer_choice), h("label", { class: "choice" }, h("span", { class: "k" }, "order"), t.way_choice)),
     t.nudge,
-    h("div", { class: "two line" }, h("div", {}, t.copy, t.take_file), h("div", {}, t.care_b)),
+    h("div", { class: "two line" }, h("div", {}, t.copy, t.take_file), h("div", {}, t.fill_b, t.care_b)),
   );
   t.more = h("div", { class: "more", role: "region", "aria-label": "more" }, t.more_panel, t.full, t.care);
   t.more.hidden = true;
@@ -92,6 +94,11 @@ export function show_keys(t, is) {
   show_more(t, is);
   t.keys_shown = is;
   t.repaint("buttons");
+}
+
+function fill_page(t) {
+  fill(t.root);
+  show_more(t, false);
 }
 
 function show_full(t, is) {
@@ -108,6 +115,7 @@ export function paint_more(t) {
   const off = (b, is) => put(b, { disabled: is ? "" : null });
   off(t.trace_b, !there(t, wrapped(t, number(t) - 1)));
   off(t.redo_b, !t.future.length);
+  say(t.fill_b, fills(t.root) ? "back to the notebook" : "fill the page");
   t.under_b.hidden = !has_under(t);
   put(t.roll_b, { "aria-pressed": String(t.run.name === "roll") });
   t.take_file.hidden = !t.head.file || !gone(t);

@@ -23,8 +23,8 @@ export function make_nudge(t) {
 export function way_on(t) {
   const g = guide_here(t);
   const joint = worked(t);
-  if (g?.joint === name_of(t, joint).joint && asked_shown(g) && g.traced !== null)
-    return half(asked_shown(g).angle - g.traced) < 0 ? -1 : 1;
+  if (g?.joint === name_of(t, joint).joint && asked_shown(t, g) && g.traced !== null)
+    return half(asked_shown(t, g).angle - g.traced) < 0 ? -1 : 1;
   const [before, after] = [wrapped(t, number(t) - 1), wrapped(t, number(t) + 1)].map((n) =>
     there(t, n) ? n : number(t),
   );

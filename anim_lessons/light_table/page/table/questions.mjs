@@ -1,5 +1,6 @@
 /* What lies on the table: questions about its state. Nothing here changes or paints anything. */
 import { exposures, plans_of, under_of } from "../drawings.mjs";
+import { fills } from "../full_page.mjs";
 import { deep_of, laid, scale_of } from "../lines.mjs";
 
 export const SILENCE = 4000; // ms of silence after which nobody seems to be checking
@@ -11,7 +12,13 @@ export const number = (t) => t.drag?.n ?? Math.min(count(t), Math.max(1, t.model
 // their names: SETTINGS in state.mjs; their values are Python's
 export const settings = (t) => t.model.get("settings");
 export const under = (t, l) => under_of(t.model.get("under"), l, number(t), t.head.limbs[l].joints.length);
-export const plans = (t) => plans_of(t.model.get("under"), t.head, count(t));
+/** Plans that lie under the drawings; in lecture that of the joint at work alone, and none while the class is asked. */
+export const plans = (t) => {
+  if (settings(t).asking) return [];
+  const all = plans_of(t.model.get("under"), t.head, count(t));
+  const at_work = settings(t).lecture && settings(t).layer;
+  return at_work ? all.filter((one) => one.limb === at_work.limb && one.joint === at_work.joint) : all;
+};
 export const has_under = (t) => plans(t).length > 0 || t.head.limbs.some((_, l) => under(t, l));
 export const verdict = (t) => t.model.get("verdict") ?? {};
 export const saved = (t) => t.model.get("saved") ?? {};
@@ -23,7 +30,9 @@ export const deep = (t) => deep_of(t.head.paper);
 export const across = (t, x) => (t.from_back ? t.head.paper.width - x : x);
 export const to_sheet = (t, [x, y]) => laid(t.head.paper, [across(t, x), y]);
 /** Size of type, css px, in units of the sheet; on a large sheet it is larger. */
-export const type = (t, px) => px * Math.max(t.units, 0.8) * (settings(t).lecture ? 1.4 : 1);
+export const type = (t, px) => px * Math.max(t.units, 0.8) * larger(t);
+// the sheet of a whole page is large as it is
+const larger = (t) => (fills(t.root) ? 1.1 : settings(t).lecture ? 1.4 : 1);
 export const points = (t, limb, n = number(t)) => t.pose.drawings[limb][n - 1];
 export const on_sheet = (t, limb, n) => points(t, limb, n).map((p) => to_sheet(t, p));
 export const wrapped = (t, n) => (t.head.loop ? ((n - 1 + count(t)) % count(t)) + 1 : n);
@@ -33,6 +42,7 @@ export const sole = (t) =>
   t.head.limbs.length === 1 && t.head.limbs[0].joints.length === 1 ? t.head.limbs[0].joints[0] : "";
 export const limb_now = (t) => Math.min(worked(t)?.limb ?? 0, t.head.limbs.length - 1);
 export const chart_now = (t) =>
+  !settings(t).asking &&
   (verdict(t).charts ?? []).find((c) => c?.limb === t.head.limbs[limb_now(t)].name && c.halves?.length);
 
 /** A joint of a limb, by the places of both; null where it is not there. */
@@ -126,8 +136,14 @@ export const open_note = (t) => {
   if (t.chosen === "") return null;
   const asked = findings(t).find((f) => key_of(f) === t.chosen);
   if (asked) return asked;
-  return untouched(t) || in_pass(t) || withheld(t) ? null : (causes(t)[0] ?? null);
+  if (untouched(t) || withheld(t)) return null;
+  if (in_pass(t)) return done_in_lecture(t);
+  return causes(t)[0] ?? null;
 };
+
+/** In lecture a joint is put wrong on purpose, for the class to read what it did: that speaks inside a layer, too. */
+const done_in_lecture = (t) =>
+  (settings(t).lecture && t.by_hand && !t.drag && causes(t).find((f) => f.drawings.includes(number(t)))) || null;
 
 /** A verdict that is kept back says neither clean nor findings. */
 export const withheld = (t) => verdict(t).passed === null;

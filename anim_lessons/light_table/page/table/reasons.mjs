@@ -75,7 +75,7 @@ export function take_circle(t, on) {
   const g = guide_here(t);
   if (!g) return;
   for (const p of arc_points(g.centre, g.radius, 0, 354, 6)) take_about(on, to_sheet(t, p), on.em * 0.3);
-  const asked = asked_shown(g);
+  const asked = asked_shown(t, g);
   if (asked) take_about(on, to_sheet(t, asked.place), on.em * 0.6);
   for (const [from, to] of parts_shown(g).allowed)
     for (let share = 0.2; share < 1; share += 0.2)

@@ -107,7 +107,7 @@ function mending(t) {
 }
 
 /** One sentence of the table's own, until the next thing is done. */
-const of_the_table = (t) => (t.hint ? { kind: "quiet", says: t.hint } : null);
+const of_the_table = (t) => (t.hint ? { kind: "hint", says: t.hint } : null);
 
 const kept_from = (t) => (withheld(t) ? { kind: "quiet", head: "Look first.", says: capital(verdict(t).next) } : null);
 
@@ -115,11 +115,12 @@ function asked(t) {
   if (!guided(t)) return null;
   const g = guide_here(t);
   const can = Boolean(g) && !at_root(t) && !kept_back(t);
-  const to_dot = can && asked_shown(g) ? act("to the dot", () => put_joint(t, "asked")) : null;
+  const to_dot = can && asked_shown(t, g) ? act("to the dot", () => put_joint(t, "asked")) : null;
   const to_open = can && g.shows !== "circle" && !standing_open(t) ? act("to the open part", () => put_joint(t, "open")) : null;
   const first = to_open ?? to_dot;
   const second = [to_open, to_dot].filter((one) => one && one !== first).map((one) => ({ ...one, key: "" }));
-  return { kind: "guide", head: "Where may it go?", ...guide_words(t), act: first, seconds: second };
+  const head = settings(t).asking ? "" : "Where may it go?"; // the question stands above
+  return { kind: "guide", head, ...guide_words(t), act: first, seconds: second };
 }
 
 function looking(t) {

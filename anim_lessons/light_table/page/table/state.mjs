@@ -9,6 +9,7 @@ export const SETTINGS = [
   "paths", // paths of action are shown
   "under", // the under-drawing and the plans are shown
   "lecture", // all is larger
+  "asking", // the class is asked: plan, its dots and the timing chart are not shown
   "guide", // {limb, joint} that the guide is asked about, or null
   "guess", // the guide waits until the joint is placed by eye
   "layer", // {limb, joint} that is worked on through the stack, or null
@@ -259,6 +260,7 @@ export function new_table(model, el) {
     voice: null,
     // care
     care: null,
+    fill_b: null,
     // done
     scenery: null,
     done_play: null,

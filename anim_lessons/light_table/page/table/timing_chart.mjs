@@ -1,5 +1,6 @@
 /* The timing chart at the foot of the margin: two lines, out and back; left what is asked, right what is drawn. */
 import { tenth } from "../lines.mjs";
+import { fills } from "../full_page.mjs";
 import { changed, h, named, put, s } from "../tools.mjs";
 import { chart_now, is_drawn, number } from "./questions.mjs";
 
@@ -15,14 +16,15 @@ export function make_chart(t) {
 export function paint_chart(t) {
   const found = chart_now(t);
   const n = number(t);
-  const deep = Math.max(DEEP.least, Math.min(DEEP.most, t.chart_box.clientHeight || 206));
+  const size = fills(t.root) ? t.chart_box.clientWidth / WIDE || 1 : 1; // on a whole page it is as wide as its column
+  const deep = Math.max(DEEP.least, Math.min(DEEP.most, (t.chart_box.clientHeight || 206) / size));
   const drawn = found ? found.halves.flatMap((half) => half.drawings).filter((m) => is_drawn(t, m)) : [];
   t.chart_box.hidden = !found;
-  if (!changed(t.made_of, t.chart, JSON.stringify([found, n, deep, drawn]))) return;
+  if (!changed(t.made_of, t.chart, JSON.stringify([found, n, deep, drawn, size]))) return;
   t.chart.replaceChildren();
   if (!found) return;
   const name = named(found.joint, 20);
-  put(t.chart, { viewBox: `0 0 ${WIDE} ${deep}`, "aria-label": `timing chart of ${name}`, height: deep, width: WIDE });
+  put(t.chart, { viewBox: `0 0 ${WIDE} ${deep}`, "aria-label": `timing chart of ${name}`, height: deep * size, width: WIDE * size });
   const text = (x, y, kind, anchor, inside) =>
     t.chart.append(s("text", { x: tenth(x), y: tenth(y), class: kind, "text-anchor": anchor }, inside));
   text(0, EM, "ct2", "start", "timing chart");

@@ -1,0 +1,252 @@
+"""The whole page of a projector: how much of it the sheet takes, and how large every text on it is.
+
+Sizes are measured on the screen: a text's computed size times the scale of the picture it is in. Of the sizes asked for, 16 px
+at 720 lines and 24 px at 1080 (1.5 to 2.2 % of the picture's height), the share is common practice, no source.
+"""
+import io
+import os
+from pathlib import Path
+
+import numpy as np
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from PIL import Image
+from scipy.ndimage import map_coordinates
+
+from anim_lessons.ferry.looping_arm import looping_arm
+from anim_lessons.model import action_file
+
+SIZES = [((1280, 720), 16.0), ((1920, 1080), 24.0)]
+SHEET = 0.6     # of the screen, at least
+LINE = 4.0      # px at 1080 lines: what is drawn on the drawing under work
+EYE = os.environ.get("ANIM_LESSONS_PICTURES")  # a folder, to look at each state that is measured here
+
+FOLLOW = ("from anim_lessons import lessons",
+          "panel = lessons.follow('lecture.json'); table, strip = panel.table, panel.strip", "panel")
+RECORD = ("from anim_lessons import lessons",
+          "panel = lessons.record('lecture.json'); table, strip = panel.table, panel.strip", "panel")
+GALLERY = ("from anim_lessons import lessons; from anim_lessons.ferry import lectures",
+           "panel = lessons.fault_gallery(lectures.FAULTS['06_looping_arm']); table = panel.table", "panel")
+PLAN = ("from anim_lessons import lessons, read; from anim_lessons.assist import lecture",
+        "panel = lessons.plan_sheet('mine.json', start=read('lecture.json'), joint='elbow'); table = panel.table", "panel")
+TABLE = ("from anim_lessons import lessons",
+         "panel = table = lessons.light_table('wave.json', start='elbow-locks')", "panel")
+
+# Every text that is seen, with its size on the screen; of a control its label.
+TEXTS = """() => {
+    const all = document.querySelector('.fills-the-page'), found = [];
+    const walk = document.createTreeWalker(all, NodeFilter.SHOW_TEXT);
+    while (walk.nextNode()) {
+        const words = walk.currentNode.textContent.trim(), node = walk.currentNode.parentElement;
+        if (!words || node.closest('.probe, title, option:not(:checked), style')) continue;
+        const range = document.createRange();
+        range.selectNodeContents(walk.currentNode);
+        const box = range.getBoundingClientRect();
+        const seen = node.checkVisibility({visibilityProperty: true, opacityProperty: true}) && box.width && box.height;
+        if (!seen) continue;
+        // a list on demand may be longer than its box
+        const roll = node.closest('.steps, .more')?.getBoundingClientRect();
+        if (roll && (box.top < roll.top || box.bottom > roll.bottom)) continue;
+        const svg = node.closest('svg');
+        const scale = svg ? Math.hypot(node.getScreenCTM().a, node.getScreenCTM().b) : 1;
+        found.push([words.slice(0, 60), parseFloat(getComputedStyle(node).fontSize) * scale,
+                    Math.round(box.left), Math.round(box.top), Math.round(box.right), Math.round(box.bottom)]);
+    }
+    for (const node of all.querySelectorAll('textarea, select, input'))
+        if (node.checkVisibility({visibilityProperty: true}))
+            found.push([node.tagName, parseFloat(getComputedStyle(node).fontSize), 0, 0, 1, 1]);
+    return found;
+}"""
+
+
+def given(folder):
+    (folder / "lecture.json").write_bytes(action_file.dumps(looping_arm()))
+
+
+def fill(desk, size):
+    desk.page.set_viewport_size({"width": size[0], "height": size[1]})
+    desk.table.evaluate("table => table.focus()")
+    desk.page.keyboard.press("F9")
+    desk.page.locator(".fills-the-page").wait_for()
+    settle(desk)
+
+
+def settle(desk):
+    desk.ready()
+    desk.page.evaluate("new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)))")
+
+
+def step(desk, number, asking="false"):
+    desk.page.locator(f".anim-strip[data-state='fresh'][data-step='{number}'][data-asking='{asking}']").wait_for()
+    settle(desk)
+
+
+def measured(desk, name, size, least):
+    """Every text is large enough and lies on the page, the sheet takes its share, and nothing is to be scrolled."""
+    settle(desk)
+    if EYE:
+        desk.page.screenshot(path=Path(EYE) / f"{name}_{size[1]}.png")
+    texts = desk.page.evaluate(TEXTS)
+    assert len(texts) > 5
+    wrong = [(words, round(px, 1)) for words, px, *_ in texts if px < least - 0.01]
+    wrong += [(words, box) for words, px, *box in texts if min(box[:2]) < -1 or box[2] > size[0] + 1 or box[3] > size[1] + 1]
+    sheet = next(one for one in desk.page.locator(".fills-the-page .sheet").all() if one.is_visible()).bounding_box()
+    share = sheet["width"] * sheet["height"] / (size[0] * size[1])
+    wrong += desk.page.evaluate("""() => [...document.querySelectorAll('.fills-the-page :is(.voice, .note, .read, .told, .done, .row, .head)')]
+        .filter(node => node.checkVisibility() && node.scrollHeight > node.clientHeight + 2 && node.clientHeight)
+        .map(node => ['to be scrolled', node.className, node.scrollHeight, node.clientHeight])""")
+    print(name, size, f"sheet {share:.1%}, smallest text {min(px for _, px, *_ in texts):.1f} px of {len(texts)}")
+    return wrong + ([] if share >= SHEET else [("sheet", round(share, 3))])
+
+
+@pytest.fixture(params=SIZES, ids=["720", "1080"])
+def page(request):
+    return request.param
+
+
+def test_a_lecture_that_is_followed(new_desk, page):
+    size, least = page
+    desk = new_desk(cells=FOLLOW, prepare=given)
+    keys, wrong = desk.page.keyboard, {}
+
+    def look(name):
+        wrong[name] = measured(desk, f"follow_{name}", size, least)
+
+    fill(desk, size)
+    look("first")
+    desk.run("strip.go(18)")
+    step(desk, 19)
+    look("shown")
+    keys.press("PageDown")
+    step(desk, 20, "true")
+    look("asked")
+    keys.press("w")
+    desk.page.locator("[data-allowed]").first.wait_for()
+    look("asked_where")
+    keys.press("PageDown")
+    step(desk, 20)
+    look("next")
+    desk.page.locator(".anim-strip .list-b").click()
+    look("list")
+    desk.page.locator("[data-step='21']").click()
+    step(desk, 21)
+    desk.handle("wrist").focus()
+    for _ in range(30):
+        keys.press("ArrowUp")
+    settle(desk)
+    desk.page.locator(".voice[data-kind='finding']").wait_for()
+    look("wrong")
+    desk.more()
+    look("more")
+    desk.press("keys and care")
+    look("keys")
+    desk.more(False)
+    desk.page.get_by_role("button", name="lay it over mine").click()
+    desk.page.wait_for_function("document.activeElement.dataset.joint === 'wrist'")
+    desk.run("strip.go(35)")
+    step(desk, 36)
+    desk.says("Every rule is kept.")
+    look("last")
+    assert {} == {name: found for name, found in wrong.items() if found}
+
+
+ALONE = ".anim-light-table .drawing > :not(.paper, .arms), .anim-light-table :is(.bone, .tick) { visibility: hidden !important; }"
+
+
+def test_what_is_drawn_is_seen_from_the_back_row(new_desk):
+    """Both edges of the forearm are 4 px or more of ink at 1080 lines: counted across it, on a picture of the screen."""
+    desk = new_desk(cells=FOLLOW, prepare=given)
+    fill(desk, (1920, 1080))
+    desk.run("strip.go(18)")
+    step(desk, 19)
+    ends = [np.array(desk.centre(desk.handle(joint).locator(".knob"))) for joint in ("elbow", "wrist")]
+    desk.page.add_style_tag(content=ALONE)
+    settle(desk)
+    picture = np.asarray(Image.open(io.BytesIO(desk.page.screenshot())).convert("L"), float)
+    along = (ends[1] - ends[0]) / np.linalg.norm(ends[1] - ends[0])
+    across = np.array([-along[1], along[0]])
+    fine = np.arange(-120, 120, 0.1)
+    for part in (0.3, 0.5, 0.7):
+        x, y = (ends[0] + part * (ends[1] - ends[0]))[:, None] + across[:, None] * fine
+        ink = map_coordinates(picture, [y - 0.5, x - 0.5], order=1) < 128
+        edges = np.flatnonzero(np.diff(ink.astype(int)))
+        widths = (edges[1::2] - edges[::2]) * 0.1
+        print(part, widths)
+        assert 2 == len(widths) and widths.min() >= LINE
+
+
+def test_it_comes_and_goes_by_key_and_by_button_and_only_one_at_a_time(new_desk):
+    desk = new_desk(cells=(*TABLE, "other = lessons.light_table('other.json', start='wave')\nother"))
+    keys, filling = desk.page.keyboard, desk.page.locator(".fills-the-page")
+    second = desk.page.locator(".anim-light-table").nth(1)
+    second.evaluate("table => table.focus()")
+    keys.press("F9")
+    filling.wait_for()
+    assert second.evaluate("table => table.classList.contains('fills-the-page')") and 1 == filling.count()
+    keys.press("?")         # what lies over it goes first, then the page
+    keys.press("Escape")
+    assert 1 == filling.count()
+    keys.press("Escape")
+    desk.page.wait_for_function("!document.querySelector('.fills-the-page')")
+    assert 1 == second.evaluate("table => table.contains(document.activeElement) ? 1 : 0")
+    desk.table.scroll_into_view_if_needed()
+    desk.press("fill the page")
+    filling.wait_for()
+    assert desk.table.evaluate("table => table.classList.contains('fills-the-page')")
+    desk.press("back to the notebook")
+    desk.page.wait_for_function("!document.querySelector('.fills-the-page')")
+
+
+def test_nothing_of_it_is_hidden_from_readers(new_desk):
+    desk = new_desk(cells=FOLLOW, prepare=given)
+    fill(desk, (1280, 720))
+    desk.page.keyboard.press("PageDown")
+    step(desk, 1, "true")
+    for state in ("asked", "listed"):
+        if state == "listed":
+            desk.page.locator(".anim-strip .list-b").click()
+        found = Axe().run(desk.page, context={"include": [[".fills-the-page"]]}).response
+        assert found["passes"] and [] == [one["id"] for one in found["violations"]], state
+
+
+def test_a_lecture_that_is_recorded(new_desk, page):
+    size, least = page
+    desk = new_desk(cells=RECORD, prepare=given)
+    fill(desk, size)
+    wrong = measured(desk, "record", size, least)
+    desk.page.locator(".anim-strip .list-b").click()
+    wrong += measured(desk, "record_list", size, least)
+    assert [] == wrong
+
+
+def test_a_gallery(new_desk, page):
+    size, least = page
+    desk = new_desk(cells=GALLERY)
+    fill(desk, size)
+    wrong = measured(desk, "gallery", size, least)
+    desk.page.get_by_role("button", name="show what is wrong").click()
+    desk.page.locator(".voice[data-kind='finding'], .voice[data-kind='quiet']").first.wait_for()
+    desk.table.locator("xpath=self::*[@data-state='findings']").wait_for()
+    wrong += measured(desk, "gallery_shown", size, least)
+    assert [] == wrong
+
+
+def test_a_plan(new_desk, page):
+    size, least = page
+    desk = new_desk(cells=PLAN, prepare=given)
+    fill(desk, size)
+    wrong = measured(desk, "plan", size, least)
+    desk.page.locator(".tabs button").nth(1).click()
+    wrong += measured(desk, "plan_drawings", size, least)
+    assert [] == wrong
+
+
+def test_a_table_of_ones_own(new_desk, page):
+    size, least = page
+    desk = new_desk(cells=TABLE)
+    fill(desk, size)
+    wrong = measured(desk, "table", size, least)
+    desk.more()
+    desk.press("sheet in full")
+    wrong += measured(desk, "table_full", size, least)
+    assert [] == wrong
