@@ -5,6 +5,8 @@ buoy rides the swell, a pennant flies, a rope hangs between two posts. All of it
 invented, to show and to practise on.
 """
 
+from dataclasses import replace
+
 import numpy as np
 
 from ..geometry.limb import angles, pose
@@ -98,7 +100,7 @@ def two_arms(drawings=16, late=0.5, far=1.0, **sliders):
     points = one.limbs[0].drawings
     out = (one.paper[0] + APART) / 2 - points[:, 0, 0].mean()
     one = one.redrawn((points + [out, 0.0]).round(3))
-    other = mirrored(one).limbs[0]
+    other = one.mirrored().limbs[0]
     root = other.drawings[:, :1]
     behind = np.roll((root + far * (other.drawings - root)).round(3), round(late * drawings), axis=0)
     far_arm = Limb("far arm", other.joints, far * other.lengths, other.stops, behind)
