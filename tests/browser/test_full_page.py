@@ -13,6 +13,7 @@ from axe_playwright_python.sync_playwright import Axe
 from PIL import Image
 from scipy.ndimage import map_coordinates
 
+from anim_lessons.ferry.lectures import LECTURES
 from anim_lessons.ferry.looping_arm import looping_arm
 from anim_lessons.model import action_file
 
@@ -160,9 +161,10 @@ def test_what_is_drawn_is_seen_from_the_back_row(new_desk):
     desk.run("strip.go(18)")
     step(desk, 19)
     ends = [np.array(desk.centre(desk.handle(joint).locator(".knob"))) for joint in ("elbow", "wrist")]
-    desk.page.add_style_tag(content=ALONE)
+    alone = desk.page.add_style_tag(content=ALONE)
     settle(desk)
     picture = np.asarray(Image.open(io.BytesIO(desk.page.screenshot())).convert("L"), float)
+    alone.evaluate("style => style.remove()")  # the page is lent to other tests
     along = (ends[1] - ends[0]) / np.linalg.norm(ends[1] - ends[0])
     across = np.array([-along[1], along[0]])
     fine = np.arange(-120, 120, 0.1)
@@ -171,8 +173,20 @@ def test_what_is_drawn_is_seen_from_the_back_row(new_desk):
         ink = map_coordinates(picture, [y - 0.5, x - 0.5], order=1) < 128
         edges = np.flatnonzero(np.diff(ink.astype(int)))
         widths = (edges[1::2] - edges[::2]) * 0.1
-        print(part, widths)
         assert 2 == len(widths) and widths.min() >= LINE
+
+
+def test_the_longest_sentence_of_every_lecture_is_seen_whole(new_desk, page):
+    size, least = page
+    desk = new_desk(cells=FOLLOW, prepare=given)
+    fill(desk, size)
+    wrong = []
+    longest = max((step.says for make in (*LECTURES.values(), looping_arm) for step in make().lecture), key=len)
+    for says in (longest, longest + " Look at the gap before and after it, and say which is wider."):
+        desk.run(f"strip.steps = [{{**strip.steps[0], 'says': {says!r}}}, *strip.steps[1:]]; strip.go(0)")
+        step(desk, 1)
+        wrong += measured(desk, f"longest_{len(says)}", size, least)
+    assert [] == wrong
 
 
 def test_it_comes_and_goes_by_key_and_by_button_and_only_one_at_a_time(new_desk):

@@ -9,7 +9,7 @@ import { called, neighbour, question, to_record } from "./steps.mjs";
 const NOBODY =
   "Nobody answers: the kernel is busy or gone. Your note stays here; run the cell again, or wait.";
 const HOW = "Page Down asks for the first step, and pressed again shows it. Page Up goes back. F9 fills the page.";
-const LONG = { long: 110, longer: 200 }; // letters from which a sentence is set smaller, so that all of it is seen
+const LONG = { long: 150, longer: 240 }; // letters from which a sentence is set smaller, so that all of it is seen
 
 export function paint(t) {
   const [all, i] = [steps(t), at(t)];
