@@ -148,6 +148,9 @@ def test_a_lecture_that_is_followed(new_desk, page):
     step(desk, 36)
     desk.says("Every rule is kept.")
     look("last")
+    desk.press("play it")
+    desk.table.locator("xpath=self::*[@data-done]").wait_for()
+    look("done")
     assert {} == {name: found for name, found in wrong.items() if found}
 
 
