@@ -5,6 +5,7 @@ at 720 lines and 24 px at 1080 (1.5 to 2.2 % of the picture's height), the share
 """
 import io
 import os
+from itertools import combinations
 from pathlib import Path
 
 import numpy as np
@@ -51,11 +52,11 @@ TEXTS = """() => {
         const svg = node.closest('svg');
         const scale = svg ? Math.hypot(node.getScreenCTM().a, node.getScreenCTM().b) : 1;
         found.push([words.slice(0, 60), parseFloat(getComputedStyle(node).fontSize) * scale,
-                    Math.round(box.left), Math.round(box.top), Math.round(box.right), Math.round(box.bottom)]);
+                    box.left, box.top, box.right, box.bottom, Boolean(svg)]);
     }
     for (const node of all.querySelectorAll('textarea, select, input'))
         if (node.checkVisibility({visibilityProperty: true}))
-            found.push([node.tagName, parseFloat(getComputedStyle(node).fontSize), 0, 0, 1, 1]);
+            found.push([node.tagName, parseFloat(getComputedStyle(node).fontSize), 0, 0, 0, 0, true]);
     return found;
 }"""
 
@@ -90,7 +91,10 @@ def measured(desk, name, size, least):
     texts = desk.page.evaluate(TEXTS)
     assert len(texts) > 5
     wrong = [(words, round(px, 1)) for words, px, *_ in texts if px < least - 0.01]
-    wrong += [(words, box) for words, px, *box in texts if min(box[:2]) < -1 or box[2] > size[0] + 1 or box[3] > size[1] + 1]
+    wrong += [(words, box) for words, px, *box, _ in texts if min(box[:2]) < -1 or box[2] > size[0] + 1 or box[3] > size[1] + 1]
+    beside = [one for one in texts if not one[6]]  # the sheet's own are swept in test_desk
+    wrong += [(one[0], "over", other[0]) for one, other in combinations(beside, 2)
+              if min(one[4], other[4]) - max(one[2], other[2]) > 2 and min(one[5], other[5]) - max(one[3], other[3]) > one[1] / 3]
     sheet = next(one for one in desk.page.locator(".fills-the-page .sheet").all() if one.is_visible()).bounding_box()
     share = sheet["width"] * sheet["height"] / (size[0] * size[1])
     wrong += desk.page.evaluate("""() => [...document.querySelectorAll('.fills-the-page :is(.voice, .note, .read, .told, .done, .row, .head)')]
