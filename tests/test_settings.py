@@ -16,7 +16,7 @@ WRIST = {"limb": "arm", "joint": "wrist"}
 
 
 def test_what_fits_is_taken_and_comes_back_the_same():
-    sent = {"onion": 0, "keep_lengths": False, "paths": False, "under": False, "lecture": True, "guess": True,
+    sent = {"onion": 0, "keep_lengths": False, "paths": False, "under": False, "lecture": True, "asking": True, "guess": True,
             "guide": WRIST, "layer": WRIST, "chart": "wrist", "way": WAYS[1]}
     read = Settings.from_page(json.loads(json.dumps(sent)))
     assert NAMES == set(sent) and sent == read.to_page()

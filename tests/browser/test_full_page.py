@@ -5,6 +5,7 @@ at 720 lines and 24 px at 1080 (1.5 to 2.2 % of the picture's height), the share
 """
 import io
 import os
+from itertools import combinations
 from pathlib import Path
 
 import numpy as np
@@ -13,6 +14,7 @@ from axe_playwright_python.sync_playwright import Axe
 from PIL import Image
 from scipy.ndimage import map_coordinates
 
+from anim_lessons.ferry.lectures import LECTURES
 from anim_lessons.ferry.looping_arm import looping_arm
 from anim_lessons.model import action_file
 
@@ -50,11 +52,11 @@ TEXTS = """() => {
         const svg = node.closest('svg');
         const scale = svg ? Math.hypot(node.getScreenCTM().a, node.getScreenCTM().b) : 1;
         found.push([words.slice(0, 60), parseFloat(getComputedStyle(node).fontSize) * scale,
-                    Math.round(box.left), Math.round(box.top), Math.round(box.right), Math.round(box.bottom)]);
+                    box.left, box.top, box.right, box.bottom, Boolean(svg)]);
     }
     for (const node of all.querySelectorAll('textarea, select, input'))
         if (node.checkVisibility({visibilityProperty: true}))
-            found.push([node.tagName, parseFloat(getComputedStyle(node).fontSize), 0, 0, 1, 1]);
+            found.push([node.tagName, parseFloat(getComputedStyle(node).fontSize), 0, 0, 0, 0, true]);
     return found;
 }"""
 
@@ -89,7 +91,10 @@ def measured(desk, name, size, least):
     texts = desk.page.evaluate(TEXTS)
     assert len(texts) > 5
     wrong = [(words, round(px, 1)) for words, px, *_ in texts if px < least - 0.01]
-    wrong += [(words, box) for words, px, *box in texts if min(box[:2]) < -1 or box[2] > size[0] + 1 or box[3] > size[1] + 1]
+    wrong += [(words, box) for words, px, *box, _ in texts if min(box[:2]) < -1 or box[2] > size[0] + 1 or box[3] > size[1] + 1]
+    beside = [one for one in texts if not one[6]]  # the sheet's own are swept in test_desk
+    wrong += [(one[0], "over", other[0]) for one, other in combinations(beside, 2)
+              if min(one[4], other[4]) - max(one[2], other[2]) > 2 and min(one[5], other[5]) - max(one[3], other[3]) > one[1] / 3]
     sheet = next(one for one in desk.page.locator(".fills-the-page .sheet").all() if one.is_visible()).bounding_box()
     share = sheet["width"] * sheet["height"] / (size[0] * size[1])
     wrong += desk.page.evaluate("""() => [...document.querySelectorAll('.fills-the-page :is(.voice, .note, .read, .told, .done, .row, .head)')]
@@ -147,6 +152,9 @@ def test_a_lecture_that_is_followed(new_desk, page):
     step(desk, 36)
     desk.says("Every rule is kept.")
     look("last")
+    desk.press("play it")
+    desk.table.locator("xpath=self::*[@data-done]").wait_for()
+    look("done")
     assert {} == {name: found for name, found in wrong.items() if found}
 
 
@@ -160,9 +168,10 @@ def test_what_is_drawn_is_seen_from_the_back_row(new_desk):
     desk.run("strip.go(18)")
     step(desk, 19)
     ends = [np.array(desk.centre(desk.handle(joint).locator(".knob"))) for joint in ("elbow", "wrist")]
-    desk.page.add_style_tag(content=ALONE)
+    alone = desk.page.add_style_tag(content=ALONE)
     settle(desk)
     picture = np.asarray(Image.open(io.BytesIO(desk.page.screenshot())).convert("L"), float)
+    alone.evaluate("style => style.remove()")  # the page is lent to other tests
     along = (ends[1] - ends[0]) / np.linalg.norm(ends[1] - ends[0])
     across = np.array([-along[1], along[0]])
     fine = np.arange(-120, 120, 0.1)
@@ -171,8 +180,20 @@ def test_what_is_drawn_is_seen_from_the_back_row(new_desk):
         ink = map_coordinates(picture, [y - 0.5, x - 0.5], order=1) < 128
         edges = np.flatnonzero(np.diff(ink.astype(int)))
         widths = (edges[1::2] - edges[::2]) * 0.1
-        print(part, widths)
         assert 2 == len(widths) and widths.min() >= LINE
+
+
+def test_the_longest_sentence_of_every_lecture_is_seen_whole(new_desk, page):
+    size, least = page
+    desk = new_desk(cells=FOLLOW, prepare=given)
+    fill(desk, size)
+    wrong = []
+    longest = max((step.says for make in (*LECTURES.values(), looping_arm) for step in make().lecture), key=len)
+    for says in (longest, longest + " Look at the gap before and after it, and say which is wider."):
+        desk.run(f"strip.steps = [{{**strip.steps[0], 'says': {says!r}}}, *strip.steps[1:]]; strip.go(0)")
+        step(desk, 1)
+        wrong += measured(desk, f"longest_{len(says)}", size, least)
+    assert [] == wrong
 
 
 def test_it_comes_and_goes_by_key_and_by_button_and_only_one_at_a_time(new_desk):

@@ -217,7 +217,7 @@ def test_the_class_steps_through_it_and_hears_what_is_said(follower):
         strip(desk, step=number, asking="false")
     assert "5" == desk.attribute("drawing")
     assert desk.action().drawn_as(lecture.as_of(looping_arm(), looping_arm().lecture, 4))
-    assert "the widest gap of all, 18 mm on from 4" in said.inner_text()
+    assert "the widest gap of all, 18\u00a0mm on from 4" in said.inner_text()
     assert "None" == desk.run("print(table.settings['guide'])")     # the circle is away: the step's sentence is the one voice
     keys.press("F8")
     assert desk.page.evaluate("document.activeElement.matches('.anim-strip .read')")

@@ -9,7 +9,8 @@ import { called, neighbour, question, to_record } from "./steps.mjs";
 const NOBODY =
   "Nobody answers: the kernel is busy or gone. Your note stays here; run the cell again, or wait.";
 const HOW = "Page Down asks for the first step, and pressed again shows it. Page Up goes back. F9 fills the page.";
-const LONG = { long: 110, longer: 200 }; // letters from which a sentence is set smaller, so that all of it is seen
+const UNIT = /(\d) (mm|%)/g; // a number and its unit never part
+const LONG = { long: 150, longer: 240 }; // letters from which a sentence is set smaller, so that all of it is seen
 
 export function paint(t) {
   const [all, i] = [steps(t), at(t)];
@@ -85,7 +86,7 @@ function paint_following(t, all, i, many) {
       : `${named(t.model.get("title") || "Lecture", 80)}: ${all.length} steps`,
   );
   const words = asks ? question(here, many) : here ? here.says : HOW;
-  say(t.read, words);
+  say(t.read, words.replace(UNIT, "$1\u00a0$2"));
   put(t.read, { "data-length": Object.keys(LONG).findLast((one) => words.length > LONG[one]) ?? null });
   say(t.next_b, asks ? "show it" : "next step");
   put(t.ask_b, { "aria-pressed": String(asks_first(t)) });

@@ -24,7 +24,7 @@ import {
   worked,
 } from "./questions.mjs";
 
-const HEAVIER = 1.6; // on a whole page, for the back of the class
+const HEAVIER = { lecture: 1.35, page: 1.6 }; // times the pen, for the back of the class
 const OTHER = 0.72; // of the pen: a limb that is not worked on
 
 /** The drawing on top: the figure, and as its construction bones and length ticks. */
@@ -32,7 +32,7 @@ export function paint_limbs(t, n = t.showing ?? number(t)) {
   paint_body(t, n);
   const { skins } = figure(t.head.limbs, t.pose.drawings, n - 1, t.head.loop, body_on(t, n));
   const clean = is_clean(t);
-  const heavier = fills(t.root) ? HEAVIER : 1;
+  const heavier = fills(t.root) ? HEAVIER.page : settings(t).lecture ? HEAVIER.lecture : 1;
   t.flesh = { n, skins };
   t.limb_lines(t.head.limbs.length).forEach((g, l) => {
     const other = l !== limb_now(t);

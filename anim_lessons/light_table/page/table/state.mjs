@@ -258,10 +258,8 @@ export function new_table(model, el) {
     voice_body: null,
     notes: null,
     voice: null,
-    // care
     care: null,
     fill_b: null,
-    // done
     scenery: null,
     done_play: null,
     done_paces: null,
