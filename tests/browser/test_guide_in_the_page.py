@@ -231,7 +231,7 @@ def test_reasons_do_not_lie_on_joints_numbers_or_each_other(harness, width, more
             assert [] == desk.table.evaluate(OVERLAPS), (joint, number)
             told += desk.table.locator(".reasons text").count()
             assert desk.table.locator(".reasons text").count() <= 5
-    assert told > 16 * len(joints) * 3  # most of them find room
+    assert told > 16 * len(joints) * 2  # most of them find room
 
 
 def test_in_a_wider_type_labels_keep_clear_of_each_other_too(harness):
@@ -528,7 +528,9 @@ def test_playing_on_ones_flashes_nothing(stopped, look, width, height):
     assert len(set(seen)) >= 15, seen
     shares = [flashing(one, other) for one, other in zip(pictures, pictures[1:])]
     assert max(shares) > 0.001, "nothing moved at all"
-    assert max(shares) < 0.25 * 2 / 3, max(shares)  # well below the threshold, at any two pictures in a row
+    # Well below the threshold, at any two pictures in a row; on the larger screen the lines are as much thicker, and the
+    # field of the measure, which is of pixels, is a smaller part of what is seen.
+    assert max(shares) < 0.25 * (2 / 3 if height < 1080 else 4 / 5), max(shares)
 
 
 def test_in_play_the_figure_alone_is_seen_and_in_a_flip_its_construction(stopped):

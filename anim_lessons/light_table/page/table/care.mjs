@@ -8,12 +8,11 @@ const KEYS = [
   ["↑ ↓", "swing the joint by 1°, with Shift 0.2; Alt and arrows move a root by 1 mm"],
   ["F", "held: flip"],
   ["P", "play, stop"],
-  ["Page Up, Page Down", "in a lecture: step before, next step"],
+  ["Page Up, Page Down, F9", "in a lecture: step before, next step, the whole page"],
   ["Enter", "what the margin asks for"],
   ["Escape", "let go, stop, leave it"],
   ["Control Z, Control Y", "undo, redo"],
   ["W", "where may it go"],
-  ["F9", "fill the page, and back"],
   ["?", "keys"],
 ];
 const CARE = [
