@@ -13,7 +13,6 @@ const KEYS = [
   ["Escape", "let go, stop, leave it"],
   ["Control Z, Control Y", "undo, redo"],
   ["W", "where may it go"],
-  ["F9", "fill the page, and back"],
   ["?", "keys"],
 ];
 const CARE = [
