@@ -2,7 +2,7 @@
 import assert from "node:assert/strict";
 import { readFile } from "node:fs/promises";
 import test from "node:test";
-import { asked, called, neighbour } from "../../anim_lessons/light_table/page/lecture/steps.mjs";
+import { asked, called, neighbour, to_record } from "../../anim_lessons/light_table/page/lecture/steps.mjs";
 
 const table = await readFile(new URL("../../anim_lessons/light_table/page/table/keys.mjs", import.meta.url), "utf8");
 
@@ -17,15 +17,24 @@ test("steps end at both ends, and begin with the first", () => {
   assert.deepEqual([neighbour(-1, 1, 0), neighbour(-1, -1, 0)], [null, null]);
 });
 test("keys of the panel ask for what they say, and only as they are", () => {
-  assert.equal(asked({ key: "PageDown", altKey: true }), "next");
-  assert.equal(asked({ key: "PageUp", altKey: true }), "before");
-  assert.deepEqual([asked({ key: "F8" }), asked({ key: "F9" })], ["note", "fill"]);
-  for (const key of [{ key: "PageDown" }, { key: "PageDown", altKey: true, ctrlKey: true }, { key: "F8", shiftKey: true }, { key: "f" }, { key: "F9", altKey: true }])
-    assert.equal(asked(key), null);
+  for (const records of [false, true]) {
+    assert.equal(asked({ key: "PageDown", altKey: true }, records), "next");
+    assert.equal(asked({ key: "PageUp", altKey: true }, records), "before");
+    assert.equal(asked({ key: "F8" }, records), "note");
+    for (const key of [{ key: "PageDown", altKey: true, ctrlKey: true }, { key: "F8", shiftKey: true }, { key: "f" }, { key: "F9", altKey: true }])
+      assert.equal(asked(key, records), null);
+  }
+});
+test("a clicker's Page Down and Page Up are the steps of a lecture that is followed, and turn drawings while one is recorded", () => {
+  assert.deepEqual([asked({ key: "PageDown" }, false), asked({ key: "PageUp" }, false)], ["next", "before"]);
+  assert.deepEqual([asked({ key: "PageDown" }, true), asked({ key: "PageUp" }, true)], [null, null]);
+});
+test("a step is recorded after the one at hand, else at the end", () => {
+  assert.deepEqual([to_record(-1, 36), to_record(0, 36), to_record(35, 36), to_record(-1, 0)], [37, 2, 37, 1]);
 });
 test("the light table has no use for the panel's keys: no letter, no F key, and Page Up and Down only without Alt", () => {
   const keys = table.slice(table.indexOf("const plain = {"), table.indexOf("const plain = {") + 900);
   for (const key of "abcdefghijklmnopqrstuvwxyz0123456789") assert.equal(asked({ key }), null);
-  assert.doesNotMatch(keys, /\bF[89]\b/);
+  assert.doesNotMatch(keys, /\bF8\b/);
   assert.match(table, /if \(e\.altKey .*\) return push_joint/); // with Alt the arrows alone
 });
