@@ -10,7 +10,7 @@ from ..geometry.angles import as_points
 from ..judging.flags import flagged, measure, measured
 from ..measures.loops import Measures
 from ..measures.one_drawing import MIDDLE, Tried
-from ..model.words import part
+from ..model.words import capital, part
 from ..rules import RULES
 from ..rules.rule import LIMBS
 
@@ -245,7 +245,7 @@ class Trial:
             seen = {(finding.joint, finding.drawings) for finding in self._found(rule, self.best[1])}
             found = [finding for finding in found if (finding.joint, finding.drawings) not in seen] or found
         if not found:   # a part without length next to it has no angle, and the loop around it may read otherwise
-            return rule, f"The {rule} would not be kept at {self.d + 1}."
+            return rule, f"{capital(rule)} is not kept at {self.d + 1}."
         near = min(found, key=lambda finding: _apart(finding, self.d + 1, self.action.count))
         return rule, near.head
 

@@ -67,6 +67,9 @@ export const is_drawn = (t, n) => {
   const one = goal_now(t);
   return !one || !one.drawings.includes(n) || one.drawn.includes(n);
 };
+/** Whether a drawing beside the one under work tells anything: it is drawn in the layer at work, or in one before it. Of a pose
+ * that is only traced, sixteen copies tell nothing. */
+export const tells = (t, n) => is_drawn(t, n) || goals(t).slice(0, goals(t).indexOf(goal_now(t))).some((one) => one.drawn.includes(n));
 /** The joint that is worked on: taken, else that of the layer at work, else null. */
 export const worked = (t) => {
   const { limb, joint } = t.active ?? {};

@@ -191,6 +191,8 @@ function layer_done(t) {
   const next = goals(t).find((one) => !one.done);
   if (!next || in_pass(t) || !goals(t).some((one) => one.begun)) return null;
   const first = next.drawings.find((n) => !next.drawn.includes(n));
+  const at = place_of(t, settings(t).layer);
+  if (at && goal_now(t) === next && number(t) === first) return { kind: "first", head: `Take ${the(next.joint)}.`, says: on_each(next) };
   return {
     kind: "next",
     head: `${next.name} next.`,

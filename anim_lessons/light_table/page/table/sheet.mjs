@@ -14,11 +14,11 @@ import {
   deep,
   goal_now,
   in_pass,
-  is_drawn,
   number,
   on_sheet,
   plans,
   settings,
+  tells,
   to_sheet,
   type,
   under,
@@ -119,9 +119,9 @@ export function make_sheet(t) {
   t.pegs.append(s("circle", { cx: 297, cy: 13, r: 5 }));
 }
 
-/** The neighbours that show through: only what is drawn in the layer at work, for copies of one pose tell nothing. */
+/** The neighbours that show through. */
 export const seen_through = (t) =>
-  neighbours(number(t), count(t), settings(t).onion, t.head.loop).filter(({ number: m }) => is_drawn(t, m));
+  neighbours(number(t), count(t), settings(t).onion, t.head.loop).filter(({ number: m }) => tells(t, m));
 
 /** Everything on the sheet that stands still while a joint is dragged. */
 export function paint_sheet(t) {
