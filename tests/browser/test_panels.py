@@ -40,6 +40,7 @@ def test_the_gallery_shows_the_finding_once_it_is_asked_for(new_desk):
     desk.table.locator("[data-rule='drag']").first.wait_for(state="attached")
     desk.page.get_by_role("button", name="next loop").click()
     desk.table.locator("[data-rule]").first.wait_for(state="detached")
+    assert desk.table.locator("button.undo").is_disabled()     # the last loop does not come back
     desk.page.get_by_role("button", name="show what is wrong").click()
     desk.table.locator("[data-rule='opening']").first.wait_for(state="attached")
     assert [] == violations(desk.page, ".anim-light-table")

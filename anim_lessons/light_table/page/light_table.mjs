@@ -47,7 +47,7 @@ function render({ model, el }) {
       const same =
         JSON.stringify([came.drawings, came.exposure]) === JSON.stringify([t.pose.drawings, t.pose.exposure]);
       if (!same) {
-        remember(t);
+        if (!withheld(t)) remember(t);
         t.touched = true;
         t.hint = "";
         t.by_hand = t.done = false;
@@ -69,6 +69,8 @@ function render({ model, el }) {
       t.unanswered = stale(t) ? performance.now() : null;
       if (t.held_back && !withheld(t)) t.touched = true; // somebody has looked, and asks what the rules found
       t.held_back = withheld(t);
+      // the next loop of a gallery: nothing of the last one comes back
+      if (t.held_back && !t.by_hand) [t.past, t.future] = [[], []];
       // its drawings are told of next
       if (t.drag || verdict(t).revision > t.pose.revision) return t.repaint("head");
       t.repaint();
