@@ -15,7 +15,7 @@ from nbconvert import HTMLExporter
 
 WORKBOOK = homework.ROOT / "notebooks"
 ALL = sorted(path for path in WORKBOOK.rglob("*.ipynb") if not any(part.startswith(".") for part in path.parts))
-MOST = 700_000  # bytes a page
+MOST = 750_000  # bytes a page
 SCRIPTS = ("mathjax_url", "require_js_url", "jquery_url", "jupyter_widgets_base_url", "mermaid_js_url", "widget_renderer_url")
 
 
