@@ -255,7 +255,8 @@ def test_a_correction_comes_in_steps_and_leaves_the_drawings_alone():
     points = action.limbs[0].drawings.copy()
     points[12] = step["points"]
     assert check(action.redrawn(points)).passed and step["moved"] > 1 and "forearm" in step["says"]
-    assert answer["steps"] == mended(Answer(action), 4, None)["steps"]
+    (whole,) = mended(Answer(action), 4, None)["steps"]
+    assert step["moved"] < whole["moved"]   # of one note the least that passes; of all of them the way that the ghost shows
     assert "gone" in mended(Answer(action), 4, 99)["says"] and not mended(Answer(actions.wave()), 1, None)["steps"]
 
 

@@ -137,7 +137,8 @@ def mended(answer, revision, place):
         return {"revision": revision, "steps": [], "says": "That note is gone: the drawings have changed since.", "passes": False}
     finding = None if place is None else answer.verdict.cause_of(findings[place])
     known = so_far.known
-    done = mend(so_far.action, so_far.brief, finding, known or None)
+    # The ghost of a note goes all the way; of one note the least that passes is the second choice.
+    done = mend(so_far.action, so_far.brief, finding, known or None, least=finding is not None)
     steps = [{"drawing": move.drawing, "limb": move.limb,
               "points": extended(move.drawing, move.points, action.limb(move.limb)).tolist(),
               "says": move.says, "moved": move.mm, "label": _label(action, move)}
