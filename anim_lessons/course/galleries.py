@@ -32,7 +32,7 @@ def model_loop():
     return slider_panel(MODEL, wave, "model loop")
 
 
-LOOK = "play it, then roll through it. Which drawing is wrong, and what is wrong with it?"
+LOOK = "play it, then step through it. Which drawing is wrong, and what is wrong with it?"
 
 
 def fault_gallery(names=None):
