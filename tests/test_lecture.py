@@ -386,8 +386,7 @@ def test_what_the_lecture_shows_the_guide_allows(following):
         following.table.choose(guide=Place(step.limb, step.joint))
         guide = following.table.guide
         assert (step.drawing, step.joint) == (guide["drawing"], guide["joint"])
-        # Half a degree is what no eye tells (`rule.SEEN`).
-        assert any((guide["drawn"] - start + 0.5) % 360 <= end - start + 1.0 for start, end in guide["allowed"]), (at + 1, guide["says"])
+        assert any((guide["drawn"] - start) % 360 <= end - start for start, end in guide["allowed"]), (at + 1, guide["says"])
 
 
 def test_a_step_changed_by_hand_can_be_laid_again_at_once(following):

@@ -227,6 +227,7 @@ class LimbProgress:
         self.name, self.joints = limb.name, limb.joints
         count, segments = len(limb.drawings), len(limb.joints) - 1
         self._courses = {}
+        self._passed_by = {}    # part -> runs of drawings, from 0, that were passed by and lie right
         if start is None or start.drawings.shape[1:] != limb.drawings.shape[1:] or not segments or not loop:
             self.missing = np.zeros((count, segments), bool)
             self.traced = np.zeros(segments, bool)
@@ -244,9 +245,9 @@ class LimbProgress:
             runs = _passed_by(self.missing[:, k])
             if runs:
                 right = _lies_right(*self.course(k))
-                for run in runs:
-                    if right[run].all():    # so the course is the same with it
-                        self.missing[run, k] = False
+                self._passed_by[k] = [run for run in runs if right[run].all()]
+                for run in self._passed_by[k]:      # so the course is the same with it
+                    self.missing[run, k] = False
 
     def course(self, k):
         """Part k as drawn and as expected, absolute degrees, two of (drawings,)."""
@@ -269,7 +270,7 @@ class LimbProgress:
     def _completed(self, last, apart=None):
         """Places of the first joints with missing parts put in, (drawings, last + 1, 2)."""
         points = self.limb.drawings[:, :last + 1]
-        missing = self.missing[:, :last]
+        missing = self.missing[:, :last] if apart is None else self._missing_beside(apart)[:, :last]
         if not missing.any():
             return points
         lengths = np.abs(np.diff(as_complex(points), axis=1))
@@ -287,6 +288,16 @@ class LimbProgress:
             turns[:, k] = np.where(missing[:, k] & ~stays, planned, turns[:, k])
             points = pose(points[:, 0], lengths, turns)
         return np.clip(points, -LARGEST, LARGEST)   # what is only expected may lead off the paper
+
+    def _missing_beside(self, number):
+        """`missing` while a drawing, from 1, is placed: of several passed by right beside it, those before the first drawing of
+        the stack have no say there, but lie where they are expected, (drawings, segments)."""
+        missing, beside = self.missing.copy(), {(number - 2) % len(self.missing), number % len(self.missing)}
+        for k, runs in self._passed_by.items():
+            for run in runs:
+                if run[1:] and not beside.isdisjoint(run):
+                    missing[run[:run.index(0)] if 0 in run else run, k] = True
+        return missing
 
     def next_of(self, k, way):
         """The drawing of part k to draw next, from 1, and what it is."""

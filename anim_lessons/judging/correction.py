@@ -12,7 +12,7 @@ from ..geometry.angles import as_points, wrapped
 from ..model.action import LARGEST
 from ..rules import RULES
 from ..rules.rule import LIMBS
-from .cures import CURES
+from .cures import CURES, spread
 from .least import ROUNDED, UNMOVED, Patience, Search
 from .stack import FEWEST_KNOWN, Stack
 from .wording import SEEN, redrawn_all, seen
@@ -139,7 +139,7 @@ class Corrector:
             return None
         trial = _Trial(self, stack, [finding], first)
         if finding.one_run:
-            found = CURES["spread"](trial.search, [finding], [])
+            found = spread(trial.search, finding)
             return None if found is None else trial.laid(found.z, found.says[finding.joint])
         found = trial.of(first)
         if found is None and len(first) <= FEW:

@@ -251,10 +251,9 @@ def traced(search, causes, others):
     return Cured(z, says)
 
 
-def spread(search, causes, others):
-    """The way over which some drawings stand still in full swing, shared by these and those beside them."""
-    (cause,), stack = causes, search.stack
-    copies, cured = {number - 1 for number in cause.drawings}, stack.cells_of(causes)
+def spread(search, cause):
+    """The way over which some drawings stand still in full swing, shared by these and those beside them, the fewest that will do."""
+    stack, copies = search.stack, {number - 1 for number in cause.drawings}
     first, size = cause.drawings[0] - 2, len(copies)
     stay = [d for d in range(stack.count) if d not in copies]
     movement = Movement(stack, stay)
@@ -272,10 +271,9 @@ def spread(search, causes, others):
         at = [(first - reach + i) % stack.count for i in range(gaps)]
         z = stack.z.copy()
         z[at[1:]] = stack.laid(*movement.at(place[1:] / len(stay)))
-        wrong = search.wrong(z.round(ROUNDED)[None])[0]
-        if not wrong.any() and not wrong[cured].any():
-            says = f"Share the way from {at[0] + 1} to {(at[-1] + 1) % stack.count + 1} out evenly: {_moved(stack, z)}."
-            return Cured(z, _same(causes, says))
+        if not search.wrong(z.round(ROUNDED)[None]).any():
+            says = f"Share out the way from {at[0] + 1} to {(at[-1] + 1) % stack.count + 1}: {_moved(stack, z)}."
+            return Cured(z, _same([cause], says))
     return None
 
 
@@ -320,5 +318,5 @@ def opposed(search, causes, others):
     return None
 
 
-# By the name that a rule gives, or "spread" of a run that stands still as its cure; each of a Search, the causes, and the Measures of the limbs paired with this one.
-CURES = {"close up": closed_up, "trace": traced, "wait": later, "share": linked, "oppose": opposed, "spread": spread}
+# By the name that a rule gives as its cure; each of a Search, the causes, and the Measures of the limbs paired with this one.
+CURES = {"close up": closed_up, "trace": traced, "wait": later, "share": linked, "oppose": opposed}

@@ -14,12 +14,12 @@ from ..measures.loops import Measures
 from ..rules import RULES
 from ..rules.rule import LIMBS
 from .flags import flagged
+from .stack import FEWEST_KNOWN
 
 TOGETHER = 4    # drawings: what is broken no further apart may have one cause
 FELT = 4        # drawings round them in which nothing may stay broken
 MOST = 3        # drawings in a set
 REACHES = (2, 1)    # drawings from a broken one, in which sets are looked for: less far where there are too many
-FEWEST_KEPT = 5     # drawings that are never in a set
 LOOKED_AT = 400_000  # joints placed and judged for one limb: a stack that is wrong all over must not keep anybody waiting
 CANDIDATES = 12     # drawings, of which sets are made: more are no single drawings out of place
 BETTER = 0.3    # of what fewer drawings leave standing out, squared: so little must more of them leave to be believed
@@ -54,7 +54,7 @@ class Explained:
             return []
         # With these put right the loop is quieter, and what stood out less may now be seen.
         known = sorted({d for chosen, _ in found for d in chosen})
-        if self.count - len(known) < 5 + MOST:
+        if self.count - len(known) < FEWEST_KNOWN + MOST:
             return found
         rest = self.measured(self.filled(np.array([known]))[0])
         again = Explained(self.limb, rest, flagged(rest, self.brief), self.brief)
@@ -157,7 +157,7 @@ class Explained:
         """The drawings near a cluster that may be at fault, none where they are too many."""
         for reach in REACHES:
             near = [d for d in self._around(cluster, reach) if d not in self.known]
-            if len(near) <= CANDIDATES and self.count - len(near) >= FEWEST_KEPT:
+            if len(near) <= CANDIDATES and self.count - len(near) >= FEWEST_KNOWN:
                 return near
         return []
 

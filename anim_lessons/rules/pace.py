@@ -189,9 +189,9 @@ def stalls(m):
     return rests & came & goes & _onward(into, out)
 
 
-def stallings(limb, m, name):
-    """A finding for each run of drawings traced in full swing."""
-    return [_stalling(limb, m, name, group) for group in runs(stalls(m) & m.drawn, m.loop)]
+def stallings(limb, m, name, flags):
+    """A finding for each run of drawings traced in full swing; `flags` of `stalls`."""
+    return [_stalling(limb, m, name, group) for group in runs(flags & m.drawn, m.loop)]
 
 
 def _stalling(limb, m, name, group):

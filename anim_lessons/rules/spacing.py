@@ -113,8 +113,9 @@ def findings(limb, m, brief):
         found.append(pace.lingering(limb, m, brief, NAME, _round_turns(m)))
     if pace.held(m, brief):
         found += pace.holdings(limb, m, brief, NAME)
-    found += pace.stallings(limb, m, NAME)
-    flags = _out_of_place(m, brief) & ~pace.stalls(m)[:, None]
+    stalls = pace.stalls(m)
+    found += pace.stallings(limb, m, NAME, stalls)
+    flags = _out_of_place(m, brief) & ~stalls[:, None]
     if flags.any():
         off, limit = measure(m), allowed(m, brief)
         found += [_finding(limb, m, off[d, j], limit[d, j], d, j) for d, j in np.argwhere(flags)]

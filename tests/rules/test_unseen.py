@@ -250,7 +250,7 @@ def test_a_hold_at_a_turn_is_right(number):
 def test_what_is_said_of_a_drawing_traced_in_full_swing():
     (cause,) = check(traced(12, 2)).causes
     assert cause.says.startswith("12 stands still in full swing. It is traced on 13 and 14: the fingertips go ")
-    assert "Share the way from 10 to 17 out evenly: 6 drawings move" in cause.says
+    assert "Share out the way from 10 to 17: 6 drawings move" in cause.says
     assert cause.correction.passes and check(cause.correction.laid_in(traced(12, 2))).passed
 
 
