@@ -231,7 +231,7 @@ def test_reasons_do_not_lie_on_joints_numbers_or_each_other(harness, width, more
             assert [] == desk.table.evaluate(OVERLAPS), (joint, number)
             told += desk.table.locator(".reasons text").count()
             assert desk.table.locator(".reasons text").count() <= 5
-    assert told > 16 * len(joints) * 2  # most of them find room
+    assert told > 16 * len(joints) * (2 if "lecture" in more else 3)    # most of them find room, fewer in large type
 
 
 def test_in_a_wider_type_labels_keep_clear_of_each_other_too(harness):
@@ -490,14 +490,15 @@ def flashing(one, other):
     the greatest luminance or more with the darker below 0.80.
 
     WCAG 2.2 asks for a quarter or more of such a rectangle before a flash counts at all, and for two opposite changes at
-    the same place; a single change is the stricter question. The rectangle is meant for a page of 1024 x 768: on a larger
-    one it is stricter too.
+    the same place; a single change is the stricter question. The rectangle is meant for a page of 1024 x 768, and grows
+    with one that is larger both ways.
     """
     changed = (abs(one - other) >= 0.1) & (np.minimum(one, other) < 0.8)
     table = np.pad(changed, ((1, 0), (1, 0))).cumsum(axis=0).cumsum(axis=1)
-    deep, wide = min(256, changed.shape[0]), min(341, changed.shape[1])
+    grown = max(1.0, min(changed.shape[0] / 768, changed.shape[1] / 1024))
+    deep, wide = round(256 * grown), round(341 * grown)
     inside = table[deep:, wide:] - table[:-deep, wide:] - table[deep:, :-wide] + table[:-deep, :-wide]
-    return inside.max() / (341 * 256)
+    return inside.max() / (deep * wide)
 
 
 def test_the_measure_of_flashing_knows_a_flash():
@@ -528,9 +529,7 @@ def test_playing_on_ones_flashes_nothing(stopped, look, width, height):
     assert len(set(seen)) >= 15, seen
     shares = [flashing(one, other) for one, other in zip(pictures, pictures[1:])]
     assert max(shares) > 0.001, "nothing moved at all"
-    # Well below the threshold, at any two pictures in a row; on the larger screen the lines are as much thicker, and the
-    # field of the measure, which is of pixels, is a smaller part of what is seen.
-    assert max(shares) < 0.25 * (2 / 3 if height < 1080 else 4 / 5), max(shares)
+    assert max(shares) < 0.25 * 2 / 3, max(shares)  # well below the threshold, at any two pictures in a row
 
 
 def test_in_play_the_figure_alone_is_seen_and_in_a_flip_its_construction(stopped):

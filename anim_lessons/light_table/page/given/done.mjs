@@ -2,21 +2,13 @@
 import { button } from "../elements.mjs";
 import { deep_of } from "../lines.mjs";
 import { call, h, s } from "../tools.mjs";
-import { begin_done, landing, leave_done, paint_done, play_or_stop } from "../table/done.mjs";
+import { begin_done, landing, leave_done, make_pace, paint_done } from "../table/done.mjs";
 
 export { begin_done, leave_done, paint_done };
 export const look_whether_done = () => {}; // nobody draws here
 
 export function make_done(t) {
-  t.done_play = button(t, "stop", () => play_or_stop(t), { class: "done-play" });
-  t.done_paces = [2, 1].map((pace) =>
-    button(t, pace === 1 ? "on ones" : "on twos", () => {
-      t.pace = pace;
-      t.repaint("done");
-    }),
-  );
-  t.done_facts = h("p", { class: "rest" });
-  t.done_line = h("p", { role: "status" });
+  const paces = make_pace(t);
   const title = h("p", { class: "done-head" });
   call(title, t.head.title || "The figure alone", 80);
   t.done_panel = h(
@@ -24,7 +16,7 @@ export function make_done(t) {
     { class: "done", "aria-label": "played large" },
     title,
     t.done_play,
-    h("div", { class: "seg", role: "group", "aria-label": "played at" }, ...t.done_paces),
+    paces,
     t.done_facts,
     h("span", { class: "push" }),
     t.done_line,

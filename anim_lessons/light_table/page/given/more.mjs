@@ -1,7 +1,7 @@
 /* In the place of table/more.mjs: how the drawings are looked at, the sheet in full, a copy of them, the keys. */
 import { button } from "../elements.mjs";
 import { h, put } from "../tools.mjs";
-import { show_more } from "../table/bar.mjs";
+import { show_keys } from "../table/bar.mjs";
 import { set } from "../table/changes.mjs";
 import { keep_a_copy } from "../table/keeping.mjs";
 import { has_under, settings } from "../table/questions.mjs";
@@ -52,12 +52,6 @@ function change(t, name, value) {
   t[name] = value;
   t.hint = "";
   t.repaint();
-}
-
-export function show_keys(t, is) {
-  show_more(t, is);
-  t.keys_shown = is;
-  t.repaint("buttons");
 }
 
 export function paint_more(t) {

@@ -1,12 +1,11 @@
 /* In the place of table/said.mjs: what the voice says where nothing is asked of the reader but to look. */
-import { lesson_of } from "../drawings.mjs";
-import { capital, named } from "../tools.mjs";
-import { go } from "../table/changes.mjs";
+import { capital } from "../tools.mjs";
 import { choose, leave_note } from "../table/choosing.mjs";
 import { begin_done } from "../table/done.mjs";
+import { finding_words, go_to } from "../table/finding_words.mjs";
 import { guide_words } from "../table/guide_words.mjs";
 import { guided } from "../table/guide_answer.mjs";
-import { causes, findings, number, open_note, verdict } from "../table/questions.mjs";
+import { causes, open_note, verdict } from "../table/questions.mjs";
 import { called, neighbour, to_step } from "./steps.mjs";
 
 const act = (label, does, key = "Enter") => ({ label, does, key });
@@ -30,34 +29,16 @@ function asked(t) {
 function note(t) {
   const f = open_note(t);
   if (!f || (t.model.get("steps").length && !t.chosen)) return null;
-  const cause = f.follows === null ? f : findings(t)[f.follows];
+  const { cause, away, words } = finding_words(t, f);
   const all = causes(t);
-  const many = findings(t).filter((one) => one.follows !== null && findings(t)[one.follows] === cause).length;
-  const n = cause.ghost?.drawing ?? cause.drawings[0];
   const next = all[(all.indexOf(cause) + 1) % all.length];
   const on = all.length > 1 ? act("the next note", () => choose(t, next)) : play_large(t, "Enter");
-  const away = n !== undefined && n !== number(t);
   return {
-    kind: "finding",
-    small: t.head.limbs.length > 1 && cause.limb ? named(cause.limb) : "",
-    head: cause.called ?? cause.head,
-    says: (cause.do ?? cause.text) || cause.amount || "",
-    act: away ? act(`to drawing ${n}`, () => to(t, cause, n)) : on,
-    seconds: away ? [{ ...on, key: "" }] : [],
+    ...words,
+    act: away === null ? on : act(`to drawing ${away}`, () => go_to(t, cause, away)),
+    seconds: away === null ? [] : [{ ...on, key: "" }],
     others: [act("leave it", () => leave_note(t), "Escape")],
-    why: [
-      ["why", cause.amount],
-      ["measured", cause.shows],
-      ["looked for", cause.looked_for],
-      ["its lesson", lesson_of(cause)],
-    ].filter(([, words]) => words),
-    rest: many ? `${many} more follow${many === 1 ? "s" : ""} from it.` : "",
   };
-}
-
-function to(t, cause, n) {
-  choose(t, cause);
-  go(t, n);
 }
 
 /** A step of the lecture, with what the rules say of the drawings as they are after it. */

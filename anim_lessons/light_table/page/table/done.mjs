@@ -6,7 +6,8 @@ import { ask, go } from "./changes.mjs";
 import { play, rest_hands } from "./flip_and_play.mjs";
 import { count, held, in_pass, saved, stale, verdict } from "./questions.mjs";
 
-export function make_done(t) {
+/** What plays; the group of its paces is given back. */
+export function make_pace(t) {
   t.done_play = button(t, "stop", () => play_or_stop(t), { class: "done-play" });
   t.done_paces = [2, 1].map((pace) =>
     button(t, pace === 1 ? "on ones" : "on twos", () => {
@@ -15,6 +16,12 @@ export function make_done(t) {
     }),
   );
   t.done_facts = h("p", { class: "rest" });
+  t.done_line = h("p", { role: "status" });
+  return h("div", { class: "seg", role: "group", "aria-label": "played at" }, ...t.done_paces);
+}
+
+export function make_done(t) {
+  const paces = make_pace(t);
   const film_b = button(t, "save the moving picture", () => {
     t.done_told = "Making the moving picture …";
     ask(t, "film");
@@ -24,7 +31,6 @@ export function make_done(t) {
     t.done_told = `Hand in ${t.head.file}. It is saved${saved(t).at ? `, ${saved(t).at}` : ""}, in the folder of the exercise.`;
     t.repaint("done");
   });
-  t.done_line = h("p", { role: "status" });
   const back_b = button(t, "back to the drawings", () => leave_done(t), { "aria-keyshortcuts": "Escape" });
   t.done_panel = h(
     "section",
@@ -36,7 +42,7 @@ export function make_done(t) {
       h("p", {}, "The rules are not the judge of charm. You are."),
     ),
     t.done_play,
-    h("div", { class: "seg", role: "group", "aria-label": "played at" }, ...t.done_paces),
+    paces,
     t.done_facts,
     h("span", { class: "push" }),
     t.done_line,

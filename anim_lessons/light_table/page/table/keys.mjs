@@ -8,10 +8,9 @@ import { let_go } from "./drag.mjs";
 import { fill, fills, meant, whole } from "../full_page.mjs";
 import { CALM, hold_up, rest_hands, show } from "./flip_and_play.mjs";
 import { end_mending, step, step_now } from "./mending.mjs";
-import { show_keys } from "./more.mjs";
 import { push_joint } from "./pushes.mjs";
 import { open_note, worked } from "./questions.mjs";
-import { show_more } from "./bar.mjs";
+import { show_keys, show_more } from "./bar.mjs";
 
 /** What a letter or a named key does with the table in focus. */
 const plain = {

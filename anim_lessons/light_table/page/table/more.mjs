@@ -3,7 +3,7 @@ import { button, on } from "../elements.mjs";
 import { fill, fills } from "../full_page.mjs";
 import { changed, h, named, put, say } from "../tools.mjs";
 import { toggle_guess } from "./by_the_guide.mjs";
-import { show_more } from "./bar.mjs";
+import { off, show_keys, show_more } from "./bar.mjs";
 import { expose, redo, set, trace } from "./changes.mjs";
 import { roll } from "./flip_and_play.mjs";
 import { keep_a_copy, take_the_file } from "./keeping.mjs";
@@ -90,12 +90,6 @@ export function make_more(t) {
   t.more.hidden = true;
 }
 
-export function show_keys(t, is) {
-  show_more(t, is);
-  t.keys_shown = is;
-  t.repaint("buttons");
-}
-
 function fill_page(t) {
   fill(t.root);
   show_more(t, false);
@@ -112,7 +106,6 @@ export function paint_more(t) {
   t.full.hidden = t.keys_shown || !t.full_shown;
   if (t.more.hidden) return;
   for (const [b, is] of t.switches) put(b, { "aria-pressed": String(Boolean(is())) });
-  const off = (b, is) => put(b, { disabled: is ? "" : null });
   off(t.trace_b, !there(t, wrapped(t, number(t) - 1)));
   off(t.redo_b, !t.future.length);
   say(t.fill_b, fills(t.root) ? "back to the notebook" : "fill the page");

@@ -1,18 +1,17 @@
 /* What the one voice says: the first thing that applies, with the one thing to do about it. */
-import { lesson_of } from "../drawings.mjs";
 import { capital, named, the } from "../tools.mjs";
 import { put_joint } from "./by_the_guide.mjs";
 import { choose, lay_on_ghost, leave_note } from "./choosing.mjs";
 import { go } from "./changes.mjs";
 import { begin_done } from "./done.mjs";
+import { finding_words, go_to } from "./finding_words.mjs";
 import { ghost_words, guide_words } from "./guide_words.mjs";
-import { asked_shown, at_root, guide_here, guide_holds, guided, kept_back, standing_open } from "./guide_answer.mjs";
+import { asked_shown, at_root, guide_here, guided, kept_back, standing_open } from "./guide_answer.mjs";
 import { keep_a_copy, leave_kept, start_again, take_up_kept } from "./keeping.mjs";
 import { work_on } from "./layers.mjs";
 import { ask_mend, end_mending, step, step_now, step_says } from "./mending.mjs";
 import {
   causes,
-  findings,
   goal_now,
   goals,
   in_pass,
@@ -23,7 +22,6 @@ import {
   saved,
   settings,
   sole,
-  stale,
   there,
   traces,
   untouched,
@@ -144,43 +142,22 @@ function looking(t) {
 function note(t) {
   const f = open_note(t);
   if (!f || (!t.head.file && t.chosen === null)) return null;
-  const cause = f.follows === null ? f : findings(t)[f.follows];
+  const { cause, away, words } = finding_words(t, f);
   const all = causes(t);
-  const many = findings(t).filter((one) => one.follows !== null && findings(t)[one.follows] === cause).length;
-  const n = cause.ghost?.drawing ?? cause.drawings[0];
-  const away = n !== undefined && n !== number(t);
   const mend = act("correct it a little", () => ask_mend(t, cause));
-  const next = all[(all.indexOf(cause) + 1) % all.length];
+  const ghost = cause.ghost && (cause.steps ?? 1) < 2;
+  const here = ghost ? act("lay it on the ghost", () => lay_on_ghost(t, cause)) : mend;
   return {
-    kind: "finding",
-    small: t.head.limbs.length > 1 && cause.limb ? named(cause.limb) : "",
-    head: cause.called ?? cause.head,
-    says: t.drag?.going && t.drag.ghost ? ghost_words(t) : (cause.do ?? cause.text) || cause.amount || "",
-    act: away
-      ? act(`to drawing ${n}`, () => go_to(t, cause, n))
-      : cause.ghost && (cause.steps ?? 1) < 2
-        ? act("lay it on the ghost", () => lay_on_ghost(t, cause))
-        : mend,
-    seconds: [],
-    why: [
-      ["why", cause.amount],
-      ["measured", cause.shows],
-      ["looked for", cause.looked_for],
-      ["its lesson", lesson_of(cause)],
-    ].filter(([, words]) => words),
+    ...words,
+    says: t.drag?.going && t.drag.ghost ? ghost_words(t) : words.says,
+    act: away === null ? here : act(`to drawing ${away}`, () => go_to(t, cause, away)),
     others: [
-      ...(cause.ghost && (cause.steps ?? 1) < 2 ? [{ ...mend, key: "" }] : []),
+      ...(ghost ? [{ ...mend, key: "" }] : []),
       ...(all.length > 1 ? [act("correct all", () => ask_mend(t, null), "")] : []),
       act("leave it", () => leave_note(t), "Escape"),
-      ...(all.length > 1 ? [act("the next note", () => choose(t, next), "")] : []),
+      ...(all.length > 1 ? [act("the next note", () => choose(t, all[(all.indexOf(cause) + 1) % all.length]), "")] : []),
     ],
-    rest: many ? `${many} more follow${many === 1 ? "s" : ""} from it.` : "",
   };
-}
-
-function go_to(t, cause, n) {
-  choose(t, cause);
-  go(t, n);
 }
 
 const on_each = (one) =>
