@@ -58,8 +58,9 @@ function render({ model, el }) {
       t.last_sent = performance.now();
       t.unanswered ??= stale(t) ? t.last_sent : null;
       t.unsaved ??= behind(t) ? t.last_sent : null;
-      if (!same) t.repaint();
-      else t.repaint("head");
+      if (same) return t.repaint("head");
+      t.repaint();
+      look_whether_done(t); // its verdict may have come before it
     },
     "change:verdict": () => {
       t.dead = false;
