@@ -15,14 +15,15 @@ settings.load_profile("suite")
 PROCESSES = 2
 # What costs most to start is started once: the files that need it go to one process. Longest first; then file by file.
 NBVAL = {f"tests/test_{name}.py" for name in ("homework", "notebooks", "instructor", "html")}
-BARE = "tests/browser/test_guide_in_the_page.py"  # a page without JupyterLab
+BARE = {f"tests/browser/test_{name}.py" for name in (  # pages without JupyterLab
+    "guide_in_the_page", "desk", "given_page", "class_page", "page_in_html", "against_browser_easing")}
 SHARED = ("JupyterLab", "nbval")
 
 
 def shares(nodeid):
     """What a test shares a process with: one of SHARED, or its file."""
     file = nodeid.split("::")[0]
-    if file.startswith("tests/browser/") and file != BARE:
+    if file.startswith("tests/browser/") and file not in BARE:
         return "JupyterLab"
     return "nbval" if file in NBVAL else file
 
