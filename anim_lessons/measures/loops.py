@@ -32,7 +32,7 @@ STEADY = 0.3  # of the widest of the four steps round it: a drawing with a small
 ASTRAY = 8.0  # degrees by which one drawing may stand out before it would spoil the phase of the whole loop
 
 # What loops measured together have in common.
-ALIKE = {"lengths", "stops", "exposures", "loop", "one_sided", "count", "joints", "segments", "names", "enough", "stack", "drawn"}
+ALIKE = {"lengths", "stops", "exposures", "loop", "one_sided", "count", "joints", "segments", "names", "enough", "stack", "drawn", "by_hand"}
 
 
 def extremes(points):
