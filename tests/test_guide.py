@@ -9,7 +9,8 @@ import pytest
 from click.testing import CliRunner
 
 from anim_lessons import Action, ActionError, Brief, Limb, check
-from anim_lessons.assist.guide import guide, placed
+from anim_lessons.assist.guide import CANDIDATES, guide, placed
+from anim_lessons.assist.guide_trial import ALLOWED, Trial
 from anim_lessons.commands import main
 from anim_lessons.ferry import actions
 from anim_lessons.judging.brief import DEFAULT
@@ -60,6 +61,15 @@ def test_what_is_allowed_passes_when_placed_and_what_is_excluded_breaks_the_rule
         if part.end - part.start > 1.5:
             for angle in (part.start + 0.5, rng.uniform(part.start + 0.5, part.end - 0.5), part.end - 0.5):
                 assert part.rule in broken(placed(action, "arm", joint, number, angle)), (part, angle)
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_far_from_where_it_is_wanted_fewer_places_are_tried_and_the_same_are_open(seed):
+    action, joint, number, _ = held_back(seed, fault=seed % 4 == 3)
+    limb = action.limb("arm")
+    angles = (np.arange(CANDIDATES) + 0.5) * (360.0 / CANDIDATES)
+    each, few = (Trial(action, limb, limb.joints.index(joint), number - 1, DEFAULT) for _ in range(2))
+    assert ((each.codes(angles) == ALLOWED) == (few.round_circle(angles) == ALLOWED)).all()
 
 
 @pytest.mark.parametrize("seed", range(8))

@@ -15,7 +15,8 @@ from ..judging.brief import DEFAULT
 from ..model.action import ActionError
 from ..model.words import amount, capital, the, verb
 from ..rules import stops
-from .guide_trial import FINE, Trial, angle_of
+from .guide_circle import FINE, Circle
+from .guide_trial import Trial, angle_of
 from .guide_trial import placed as placed_at
 from .plan import dots
 
@@ -154,8 +155,9 @@ def guide(action, limb, joint, number, brief=DEFAULT, exact=False, verdict=None)
     trial = Trial(action, drawn, j, d, brief)
     count = min(CANDIDATES * (CLOSER if exact else 1), MOST_TRIED // (action.count * len(drawn.joints)))
     angles = (np.arange(count) + 0.5) * (360.0 / count)
-    codes = trial.codes(angles)
-    allowed, excluded = trial.parts(trial.runs(angles, codes, FINE if exact else 0), exact)
+    codes = trial.codes(angles) if exact else trial.round_circle(angles)
+    circle = Circle(trial)
+    allowed, excluded = circle.parts(circle.runs(angles, codes, FINE if exact else 0), exact)
     excluded = tuple(Excluded(*part) for part in excluded)
     m = trial.whole
     plan = drawn.planned(joint)
@@ -167,7 +169,7 @@ def guide(action, limb, joint, number, brief=DEFAULT, exact=False, verdict=None)
         limb=drawn.name, joint=joint, drawing=number, centre=(float(trial.parent.real), float(trial.parent.imag)),
         radius=trial.length, drawn=angle_of(m.segment[d, j - 1]),
         traced=angle_of(m.segment[before, j - 1]) if there else None,
-        asked=asked, allowed=allowed, excluded=excluded, remains=trial.remains(), planned=plan is not None,
+        asked=asked, allowed=allowed, excluded=excluded, remains=circle.remains(), planned=plan is not None,
         traced_part=trial.breaks_out(asked) if asked is not None else "",
         turns=drawn.joints[j - 1] if brief.may_break and stops.NAME in brief.rules and stops.may_break(m)[d, j - 1]
         and np.abs(m.bend[d, j - 1] - m.stops[j - 1]).min() < NEAR else "",

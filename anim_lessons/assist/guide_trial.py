@@ -6,17 +6,17 @@ about the whole loop for what is left. Trying is shift-and-trace: what hangs bel
 
 import numpy as np
 
-from ..geometry.angles import as_points
+from ..geometry.angles import as_points, wrapped
 from ..judging.flags import flagged, measure, measured
 from ..measures.loops import Measures
 from ..measures.one_drawing import MIDDLE, Tried
-from ..model.words import capital, part
+from ..model.words import part
 from ..rules import RULES
 from ..rules.rule import LIMBS
 
-FINE = 12           # times that a border is halved where it is asked for exactly
-HAIR = 0.001        # degrees: borders are then given on this grid, for a file rounds its points
 JOINTS_AT_ONCE = 100_000    # in one pass over the rules, so that a long stack needs little memory
+SPARSE = 8          # far from where the joint is wanted every eighth angle is tried, and what lies beside one that is open
+NEAR = 20.0         # degrees: nearer than this each one is
 ALLOWED = 0         # the code of an angle that breaks nothing
 # Which rule is named where several are broken: what is said of a bend before what is said of a place.
 _ABOUT = ("bend", "place", "length", "seam", "timing")
@@ -53,13 +53,36 @@ class Trial:
     # ---- which rules are broken ------------------------------------------------------
 
     def codes(self, angles):
-        codes = self._alone(angles)
+        return self._then_whole(angles, self._alone(angles))
+
+    def _then_whole(self, angles, codes):
+        """The codes with those of the whole loop, which is asked where the drawing alone breaks nothing."""
         left = codes == ALLOWED
         if not left.any() and self.best is None:
             left[:] = True      # something beside it is broken whatever is done here: the least of it tells where it may go
         if left.any():
             codes[left] = self._whole(angles[left])
         return codes
+
+    def round_circle(self, angles):
+        """The codes of angles that stand evenly round the circle. Where two that are tried break the same rule, what lies
+        between them is taken to break it too; beside a place that is open each one is tried."""
+        wanted = self.whole.z[self.d, self.j] - (self.whole.residual[self.d, self.j] if self.whole.enough else 0.0) - self.parent
+        near = np.abs(wrapped(angles - np.degrees(np.angle(wanted)))) < NEAR
+        if not (self.whole.loop and self.whole.enough) or len(angles) % SPARSE:
+            return self.codes(angles)
+        asked = near.copy()
+        asked[::SPARSE] = True
+        codes = np.full(len(angles), -1)
+        codes[asked] = self._alone(angles[asked])
+        known = np.flatnonzero(asked)
+        before = known[np.searchsorted(known, np.arange(len(angles)), "right") - 1]
+        after = known[np.searchsorted(known, np.arange(len(angles))) % len(known)]
+        beside_open = ~asked & ((codes[before] == ALLOWED) | (codes[after] == ALLOWED))
+        codes = codes[before]
+        if beside_open.any():
+            codes[beside_open] = self._alone(angles[beside_open])
+        return self._then_whole(angles, codes)
 
     def _alone(self, angles):
         codes = np.zeros(len(angles), int)
@@ -100,18 +123,19 @@ class Trial:
 
     def _largest(self, broken, tried):
         """Where rules about a place are broken together, leave the one that is broken most, as a check does."""
-        excess = {name: RULES[name].excess(tried, self.brief)[:, MIDDLE].reshape(flags.shape) * flags
-                  for name, flags in broken.items() if RULES[name].excess is not None}
-        if len(excess) > 1:
+        several = [name for name, flags in broken.items() if RULES[name].excess is not None and flags.any()]
+        if len(several) > 1:
+            excess = {name: RULES[name].excess(tried, self.brief)[:, MIDDLE].reshape(broken[name].shape) * broken[name]
+                      for name in several}
             best = np.argmax(list(excess.values()), axis=0)
             for i, name in enumerate(excess):
                 broken[name] &= best == i
 
     def _name(self, codes, of, name, flags, tried):
         """Give those that break a rule its code, one for each joint and way, the joint tried first."""
-        places = np.flatnonzero(flags.any(axis=0))
-        if not len(places):
+        if not flags.any():
             return
+        places = np.flatnonzero(flags.any(axis=0))
         way = RULES[name].way(tried)[:, MIDDLE].reshape(len(of), -1)
         for place in sorted(places, key=lambda place: (abs(place - self.j + 1), place)):
             here = np.flatnonzero(flags[:, place] & (codes[of] == ALLOWED))
@@ -150,7 +174,7 @@ class Trial:
         for name, flags in found.items():
             if flags.local is not None:
                 self._here(name, flags.local[:, self.d])
-        by_rule = {name: flags.flat for name, flags in found.items()} | self._of_limbs(m)
+        by_rule = {name: flags.flat for name, flags in found.items()} | self.of_limbs(m)
         if self.sizes is None:
             self.sizes = {name: by_rule[name].shape[-1] for name in FIRST if name in by_rule}
         found = [np.zeros((len(angles), 0), bool)]
@@ -160,7 +184,7 @@ class Trial:
             found.append(flat if flat.shape[-1] == size else np.repeat(flat.any(axis=-1, keepdims=True), size, axis=-1))
         return np.concatenate(found, axis=-1)
 
-    def _of_limbs(self, m):
+    def of_limbs(self, m):
         """Where rules about two limbs are broken, with these Measures of the limb, by rule, (..., pairs)."""
         result = {}
         for name, rule in RULES.items():
@@ -176,112 +200,6 @@ class Trial:
         if reason not in self.reasons:
             self.reasons.append(reason)
         return self.reasons.index(reason) + 1
-
-    # ---- from angles to parts of the circle -------------------------------------------
-
-    def runs(self, angles, codes, halvings):
-        """Runs of like codes round the circle: lists of where each begins, degrees, its code, and an angle in it."""
-        ends = np.flatnonzero(codes != np.roll(codes, -1))
-        if not len(ends):
-            return [(0.0, codes[0], angles[0])]
-        step = 360.0 / len(angles)
-        left, right = codes[ends], np.roll(codes, -1)[ends]
-        # What lies between two candidates belongs to neither: each run is followed to where it really ends.
-        last = self._followed(angles[ends], angles[ends] + step, left, halvings)
-        first = self._followed(angles[ends] + step, angles[ends], right, halvings)
-        runs = []
-        for i, code in enumerate(right):
-            inner = angles[(ends[i] + 1) % len(angles)]
-            if halvings and first[i] - last[i] > step / 2**(halvings - 1):     # a third one, between two candidates
-                middle = (last[i] + first[i]) / 2.0
-                third = self.codes(np.array([middle]))
-                begin, end = (float(self._followed(np.array([middle]), np.array([to]), third, halvings)[0])
-                              for to in (last[i], first[i]))
-                if third[0] != ALLOWED:
-                    runs.append((last[i], third[0], middle))
-                elif end - begin > 3.0 * HAIR:     # a narrower gap is no place to put a joint
-                    runs.append((begin, ALLOWED, middle))
-                runs.append((end if third[0] == ALLOWED else first[i], code, inner))
-            elif halvings:
-                # On the side of caution: what lies between belongs to what is excluded.
-                runs.append((first[i] if code == ALLOWED else last[i], code, inner))
-            else:
-                runs.append(((last[i] + first[i]) / 2.0, code, inner))
-        return runs
-
-    def _followed(self, inside, outside, codes, halvings):
-        """Halve the way from angles that have these codes to ones that have others; the last that still have them."""
-        if not halvings:
-            return inside
-        for _ in range(halvings):
-            middle = (inside + outside) / 2.0
-            same = self.codes(middle) == codes
-            inside, outside = np.where(same, middle, inside), np.where(same, outside, middle)
-        return inside
-
-    def parts(self, runs, exact):
-        """The allowed and the excluded parts, split at 0 degrees."""
-        allowed, excluded = [], []
-        begins = [begin for begin, _, _ in runs]
-        if exact:
-            # On the side of caution: what is allowed is rounded inward.
-            after = np.roll([code for _, code, _ in runs], 1)
-            begins = [(np.ceil if code == ALLOWED else np.floor if before == ALLOWED else np.round)(begin / HAIR) * HAIR
-                      for (begin, code, _), before in zip(runs, after)]
-        for (_, code, inner), begin, end in zip(runs, begins, [*begins[1:], begins[0] + 360.0]):
-            says = None if code == ALLOWED else self._says(code, inner)
-            for a, b in _split(begin, end):
-                if code == ALLOWED:
-                    allowed.append((a, b))
-                else:
-                    excluded.append((a, b, *says))
-        return tuple(sorted(allowed)), tuple(sorted(excluded, key=lambda part: part[0]))
-
-    def _says(self, code, angle):
-        """The rule and its own words about the loop with the joint at that angle."""
-        rule = self.reasons[code - 1][0]
-        found = self._found(rule, angle)
-        if self.best is not None and len(found) > 1:
-            seen = {(finding.joint, finding.drawings) for finding in self._found(rule, self.best[1])}
-            found = [finding for finding in found if (finding.joint, finding.drawings) not in seen] or found
-        if not found:   # a part without length next to it has no angle, and the loop around it may read otherwise
-            return rule, f"{capital(rule)} is not kept at {self.d + 1}."
-        near = min(found, key=lambda finding: _apart(finding, self.d + 1, self.action.count))
-        return rule, near.head
-
-    def _found(self, name, angle):
-        """What a rule finds with the joint at that angle."""
-        rule = RULES[name]
-        m = measured(self.action, self.limb, placed(self.limb, self.j, self.d, angle))
-        if rule.scope == LIMBS:
-            return rule.findings(self.action.limbs, [m if i == self.at else other for i, other in enumerate(self.measures)], self.brief)
-        return rule.findings(self.limb, m, self.brief)
-
-    def remains(self):
-        """What is broken at the best angle too, in the words of the first such rule."""
-        if self.best is None or not self.best[0].any():
-            return ""
-        of_limbs = self._of_limbs(self.whole)
-        for name, rule in RULES.items():
-            if name not in self.brief.rules or rule.advises:
-                continue
-            unable = name not in of_limbs if rule.scope == LIMBS else rule.judged(self.whole)
-            found = [] if unable else self._found(name, self.best[1])
-            if found:
-                return f"Whatever is done here, this stays: {found[0].head}"
-        return ""
-
-
-def _apart(finding, number, count):
-    if not finding.drawings:
-        return count
-    return min(min(abs(n - number), count - abs(n - number)) for n in finding.drawings)
-
-
-def _split(start, end):
-    """A part of the circle in pieces from 0 to 360."""
-    start, end = (round(float(angle), 6) for angle in (start % 360.0, start % 360.0 + (end - start)))
-    return [(start, end)] if end <= 360.0 else [(start, 360.0), (0.0, round(end - 360.0, 6))]
 
 
 def angle_of(z):

@@ -4,7 +4,6 @@
 """
 
 from functools import cached_property
-
 from typing import NamedTuple
 
 import numpy as np

@@ -82,6 +82,8 @@ def kept(points, lengths, stops, brief=DEFAULT, exposures=None, loop=True):
 
 def _together(actions, brief, drawn=None):
     """A list of Verdicts."""
+    if len(actions) == 1:
+        return [_verdict(actions[0], brief, drawn, *judged) for judged in _of_one_shape(actions, brief)]
     shapes = {}
     for i, action in enumerate(actions):
         shapes.setdefault(_shape(action), []).append(i)

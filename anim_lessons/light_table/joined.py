@@ -7,7 +7,7 @@ Each module becomes a function, so that its names stay its own; what it exports 
 
 import re
 
-from .page_files import IMPORT, PAGE, PageError, modules, place_of
+from .page_files import PAGE, PageError, modules, place_of
 
 NAME = r"[A-Za-z_$][\w$]*"
 IMPORTED = re.compile(  # a statement that IMPORT has read: its default, its names, its place

@@ -4,7 +4,6 @@ from ..model import action_file
 from ..model.action import ActionError
 from .revisions import is_revision
 
-
 KEYS = {"revision", "exposure", "drawings"}     # of a pose
 
 

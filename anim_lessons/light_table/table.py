@@ -25,7 +25,6 @@ from .saving import Saver
 from .settings import Settings
 from .still import Stays
 
-
 BESIDE = ("sliders", "map", "plan")
 
 

@@ -129,7 +129,7 @@ class Measures:
         first = self.angle[..., :1]
         if self.segments == 0:
             return first
-        middle = self.stops[0].mean()
+        middle = (self.stops[0, 0] + self.stops[0, 1]) / 2.0
         first = first - 360.0 * np.round((first[..., :1, :] - middle) / 360.0)
         turned = self.segment[..., 1:] * self.segment[..., :-1].conj()
         return np.concatenate([first, unwrapped(np.degrees(np.angle(turned)))], axis=-1)
@@ -368,7 +368,9 @@ class Measures:
     @cached_property
     def rest_bend(self):
         """Bend about which the last part swings, degrees, (..., 1): the middle one, which a few drawings do not move."""
-        return np.median(self.detrended_bend[..., -1], axis=-1, keepdims=True)
+        bend, middle = self.detrended_bend[..., -1], (self.count - 1) // 2
+        sorted_there = np.partition(bend, (middle, self.count // 2), axis=-1)
+        return (sorted_there[..., middle, None] + sorted_there[..., self.count // 2, None]) / 2.0
 
     @cached_property
     def fastest_across(self):

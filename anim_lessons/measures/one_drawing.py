@@ -51,6 +51,10 @@ class Tried(Measures):
                                      alike=whole.stack.alike[self.rows], pace=whole.stack.pace[self.rows],
                                      frames=whole.stack.frames[self.rows], opposite=None)
 
+    def _others(self, first, end):
+        """The drawings of the whole loop but those from `first` to before `end`."""
+        return np.arange(end, first + self.whole.count) % self.whole.count
+
     def _felt(self, operator, change):
         """What a change of the one drawing adds to an operator's answer, (places, 5, ...)."""
         return operator[self.rows, self.d][:, None] * change
@@ -100,7 +104,7 @@ class Tried(Measures):
 
     @cached_property
     def bend_range(self):
-        others = np.delete(self.whole.bend, self.d, axis=0)
+        others = self.whole.bend[self._others(self.d, self.d + 1)]
         tried = self.bend[:, MIDDLE:MIDDLE + 1]
         return np.minimum(others.min(axis=0), tried), np.maximum(others.max(axis=0), tried)
 
@@ -113,15 +117,14 @@ class Tried(Measures):
 
     @cached_property
     def widest(self):
-        near = self.rows[MIDDLE:MIDDLE + 2]
-        others = np.delete(self.whole.distance, near, axis=0).max(axis=0)
+        others = self.whole.distance[self._others(self.d, self.d + 2)].max(axis=0)
         return np.maximum(others, self.distance[:, MIDDLE:MIDDLE + 2].max(axis=1, keepdims=True))
 
     @cached_property
     def spacing(self):
         near = self.rows[MIDDLE:MIDDLE + 2]     # the steps into the drawing and out of it
         wider = self.distance[:, MIDDLE:MIDDLE + 2] - self.whole.distance[near]
-        return self.whole.spacing[self.rows] + self.whole.stack.spread[np.ix_(self.rows, near)] @ wider
+        return self.whole.spacing[self.rows] + self.whole.stack.spread[self.rows[:, None], near] @ wider
 
     @cached_property
     def residual(self):
@@ -200,10 +203,10 @@ class Tried(Measures):
         near = self.rows[MIDDLE:MIDDLE + 2]
         now = np.abs(np.diff(bend[:, MIDDLE - 1:MIDDLE + 2]))
         wider = now - np.abs(whole[near] - whole[near - 1])
-        return self.whole.last_bend_step[self.rows] + wider @ self.whole.stack.spread[np.ix_(self.rows, near)].T
+        return self.whole.last_bend_step[self.rows] + wider @ self.whole.stack.spread[self.rows[:, None], near].T
 
     @cached_property
     def fastest_across(self):
-        far = np.delete(self.whole.across, self.rows[1:-1])
+        far = self.whole.across[self._others(self.d - 1, self.d + 2)]
         near = np.abs(self.across[:, 1:-1]).max(axis=-1, keepdims=True)
         return np.maximum(near, np.abs(far).max(initial=0.0))

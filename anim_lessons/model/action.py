@@ -6,6 +6,7 @@ counter-clockwise. Arrays count from 0.
 """
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
@@ -98,7 +99,7 @@ class Action:
         """Number of drawings."""
         return len(self.limbs[0].drawings)
 
-    @property
+    @cached_property
     def exposures(self):
         """Frames each drawing is held, shape (drawings,)."""
         return np.broadcast_to(np.asarray(self.exposure, int), (self.count,))

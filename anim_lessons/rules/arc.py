@@ -48,6 +48,8 @@ def allowed_of(m, tolerance, finer):
     usual = usual * np.where(m.stack.alike, 1.0, UNLIKE)[:, None] * np.where(m.rough, COARSER, 1.0)[..., None]
     if m.one_sided:
         usual[..., [1, -2], :] *= ONE_SIDED
+    if not m.clear.any():
+        return usual
     fine = np.maximum(np.maximum(finer * tolerance * m.spacing, LEAST_CLEAR), UNSTEADY * m.unsteady)
     return np.where(m.clear, np.minimum(usual, fine), usual)
 

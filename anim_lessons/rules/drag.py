@@ -57,9 +57,10 @@ def lead(m):
     from_rest = way * wrapped(bend - rest) if _never_straight(m) else \
         np.minimum(ahead, way * (bend - np.clip(rest, -HELD_BENT, HELD_BENT)))
     found = np.where(strong & pulls, from_rest, -np.inf)
-    if not m.one_sided:
+    at_once = m.last_lag <= LAGS
+    if at_once.any() and not m.one_sided:
         # A part that turns with its carrier, and leads on both strokes alike, is the matter of overlap.
-        found = np.where((m.last_lag <= LAGS) & (_on_the_other_stroke(m, found) > 0.0), -np.inf, found)
+        found = np.where(at_once & (_on_the_other_stroke(m, found) > 0.0), -np.inf, found)
     if m.segments > 2 and m.enough:
         out = strong & breaks_out(m)    # one drawing that jumps ahead does not run on
         found = np.where(out, np.maximum(ahead, found), found) if out.any() else found

@@ -68,7 +68,7 @@ def allowed(m, brief):
 def _usual(m, brief):
     """What is allowed where several joints jump, mm, (..., joints)."""
     # The step across the seam itself is the one in question, so it has no say.
-    local = m.distance[..., [-1, 1], :].mean(axis=-2)
+    local = (m.distance[..., -1, :] + m.distance[..., 1, :]) / 2.0
     least = np.maximum(LEAST, 4.5 * _patterns(m.stack)[-1] * m.unsteady[..., 0])
     most = np.maximum(brief.tolerance(NAME) * local, least)
     return most if m.stack.alike[[-1, 0]].all() else UNLIKE * most

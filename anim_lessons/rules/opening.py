@@ -62,8 +62,20 @@ def broken(m, brief):
     size, missing = np.abs(looked_for), np.abs(looked_for - drawn)
     short = drawn * np.sign(looked_for) < brief.tolerance(NAME) * size     # too small a part, or the other way
     short &= (size >= LEAST) & (missing > 1.0)
+    still = traced(m, drawn)
     if short.any():
-        short &= missing > 6.0 * m.unsteady_bend[..., asked]
+        short &= (missing > 6.0 * m.unsteady_bend[..., asked]) & _is_outlier(m, out, missing)
+    if short.any() or still.any():
+        flags[..., asked] = _on_its_way(m, asked, short, still, drawn, looked_for, bend, low, high)
+    if m.segments > 2:
+        flags[..., -1] = breaks_out(m)
+    return flags if m.sure is True else flags & m.sure[:, None, None]
+
+
+def _on_its_way(m, asked, short, still, drawn, looked_for, bend, low, high):
+    """Which of the bends that are `short` of their step, or stand `still`, do so between their extremes, and not because the
+    whole limb is held, the same shape."""
+    size = np.abs(looked_for)
     to = bend - drawn + looked_for          # where the step should lead, and half way there
     middle = to - looked_for / 2.0
     inner = INNER * (high - low)
@@ -75,7 +87,7 @@ def broken(m, brief):
     between &= ~shy
     if m.one_sided:
         between[..., [1, -2, -1], :] = False    # it may begin from rest and come to rest
-    stands = between & short & _is_outlier(m, out, missing)
+    stands = between & short
     if stands.any():
         # Two parts whose turns are each in order keep to their charts, whatever the bend between them does.
         wrong = m.turns_out_of_order[..., asked]
@@ -83,11 +95,8 @@ def broken(m, brief):
         # The same half a loop later is the shape of the movement.
         twin = m.bend_has_twin[..., asked]
         stands &= ~(twin | twin[..., m.stack.before, :])
-    stands |= between & traced(m, drawn)
-    flags[..., asked] = stands & ~m.rests[..., None] if stands.any() else stands     # the whole limb may be held
-    if m.segments > 2:
-        flags[..., -1] = breaks_out(m)
-    return flags if m.sure is True else flags & m.sure[:, None, None]
+    stands |= between & still
+    return stands & ~m.rests[..., None] if stands.any() else stands     # the whole limb may be held
 
 
 def breaks_out(m):

@@ -107,7 +107,7 @@ def lingering(limb, m, brief, name, turns):
                "itself spends 33 %.",
         then=f"Close the drawings up {turns}, and open them between.", cells=((WHOLE, 1),),
         shows=f"{drawn} % of the time in mid-swing", looked_for=f"at most {most} %",
-        short=f"{what[4:] if what.startswith('the ') else what} lingers in mid-swing",
+        short=f"{what.removeprefix('the ')} lingers in mid-swing",
     )
 
 

@@ -25,7 +25,8 @@ def judged(m):
 
 def past(m):
     """How far past its nearer stop each bend is, degrees; 0 between the stops, (..., drawings, segments)."""
-    middle, half = m.stops.mean(axis=-1), np.ptp(m.stops, axis=-1) / 2.0
+    low, high = m.stops.T
+    middle, half = (low + high) / 2.0, (high - low) / 2.0
     # The same bend a whole turn round is the same bend.
     return np.maximum(np.abs(wrapped(m.bend - middle)) - half, 0.0)
 

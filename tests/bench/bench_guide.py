@@ -32,7 +32,7 @@ def main():
         joint, number = loops.ARM[rng.integers(1, 4)], int(rng.integers(1, made.n + 1))
         begun = time.process_time()
         limb, j, d = _place(action, "arm", joint, number)
-        Trial(action, limb, j, d, DEFAULT).codes(angles)
+        Trial(action, limb, j, d, DEFAULT).round_circle(angles)
         tried.append(time.process_time() - begun)
         begun = time.process_time()
         guide(action, "arm", joint, number)
