@@ -6,6 +6,7 @@ import pytest
 
 from anim_lessons import Action, ActionError, Limb
 from anim_lessons.model.action import Plan, Step
+from anim_lessons.model.action_file import dumps, loads
 
 ARM = ("shoulder", "elbow", "wrist")
 POINTS = [[(0, 0), (3, 4), (8, 4)], [(0, 0), (5, 0), (5, 5)], [(0, 0), (0, 5), (5, 5)]]
@@ -148,12 +149,22 @@ def test_plans_have_one_order_from_the_body_out():
     assert ["elbow", "wrist"] == [plan.joint for plan in limb.plans]
 
 
+def test_the_shortest_way_that_is_planned_is_one_in_a_mirror_and_in_a_file_too():
+    for at in (0.0, 100.0004):
+        wrist = Plan("wrist", [(at, at), (at + 0.001, at)], (0, 0.3, 0.6))
+        action = Action((dataclasses.replace(arm(), plans=(wrist,)),))
+        for again in (action.mirrored(), loads(dumps(action))):
+            (plan,) = again.limbs[0].plans
+            assert np.isclose(0.001, np.ptp(plan.path, axis=0).max())
+
+
 @pytest.mark.parametrize("changes, says", [
     ({"joint": "knee"}, 'limb "arm": there is no joint "knee" to plan; there is shoulder, elbow, wrist'),
     ({"path": [(0, 0)]}, 'plan of "wrist": a path goes through 2 to 2000 places, x and y each, but here is 1 by 2'),
     ({"path": [(0, 0, 1), (5, 5, 1)]}, "x and y each, but here is 2 by 3"),
     ({"path": np.zeros((2001, 2))}, "2 to 2000 places"),
     ({"path": [(0, 0), (0, 0)]}, 'plan of "wrist": its path stays in one place'),
+    ({"path": [(0, 0), (0.0004, 0)]}, 'plan of "wrist": its path stays in one place'),    # written and read again it would
     ({"path": [(0, 0), (float("nan"), 5)]}, 'plan of "wrist", place 2 of its path: nan, 5 is not on the paper'),
     ({"path": [(0, 0), (10_001, 5)]}, "place 2 of its path: 10001, 5 is not on the paper"),
     ({"chart": (0, 0.5)}, 'limb "arm", plan of "wrist": its chart is for 2 drawings and there are 3'),

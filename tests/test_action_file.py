@@ -94,7 +94,7 @@ def limbs(draw, name, count):
 
 @st.composite
 def plans(draw, joint, count):
-    path = draw(arrays.arrays(float, (draw(st.integers(2, 6)), 2), elements=coordinates).filter(lambda p: (p != p[0]).any()))
+    path = draw(arrays.arrays(float, (draw(st.integers(2, 6)), 2), elements=coordinates).filter(lambda p: (p.round(3) != p[0].round(3)).any()))
     return Plan(joint, path, np.sort(draw(arrays.arrays(float, count, elements=st.floats(0, 1)))))
 
 

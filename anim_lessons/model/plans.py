@@ -52,6 +52,7 @@ class Plan:
                 plan=self.joint,
                 spot=off[0] + 1,
             )
+        path = path.round(3)    # as a file holds it: what goes nowhere there must not seem to go somewhere here
         if (path == path[0]).all():
             raise ActionError(
                 "its path stays in one place", "draw a line that goes somewhere", plan=self.joint

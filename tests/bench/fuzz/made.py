@@ -79,11 +79,8 @@ def plans(rng, limb, count):
             if rng.random() < 0.3:
                 path = [[x, 50.0] for x, _ in path] if rng.random() < 0.5 else path + path
             if rng.random() < 0.1:
-                path = (
-                    [[x * 1e-300, y] for x, y in path]
-                    if rng.random() < 0.5
-                    else [[x * 1e-300, y * 1e-300] for x, y in path]
-                )
+                flat = rng.random() < 0.5
+                path = [[x * 1e-300, y if flat else y * 1e-300] for x, y in path] + [[0.0, 0.001]]
             chart = (
                 sorted(rng.random() for _ in range(count))
                 if rng.random() < 0.8
