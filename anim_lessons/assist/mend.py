@@ -11,6 +11,7 @@ import numpy as np
 from ..judging.brief import DEFAULT
 from ..judging.correction import Corrector
 from ..judging.judge import check
+from ..judging.least import Patience
 from ..judging.wording import done, redrawn
 from ..rules.finding import Finding
 
@@ -116,6 +117,7 @@ class _Work:
     def __init__(self, action, brief, verdict, drawn, least):
         self.action, self.brief, self.verdict, self.drawn, self.least = action, brief, verdict, drawn, least
         self.later = {}
+        self.patience = Patience()      # for all that is tried once the first corrections are laid in
 
     def everything(self):
         """Mend what can be mended."""
@@ -150,13 +152,13 @@ class _Work:
         for limb in self.action.limbs:
             causes = [cause for cause in self.verdict.causes if cause.limb == limb.name and cause.drawings and not cause.of_exposure]
             if causes:
-                found = Corrector(self.action, self.brief).together(self.verdict, causes)
+                found = Corrector(self.action, self.brief, patience=self.patience).together(self.verdict, causes)
                 if found is not None and self._take(found.laid_in(self.action)):
                     return True
         return False
 
     def _take(self, action):
-        verdict = check(action, self.brief, self.drawn)
+        verdict = check(action, self.brief, self.drawn, self.patience)
         if len(verdict.causes) >= len(self.verdict.causes) and not verdict.passed:
             return False
         self.action, self.verdict = action, verdict

@@ -71,14 +71,16 @@ class Corrector:
     brief : Brief
     measures, flags : lists, optional
         Measures and flags of each limb, where they are known already.
+    patience : Patience, optional
+        Shared with others.
     """
 
-    def __init__(self, action, brief, measures=None, flags=None):
+    def __init__(self, action, brief, measures=None, flags=None, patience=None):
         self.action, self.brief = action, brief
         none = [None] * len(action.limbs)
         self._known = {limb.name: known for limb, *known in zip(action.limbs, measures or none, flags or none)}
         self._stacks, self._found, self._cures = {}, {}, {}
-        self._patience = Patience()
+        self._patience = patience or Patience()
         self.findings = ()      # of the verdict, in its order
         self._looked_at = 0     # how many of them
         self.untried = set()    # `named` of the causes before which patience was over

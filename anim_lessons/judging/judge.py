@@ -25,7 +25,7 @@ TOGETHER = 256      # actions that are judged in one pass, so that a long row of
 NOT_ASKED = RuleVerdict(True, False, "the brief does not ask for it")
 
 
-def check(action, brief=DEFAULT, drawn=None):
+def check(action, brief=DEFAULT, drawn=None, patience=None):
     """Judge an action by every rule that the brief names and that applies.
 
     Parameters
@@ -34,12 +34,14 @@ def check(action, brief=DEFAULT, drawn=None):
     brief : Brief, optional
     drawn : dict of str to ndarray of bool, shape (drawings,), optional
         Of each limb, the drawings that are drawn. A finding about several drawings in a row then names no other.
+    patience : Patience, optional
+        For its corrections, where several checks share it.
 
     Returns
     -------
     Verdict
     """
-    (verdict,) = _together([action], brief, drawn)
+    (verdict,) = _together([action], brief, drawn, patience)
     return verdict
 
 
@@ -80,17 +82,17 @@ def kept(points, lengths, stops, brief=DEFAULT, exposures=None, loop=True):
     return {name: ~flags.any for name, flags in flagged(m, brief).items()}
 
 
-def _together(actions, brief, drawn=None):
+def _together(actions, brief, drawn=None, patience=None):
     """A list of Verdicts."""
     if len(actions) == 1:
-        return [_verdict(actions[0], brief, drawn, *judged) for judged in _of_one_shape(actions, brief)]
+        return [_verdict(actions[0], brief, drawn, patience, *judged) for judged in _of_one_shape(actions, brief)]
     shapes = {}
     for i, action in enumerate(actions):
         shapes.setdefault(_shape(action), []).append(i)
     verdicts = [None] * len(actions)
     for places in shapes.values():
         for i, judged in zip(places, _of_one_shape([actions[i] for i in places], brief)):
-            verdicts[i] = _verdict(actions[i], brief, drawn, *judged)
+            verdicts[i] = _verdict(actions[i], brief, drawn, patience, *judged)
     return verdicts
 
 
@@ -121,7 +123,7 @@ def _of_one_shape(actions, brief):
         yield tuple(list(column) for column in zip(*of_action))
 
 
-def _verdict(action, brief, drawn, measures, flags, broken):
+def _verdict(action, brief, drawn, patience, measures, flags, broken):
     for limb, m in zip(action.limbs, measures):
         m.drawn = True if drawn is None else drawn[limb.name]
     found, advising, rules = [], [], {}
@@ -149,7 +151,7 @@ def _verdict(action, brief, drawn, measures, flags, broken):
     if brief.names_rules:
         # A brief that names its rules wants them judged: drawings that give one nothing to go by are no answer.
         unmet += [f"{name} cannot be judged yet: {rules[name].says}." for name in brief.rules if not rules[name].judged]
-    listed = _listed(action, brief, measures, flags, found)
+    listed = _listed(action, brief, measures, flags, found, patience)
     for name in {finding.rule for finding in listed if rules[finding.rule].passed}:
         rules[name] = replace(rules[name], passed=False)    # seen only with the other faults put right
     return Verdict(listed, rules, tuple(advice), tuple(unmet))
@@ -166,12 +168,12 @@ def _advice(action, brief, advising, found):
     return advice
 
 
-def _listed(action, brief, measures, flags, found):
+def _listed(action, brief, measures, flags, found, patience):
     """The findings in reading order, each with what would correct it."""
     if not found:
         return ()
     limbs = {limb.name: limb for limb in action.limbs}
-    corrector = Corrector(action, brief, measures, flags)
+    corrector = Corrector(action, brief, measures, flags, patience)
     found = [replace(finding, corrector=corrector) for finding in found]
     groups = []
     if action.loop and measures[0].enough:
