@@ -8,6 +8,7 @@ from matplotlib import rc_context
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.font_manager import FontProperties, findfont, get_font
+from matplotlib.lines import Line2D
 from matplotlib.patches import PathPatch
 from matplotlib.path import Path
 from matplotlib.textpath import text_to_path
@@ -153,13 +154,13 @@ def put(axes, layers, place, ground, scale=1.0, clip=None):
             parts = [Path(np.vstack([shape, shape[:1]]), closed=True) for shape in layer.shapes]
             art = PathPatch(Path.make_compound_path(*parts), facecolor=colour, edgecolor="none",
                             transform=place, zorder=order)
-            axes.add_patch(art)
         else:
             order = 2  # of lines: what follows lies on top of them
             dashes = (0, tuple(part / layer.width for part in layer.dash)) if layer.dash else "-"
-            art, = axes.plot(*layer.points.T, color=colour, linewidth=layer.width * scale * POINT,
-                             linestyle=dashes, dash_capstyle="round" if layer.dots else "butt",
-                             solid_joinstyle="round", transform=place, scalex=False, scaley=False)
+            art = Line2D(*layer.points.T, color=colour, linewidth=layer.width * scale * POINT,
+                         linestyle=dashes, dash_capstyle="round" if layer.dots else "butt",
+                         solid_joinstyle="round", transform=place)
+        axes.add_artist(art)    # the axes keep their limits: `add_patch` would look for those of every curve
         if clip is not None:
             art.set_clip_path(clip)
 
