@@ -1,0 +1,19 @@
+/* What the assignment says to whoever draws, and by when it is due: in the margin, folded away once drawing has begun. */
+import { changed, h, put, say } from "../tools.mjs";
+import { untouched } from "./questions.mjs";
+
+export function make_asked(t) {
+  t.asked_box = h("details", { class: "asked", open: untouched(t) ? "" : null }, h("summary"), h("div"));
+}
+
+export function paint_asked(t) {
+  const { text = "", due = "" } = t.model.get("asked") ?? {};
+  const [words, told] = t.asked_box.children;
+  t.asked_box.hidden = !text && !due;
+  say(words, due ? `what is asked, due ${due}` : "what is asked");
+  if (changed(t.made_of, told, text))
+    told.replaceChildren(...text.split(/\n\s*\n/).map((part) => h("p", {}, part.trim().replace(/\s*\n\s*/g, " "))));
+  if (t.asked_folded || untouched(t)) return;
+  t.asked_folded = true; // once; whoever opens it again has it open
+  put(t.asked_box, { open: null });
+}
