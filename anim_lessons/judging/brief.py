@@ -239,15 +239,20 @@ def _brief(table):
     if not all(isinstance(name, str) for name in table.get("given", ())):
         raise ActionError("given: this is a list of joints, each in quotes")
     changes |= {key: tuple(table[key]) for key in ("given",) if key in table}
-    changes |= {"due": _due(table["due"])} if "due" in table else {}
+    changes |= {"due": due_text(table["due"])} if "due" in table else {}
     changes |= {"passes": _passes(table["passes"])} if "passes" in table else {}
     if table.get("exposure", 1) < 1:
         raise ActionError("exposure: give 1 (on ones), 2 (on twos) or more")
     return Brief(**changes)
 
 
-def _due(asked):
-    """A date, or a time of a day, as the text that a Brief keeps."""
+def due_text(asked):
+    """A date, or a time of a day, as the text that a Brief keeps; a text is read as such a date.
+
+    Raises
+    ------
+    ActionError
+    """
     try:
         when = datetime.fromisoformat(asked.strip()) if isinstance(asked, str) else asked
     except ValueError:
