@@ -79,7 +79,7 @@ def set_homework(folder="my_homework"):
     Widget
         `.form` is the form.
     """
-    from .assignment_panel import panel
+    from .assignment.panel import panel
 
     return panel(folder)
 

@@ -120,6 +120,14 @@ class Brief:
         return TOLERANCES[name].value if given is None else given
 
     @property
+    def stack_says(self):
+        """What is asked of the stack, in words: "12 to 24 drawings, on twos"; an empty text where nothing is."""
+        least, most = self.drawings or (0, 0)
+        number = [f"{least} drawings" if least == most else f"{least} to {most} drawings"] if self.drawings else []
+        held = {None: [], 1: ["on ones"], 2: ["on twos"]}.get(self.exposure, [f"each held for {self.exposure} frames"])
+        return ", ".join(number + held)
+
+    @property
     def due_says(self):
         """By when it is handed in, in words: "29 November 2026, 18:00"; an empty text where nothing is said."""
         if not self.due:

@@ -7,7 +7,7 @@ from ..model.action import ActionError
 from ..model.plans import is_whole
 from .brief import MOST_BYTES, Brief
 
-_FIRST = Brief()    # what a key that is left out stands for
+_FIRST = Brief()  # what a key that is left out stands for
 
 
 def brief_text(brief, says=""):

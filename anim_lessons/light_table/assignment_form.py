@@ -48,7 +48,7 @@ class AssignmentForm(Revised, Stays, anywidget.AnyWidget):
     notes = traitlets.List().tag(sync=True)
     brief = traitlets.Unicode().tag(sync=True)
     begun = traitlets.Unicode("new").tag(sync=True)
-    judged = traitlets.Int(0).tag(sync=True)    # the revision that faults, notes and brief are about
+    judged = traitlets.Int(0).tag(sync=True)  # the revision that faults, notes and brief are about
     of_revision = ("values",)
     from_page = ("values", "revision")
 
@@ -88,7 +88,11 @@ class AssignmentForm(Revised, Stays, anywidget.AnyWidget):
             self.says = ["Something else was filled in meanwhile; look at it, then press once more."]
             return
         try:
-            self.take(self._answers.write(self.values) if ask == "write" else self._answers.begin(content.get("what"), self.values))
+            self.take(
+                self._answers.write(self.values)
+                if ask == "write"
+                else self._answers.begin(content.get("what"), self.values)
+            )
         except (ActionError, OSError) as error:
             self.says = [f"Not {'written' if ask == 'write' else 'opened'}: {str(error).rstrip('.')}."]
 

@@ -45,7 +45,7 @@ function render({ model, el }) {
   /** A place for a sentence about a field; `inputs` are told of it. */
   const fault_line = (key, ...inputs) => {
     const fault = h("p", { class: "fault", id: id() });
-    for (const input of inputs) put(input, { "aria-describedby": fault.id });
+    for (const input of inputs) put(input, { "aria-describedby": `${input.getAttribute("aria-describedby") ?? ""} ${fault.id}`.trim() });
     fields.set(key, { inputs, fault });
     return fault;
   };
@@ -55,8 +55,11 @@ function render({ model, el }) {
     return input;
   };
   const simple = (key, tag, attributes) => bound(h(tag, attributes), () => values()[key], (value) => set({ [key]: value }));
-  const labelled = (words, input, hint = "") =>
-    h("label", {}, h("span", {}, words), input, ...(hint ? [h("small", {}, hint)] : []));
+  const labelled = (words, input, hint = "") => {
+    const told = hint ? [h("small", { id: id() }, hint)] : [];
+    put(input, { id: id(), "aria-describedby": told[0]?.id ?? null });
+    return h("div", { class: "labelled" }, h("label", { for: input.id }, words), input, ...told);
+  };
   const field = (key, words, input, hint) => h("div", { class: "field", "data-field": key }, labelled(words, input, hint), fault_line(key, input));
   const select = (key, words, options, hint) => {
     const input = simple(key, "select", {});
@@ -192,6 +195,7 @@ function render({ model, el }) {
       for (const input of inputs) put(input, { "aria-invalid": faults[key] ? "true" : null });
     }
     const many = Object.keys(faults).length;
+    root.classList.toggle("untouched", model.get("revision") === 0 && !model.get("says").length);
     say(wrong, many ? `${many === 1 ? "One field" : `${many} fields`} cannot be taken yet.` : "");
     says.replaceChildren(...model.get("says").map((line) => h("p", {}, line)));
     notes.replaceChildren(...model.get("notes").map((line) => h("p", {}, line)));

@@ -1,6 +1,6 @@
 /* Light table: the drawings of one action, one on top of another, on the desk.
  *
- * Reads    asked ({title, text, due, mend} of the assignment), beside ({sliders, map, plan: the model of each}), beside_says, head, pose, number, settings, verdict, saved, under ({drawings} of an under-drawing, {plans} of joints, or nothing),
+ * Reads    asked ({title, text, stack, due, mend} of the assignment), beside ({sliders, map, plan: the model of each}), beside_says, head, pose, number, settings, verdict, saved, under ({drawings} of an under-drawing, {plans} of joints, or nothing),
  *          guide (where the joint asked about may go), mended (steps of a correction)
  * Writes   pose (its revision one higher with every change), number, settings, mended (emptied before it asks)
  * Sends    {ask: "film"}, {ask: "verdict"}, {ask: "take the file's"}, {ask: "mend", finding: its place in the list, or null for all}

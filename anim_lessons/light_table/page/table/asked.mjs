@@ -1,5 +1,5 @@
 /* What the assignment says to whoever draws, and by when it is due: in the margin, folded away once drawing has begun. */
-import { changed, h, put, say } from "../tools.mjs";
+import { capital, changed, h, put, say } from "../tools.mjs";
 import { untouched } from "./questions.mjs";
 
 export function make_asked(t) {
@@ -7,12 +7,14 @@ export function make_asked(t) {
 }
 
 export function paint_asked(t) {
-  const { text = "", due = "" } = t.model.get("asked") ?? {};
+  const { text = "", stack = "", due = "" } = t.model.get("asked") ?? {};
   const [words, told] = t.asked_box.children;
-  t.asked_box.hidden = !text && !due;
+  t.asked_box.hidden = !text && !stack && !due;
   say(words, due ? `what is asked, due ${due}` : "what is asked");
-  if (changed(t.made_of, told, text))
-    told.replaceChildren(...text.split(/\n\s*\n/).map((part) => h("p", {}, part.trim().replace(/\s*\n\s*/g, " "))));
+  if (changed(t.made_of, told, text + stack)) {
+    const parts = [...text.split(/\n\s*\n/), stack && `${capital(stack)}.`].filter(Boolean);
+    told.replaceChildren(...parts.map((part) => h("p", {}, part.trim().replace(/\s*\n\s*/g, " "))));
+  }
   if (t.asked_folded || untouched(t)) return;
   t.asked_folded = true; // once; whoever opens it again has it open
   put(t.asked_box, { open: null });

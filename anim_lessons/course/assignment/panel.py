@@ -2,15 +2,17 @@
 
 from pathlib import Path
 
-from ..ferry.figures import FIGURES
-from ..judging.brief import GUIDES
-from ..judging.brief_text import brief_text
-from ..model.action import ActionError
-from ..rules import RULES
-from ..rules.rule import STRICTNESSES
-from . import workbook_copy
-from .assignment import FIRST, GIVEN, OWN, Faults, drafted, filled_in, usual_rules
-from .assignment_files import assignments, opened, paths, written
+from ...ferry.figures import FIGURES
+from ...judging.brief import GUIDES
+from ...judging.brief_text import brief_text
+from ...model.action import ActionError
+from ...rules import RULES
+from ...rules.rule import STRICTNESSES
+from .. import workbook_copy
+from .draft import FIRST, drafted, filled_in, usual_rules
+from .fields import Faults
+from .files import assignments, opened, paths, written
+from .limb import GIVEN, OWN
 
 NEW = "new"
 GUIDE_WORDS = {
@@ -35,7 +37,7 @@ class Setting:
         self.folder = Path(folder)
         self.key, self.begun, self.left = NEW, None, {}
         self.limb = FIRST["limb"]
-        self.out = None     # an Output for the link to what was written
+        self.out = None  # an Output for the link to what was written
 
     @property
     def first(self):
@@ -45,13 +47,30 @@ class Setting:
     def choices(self):
         """What there is to choose from."""
         limbs = [[figure.name, figure.says] for figure in FIGURES.values()] + [[OWN, LIMB_WORDS[OWN]]]
-        rules = [{"name": rule.name, "asks": rule.asks, "why": rule.why, "advises": rule.advises, "numbers": [
-            {"name": one.name, "of": one.of, **{how: one.at(how) for how in STRICTNESSES}} for one in rule.tolerances]}
-            for rule in RULES.values()]
-        begin = [[NEW, "a new one"], *([f"own {name}", name] for name in assignments(self.folder)),
-                 *([f"book {name}", f"homework of the workbook: {name}"] for name in _workbook())]
-        return {"begin": begin, "limbs": limbs + ([[GIVEN, LIMB_WORDS[GIVEN]]] if self.begun else []),
-                "guides": [[name, GUIDE_WORDS[name]] for name in GUIDES], "rules": rules}
+        rules = [
+            {
+                "name": rule.name,
+                "asks": rule.asks,
+                "why": rule.why,
+                "advises": rule.advises,
+                "numbers": [
+                    {"name": one.name, "of": one.of, **{how: one.at(how) for how in STRICTNESSES}}
+                    for one in rule.tolerances
+                ],
+            }
+            for rule in RULES.values()
+        ]
+        begin = [
+            [NEW, "a new one"],
+            *([f"own {name}", name] for name in assignments(self.folder)),
+            *([f"book {name}", f"homework of the workbook: {name}"] for name in _workbook()),
+        ]
+        return {
+            "begin": begin,
+            "limbs": limbs + ([[GIVEN, LIMB_WORDS[GIVEN]]] if self.begun else []),
+            "guides": [[name, GUIDE_WORDS[name]] for name in GUIDES],
+            "rules": rules,
+        }
 
     def look(self, values):
         """What is wrong, and what would be written; where another figure was chosen its rules are ticked."""
@@ -97,7 +116,10 @@ class Setting:
         try:
             one = drafted(values, self.begun.one if self.begun else None)
         except Faults as faults:
-            return {"faults": faults.of, "says": [f"Nothing is written yet: {_many(len(faults.of))}. What is wrong stands beside it."]}
+            return {
+                "faults": faults.of,
+                "says": [f"Nothing is written yet: {_many(len(faults.of))}. What is wrong stands beside it."],
+            }
         self.folder.mkdir(parents=True, exist_ok=True)
         self.begun, says = written(one, self.folder, self.begun)
         self.key, fill = f"own {one.name}", filled_in(self.begun.one, one.name)
@@ -105,8 +127,12 @@ class Setting:
         self.limb = fill["limb"]
         self._link(one.name)
         where = (self.folder / one.name).as_posix()
-        return {"begun": self.key, "choices": self.choices(), "values": fill,
-                "says": [*says, f"Written: {where}. Hand out {where}.zip, in which all of it is."]}
+        return {
+            "begun": self.key,
+            "choices": self.choices(),
+            "values": fill,
+            "says": [*says, f"Written: {where}. Hand out {where}.zip, in which all of it is."],
+        }
 
     def _link(self, name):
         if self.out is None:
@@ -115,9 +141,12 @@ class Setting:
 
         brief, start, notebook = (f"{(self.folder / name).as_posix()}/{file}" for file in paths(name))
         self.out.outputs = ()
-        self.out.append_display_data(Markdown(
-            f"Look at it as the class will: [{Path(notebook).name}]({notebook}). Its brief is [{Path(brief).name}]({brief}).\n\n"
-            f"When it comes back, in a terminal in this folder:\n\n    anim-lessons mark hand-ins --brief {brief} --start {start}"))
+        self.out.append_display_data(
+            Markdown(
+                f"Look at it as the class will: [{Path(notebook).name}]({notebook}). Its brief is [{Path(brief).name}]({brief}).\n\n"
+                f"When it comes back, in a terminal in this folder:\n\n    anim-lessons mark hand-ins --brief {brief} --start {start}"
+            )
+        )
 
 
 def _many(count):
@@ -126,18 +155,22 @@ def _many(count):
 
 def _workbook():
     """Of each homework of the workbook its start and its brief, by its name."""
-    from ..assist.lesson_list import LESSONS
+    from ...assist.lesson_list import LESSONS
 
     folder = workbook_copy.source() / "homework"
-    return {lesson.name: (folder / "start" / lesson.file, folder / f"{lesson.name}.toml") for lesson in LESSONS.values() if lesson.file}
+    return {
+        lesson.name: (folder / "start" / lesson.file, folder / f"{lesson.name}.toml")
+        for lesson in LESSONS.values()
+        if lesson.file
+    }
 
 
 def panel(folder):
     """The form, and below it a link to what was written; `.form` is the form."""
     from ipywidgets import Output
 
-    from ..light_table.assignment_form import AssignmentForm
-    from ..light_table.still import FormPanel
+    from ...light_table.assignment_form import AssignmentForm
+    from ...light_table.still import FormPanel
 
     setting = Setting(folder)
     setting.out = Output()

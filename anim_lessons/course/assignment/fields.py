@@ -3,9 +3,9 @@
 import re
 import unicodedata
 
-from ..model.printable import cut
+from ...model.printable import cut
 
-MOST_NAME = 40      # letters
+MOST_NAME = 40  # letters
 
 
 class Faults(Exception):
