@@ -32,6 +32,8 @@ from anim_lessons.ferry import actions
 from anim_lessons.ferry.figures import FIGURES
 from anim_lessons.judging.brief import Pass
 from anim_lessons.judging.brief_text import brief_text
+from anim_lessons.light_table import LightTable
+from anim_lessons.light_table.assignment_form import AssignmentForm
 from anim_lessons.model import action_file
 from anim_lessons.model.action import ActionError
 from anim_lessons.rules import TOLERANCES
@@ -565,3 +567,91 @@ def test_another_limb_brings_its_rules_unless_they_were_chosen(tmp_path):
     setting = Setting(tmp_path)
     chosen = with_rule(copy.deepcopy(setting.first), "hold", on=False)
     assert "values" not in setting.look({**chosen, "title": "Wave", "limb": "buoy"})
+
+
+junk = st.recursive(
+    st.none() | st.booleans() | st.floats() | st.integers() | st.text(max_size=5),
+    lambda inside: (
+        st.lists(inside, max_size=3)
+        | st.dictionaries(st.sampled_from(["on", "how", "joint", "arc", "numbers", "x"]), inside, max_size=3)
+    ),
+    max_leaves=6,
+)
+
+
+@given(st.dictionaries(st.sampled_from(list(FIRST)), junk, max_size=4), st.booleans())
+@settings(max_examples=150, deadline=None)
+def test_whatever_a_page_sends_is_answered_in_sentences(sent, bare):
+    setting = Setting("nowhere")
+    told = setting.look(sent if bare else {**setting.first, **sent})
+    assert all(isinstance(says, str) and says.endswith(".") for says in told["faults"].values())
+
+
+@pytest.fixture
+def form(tmp_path):
+    setting = Setting(tmp_path)
+    return AssignmentForm(setting, values=setting.first, choices=setting.choices())
+
+
+def test_the_form_answers_what_is_filled_in_with_its_revision(form):
+    assert {"title"} == set(form.faults) and "" == form.brief
+    form.set_state({"values": {**form.values, "title": "Wave"}, "revision": 3})
+    assert ({}, 3) == (form.faults, form.judged) and form.brief.startswith('title = "Wave"')
+    form.set_state({"values": {**form.values, "title": ""}, "revision": 2})  # older than what lies there
+    assert "Wave" == form.values["title"]
+    form.set_state({"faults": {"title": "forged"}})
+    assert {} == form.faults
+
+
+def test_a_press_that_is_older_than_what_is_filled_in_writes_nothing(form, tmp_path):
+    form.set_state({"values": {**form.values, "title": "Wave"}, "revision": 3})
+    for content in ({"ask": "write", "revision": 2}, {"ask": "burn"}, None):
+        form._asked(form, content, [])
+    assert [] == list(tmp_path.iterdir()) and "press once more" in form.says[0]
+    form._asked(form, {"ask": "write", "revision": 3}, [])
+    assert "own wave" == form.begun and {"wave", "wave.zip"} == {path.name for path in tmp_path.iterdir()}
+    form._asked(form, {"ask": "begin", "what": "own x"}, [])
+    assert form.says == ["Not opened: there is no such homework any more; choose another one."]
+
+
+def test_where_nothing_can_be_written_it_says_so_and_what_is_filled_in_stays(tmp_path):
+    (tmp_path / "file").write_text("", "utf-8")
+    setting = Setting(tmp_path / "file")
+    form = AssignmentForm(setting, values={**setting.first, "title": "Wave"}, choices={})
+    form._asked(form, {"ask": "write", "revision": 0}, [])
+    assert form.says[0].startswith("Not written: ") and "Wave" == form.values["title"]
+
+
+# ---- on the light table ---------------------------------------------------------------------------
+
+
+def test_the_table_says_what_is_asked_and_does_not_correct_where_the_brief_forbids_it():
+    brief = Brief("Wave", "Slow at both turns.\n", drawings=(12, 24), exposure=2, due="2026-12-04T18:00", mend=False)
+    table = LightTable(actions.DEMOS["elbow-locks"](), brief=brief)
+    assert {
+        "title": "Wave",
+        "text": "Slow at both turns.",
+        "stack": "12 to 24 drawings, on twos",
+        "due": "4 December 2026, 18:00",
+        "mend": False,
+    } == table.asked
+    table._asked(table, {"ask": "mend", "finding": None}, [])
+    assert ([], "This is to be mended by hand.") == (table.mended["steps"], table.mended["says"])
+    table.brief = None
+    assert ("", True) == (table.asked["text"], table.asked["mend"])
+    table._asked(table, {"ask": "mend", "finding": None}, [])
+    assert table.mended["steps"]
+
+
+@pytest.mark.parametrize(
+    "drawings, exposure, says",
+    [
+        ((16, 16), 1, "16 drawings, on ones"),
+        (None, 2, "on twos"),
+        ((8, 9), None, "8 to 9 drawings"),
+        (None, 4, "each held for 4 frames"),
+        (None, None, ""),
+    ],
+)
+def test_what_is_asked_of_the_stack_in_words(drawings, exposure, says):
+    assert says == Brief(drawings=drawings, exposure=exposure).stack_says

@@ -280,4 +280,4 @@ def usual_rules(limb, rules):
     """The rules of the form, those ticked that this figure can be judged by; how strict they are stays."""
     figure = FIGURES[limb]
     judged = check(figure.whole(figure.usual)).rules
-    return {name: {**one, "on": judged[name].judged} for name, one in rules.items()}
+    return {name: {**rules[name], "on": judged[name].judged} for name in RULES}

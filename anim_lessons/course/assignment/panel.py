@@ -82,13 +82,14 @@ class Setting:
 
     def _other_limb(self, values):
         """The rules of the figure that was chosen, as long as those of the one before are ticked as they came."""
-        before, self.limb = self.limb, values.get("limb")
-        if before == self.limb or before not in FIGURES or self.limb not in FIGURES:
+        limb, rules = values.get("limb"), values.get("rules")
+        before, self.limb = self.limb, limb if isinstance(limb, str) else ""
+        if before == self.limb or not {before, self.limb} <= set(FIGURES) or not _whole(rules):
             return {}
-        ticked = {name: one["on"] for name, one in usual_rules(before, values["rules"]).items()}
-        if ticked != {name: one.get("on") for name, one in values["rules"].items()}:
+        ticked = {name: one["on"] for name, one in usual_rules(before, rules).items()}
+        if ticked != {name: rules[name].get("on") for name in RULES}:
             return {}
-        return {"values": {**values, "rules": usual_rules(self.limb, values["rules"])}}
+        return {"values": {**values, "rules": usual_rules(self.limb, rules)}}
 
     def begin(self, key, values):
         """Begin with another assignment; what was filled in stays for whoever comes back to it."""
@@ -147,6 +148,11 @@ class Setting:
                 f"When it comes back, in a terminal in this folder:\n\n    anim-lessons mark hand-ins --brief {brief} --start {start}"
             )
         )
+
+
+def _whole(rules):
+    """True where every rule has what is filled in of it."""
+    return isinstance(rules, dict) and all(isinstance(rules.get(name), dict) for name in RULES)
 
 
 def _many(count):
