@@ -8,6 +8,7 @@ from ...judging.brief_text import brief_text
 from ...model.action import ActionError
 from ...rules import RULES
 from ...rules.rule import STRICTNESSES
+from ...storage.disk import plainly
 from .. import workbook_copy
 from .draft import FIRST, drafted, filled_in, usual_rules
 from .fields import Faults
@@ -121,7 +122,8 @@ class Setting:
                 "faults": faults.of,
                 "says": [f"Nothing is written yet: {_many(len(faults.of))}. What is wrong stands beside it."],
             }
-        self.folder.mkdir(parents=True, exist_ok=True)
+        with plainly(self.folder, "made"):
+            self.folder.mkdir(parents=True, exist_ok=True)
         self.begun, says = written(one, self.folder, self.begun)
         self.key, fill = f"own {one.name}", filled_in(self.begun.one, one.name)
         self.left.pop(self.key, None)
