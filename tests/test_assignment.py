@@ -82,6 +82,13 @@ def test_each_figure_makes_an_assignment_that_its_own_loop_passes_and_its_start_
 
 
 @pytest.mark.parametrize("limb", FIGURES)
+def test_our_own_loops_pass_however_strict(limb):
+    for count in (12, 17, 24):
+        for how in STRICTNESSES:
+            assert [] == [str(cause) for cause in check(FIGURES[limb].whole(count), strict(how, may_break=False)).causes], (count, how)
+
+
+@pytest.mark.parametrize("limb", FIGURES)
 @pytest.mark.parametrize("count", [8, 13, 40])
 def test_as_many_drawings_are_given_as_are_asked_for(limb, count):
     assert count == drafted(values(limb, least=count, most=count)).start.count
@@ -528,6 +535,18 @@ def test_one_of_the_workbook_is_taken_as_a_beginning(tmp_path):
         theirs, own = homework.HOMEWORK / f"{name.removeprefix('book ')}.toml", path / f"{path.name}.toml"
         before = read_brief(theirs)
         assert replace(before, text=before.text.strip()) == read_brief(own)
+
+
+def test_a_line_that_was_changed_in_ones_own_copy_of_the_workbook_is_taken_up(tmp_path):
+    own = tmp_path / "homework"
+    own.mkdir()
+    text = (homework.HOMEWORK / "06_looping_arm.toml").read_text("utf-8")
+    (own / "06_looping_arm.toml").write_text(text.replace('"drag", ', ""), "utf-8")
+    (own / "start").mkdir()
+    (own / "start" / homework.FILE).write_bytes(homework.start(homework.NAME).read_bytes())
+    setting = Setting(tmp_path / "instructor" / "my_homework")
+    assert not setting.begin("book 06_looping_arm", setting.first)["values"]["rules"]["drag"]["on"]
+    assert setting.begin("book 01_buoy", setting.first)["values"]["rules"]["spacing"]["on"]     # one that is not there
 
 
 def test_its_start_drawings_stay_and_other_numbers_are_refused_where_they_do_not_fit(tmp_path):

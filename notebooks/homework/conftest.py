@@ -81,8 +81,9 @@ def other_rules(path, cells):
     if not brief.names_rules or not more and not less:
         return ""
     told = "; ".join(f"{word} {', '.join(names)}" for word, names in (("now also", more), ("no longer", less)) if names)
-    return (f"its brief, {name}, asks for other things than the verdict stored in the notebook: {told}. So no drawings could pass. Open the "
-            "brief in the form of set_homework.ipynb and write it again; or take notebook and brief together from whoever gave them out.")
+    return (f"its brief, {name}, asks for other things than the verdict stored in the notebook: {told}. So no drawings could pass. "
+            "Begin with this homework in the form of instructor/set_homework.ipynb, write it, and hand that out; or take notebook and "
+            "brief together from whoever gave them out.")
 
 
 def _brief_named(cells):

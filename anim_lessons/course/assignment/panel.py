@@ -64,7 +64,7 @@ class Setting:
         begin = [
             [NEW, "a new one"],
             *([f"own {name}", name] for name in assignments(self.folder)),
-            *([f"book {name}", f"homework of the workbook: {name}"] for name in _workbook()),
+            *([f"book {name}", f"homework of the workbook: {name}"] for name in _workbook(self.folder)),
         ]
         return {
             "begin": begin,
@@ -103,7 +103,7 @@ class Setting:
             begun = opened(self.folder, name)
             fill = filled_in(begun.one, name)
         else:
-            begun = opened(self.folder, name, *_workbook()[name])
+            begun = opened(self.folder, name, *_workbook(self.folder)[name])
             fill = filled_in(begun.one)
         self.left[self.key] = (values, self.begun)
         again = self.left.pop(key, None) if key != self.key else None
@@ -161,16 +161,18 @@ def _many(count):
     return "one field cannot be taken" if count == 1 else f"{count} fields cannot be taken"
 
 
-def _workbook():
-    """Of each homework of the workbook its start and its brief, by its name."""
+def _workbook(folder):
+    """Of each homework of the workbook its start and its brief, by its name: those of the copy in which the folder lies, where
+    they are there, for somebody may have changed a line in them; else those of the installation."""
     from ...assist.lesson_list import LESSONS
 
-    folder = workbook_copy.source() / "homework"
-    return {
-        lesson.name: (folder / "start" / lesson.file, folder / f"{lesson.name}.toml")
-        for lesson in LESSONS.values()
-        if lesson.file
-    }
+    places = (Path(folder).absolute().parents[1] / "homework", workbook_copy.source() / "homework")
+    found = {}
+    for lesson in LESSONS.values():
+        if lesson.file:
+            pairs = [(place / "start" / lesson.file, place / f"{lesson.name}.toml") for place in places]
+            found[lesson.name] = next((pair for pair in pairs if all(path.is_file() for path in pair)), pairs[-1])
+    return found
 
 
 def panel(folder):
