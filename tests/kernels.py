@@ -5,16 +5,19 @@ A kernel costs a second of the processor and pytest with nbval three more, so th
 import json
 import re
 import shutil
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import homework
 import nbformat
 from answers import HOMEWORK
 
-from anim_lessons import lessons
+from anim_lessons import lessons, read_brief
+from anim_lessons.course.assignment import files as assignment_files
+from anim_lessons.course.assignment.draft import FIRST, drafted, usual_rules
 from anim_lessons.ferry import actions
 from anim_lessons.ferry.actions import DEMOS
+from anim_lessons.judging.brief_text import brief_text
 from anim_lessons.model import action_file
 
 WORKBOOK = homework.ROOT / "notebooks"
@@ -22,6 +25,11 @@ WORKBOOK = homework.ROOT / "notebooks"
 NBVAL = {"right": [(name, next(iter(answers.right))) for name, answers in HOMEWORK.items()],
          "wrong": [(name, "elbow-locks" if name == homework.NAME else next(iter(answers.wrong))) for name, answers in HOMEWORK.items()]
                   + [("09_two_arms", "in step, and said not to loop")]}
+
+
+# Of an arm set with the form: drawings, and whether its brief was changed afterwards to 20 to 24 drawings on ones.
+SET = {"right": (actions.wave, False), "wrong": (DEMOS["elbow-locks"], False),
+       "changed, right": (lambda: actions.wave(20, exposure=1), True), "changed, wrong": (actions.wave, True)}
 
 
 @dataclass(frozen=True)
@@ -63,11 +71,24 @@ def run_all(top):
     awkward(homework.lay_out(hand_ins / "awkward", action_file.dumps(actions.wave()).replace(b"\n", b"\r\n")))
     forged(homework.lay_out(hand_ins / "forged", DEMOS["elbow-locks"]()))
     saved_with_fail(homework.lay_out(hand_ins / "saved with FAIL", DEMOS["elbow-locks"]()))
+    for name, (make, changed) in SET.items():
+        set_by_form(hand_ins / "set" / name, make(), changed)
     shutil.copytree(WORKBOOK, workbook, ignore=shutil.ignore_patterns("__pycache__", ".*", "my_*"))
     for answers in HOMEWORK.values():
         (workbook / "homework" / answers.file).unlink(missing_ok=True)  # somebody's own, drawn in the checkout
     code, printed = homework.nbval(top, "--nbval", f"--ignore={workbook / 'homework'}", "-p", "outputs_kept")
     return NbvalRun(top, code, printed, homework.failures(printed))
+
+
+def set_by_form(folder, drawings, changed):
+    """Homework as the form writes it, with drawings beside it; its brief as it was, or changed by hand."""
+    one = drafted({**FIRST, "title": "Wave", "rules": usual_rules("arm", FIRST["rules"])})
+    folder.mkdir(parents=True)
+    assignment_files.written(one, folder)
+    (folder / "wave" / "wave.json").write_bytes(action_file.dumps(drawings))
+    if changed:
+        brief = folder / "wave" / "wave.toml"
+        brief.write_text(brief_text(replace(read_brief(brief), drawings=(20, 24), exposure=1, tolerances={"arc": 0.3})), "utf-8")
 
 
 def awkward(folder):

@@ -72,3 +72,9 @@ def test_after_each_lesson_comes_the_next_and_after_the_last_none():
 def test_a_finding_names_its_lesson():
     finding = Finding("opening", "arm", "elbow", (13,), 0.0, 2.9, "deg", "The elbow locks at 13.", "")
     assert "lesson 5, The elbow" == str(lesson_list.lesson_for(finding))
+
+
+@pytest.mark.parametrize("path", [*BRIEFS, *sorted((WORKBOOK / "homework" / "loose").glob("*.toml"))], ids=named)
+def test_the_text_of_a_brief_repeats_no_number_that_may_be_changed_in_it(path):
+    """The light table says beside it how many drawings are asked, and how long each is held."""
+    assert not re.search(r"\d+ drawings|on (ones|twos|threes)", read_brief(path).text)

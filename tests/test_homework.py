@@ -10,7 +10,7 @@ import re
 import homework
 import pytest
 from answers import HOMEWORK
-from kernels import NBVAL
+from kernels import NBVAL, SET
 
 from anim_lessons import RULES, check, lessons
 from anim_lessons.assist import lesson_list
@@ -148,6 +148,19 @@ def test_under_nbval_a_fault_fails_at_its_rules_line(nbval_run, name, label):
 
     assert f"Cell {homework.check_number(name)}" == cell  # the check, not a cell before it
     assert names_the_fault(said.split("what the cell said")[1], name, label)
+
+
+@pytest.mark.parametrize("name", SET)
+def test_under_nbval_what_the_form_wrote_passes_and_fails_as_the_brief_has_it_now(nbval_run, name):
+    """The notebook is the one that was written first, whatever was changed in its brief since."""
+    folder = f"hand-ins/set/{name}/wave"
+    if name.endswith("right"):
+        assert folder not in nbval_run.failed, nbval_run.failed.get(folder)
+        assert f"{folder}/wave::ipynb::Cell 2 PASSED" in nbval_run.printed
+    else:
+        cell, said = nbval_run.failed[folder]
+        assert "Cell 2" == cell
+        assert ("FAIL  drawings" if "changed" in name else "FAIL  opening — The elbow locks") in said
 
 
 def test_the_exit_code_tells_of_failures(nbval_run):

@@ -94,6 +94,36 @@ def test_a_check_cell_that_could_not_fail_is_refused(guard, spoil):
     assert "check cell" in guard.refused(these)
 
 
+def test_a_list_of_rules_that_was_changed_is_told_in_a_sentence(guard, tmp_path):
+    folder = homework.lay_out(tmp_path / "changed")
+    brief, path = folder / "06_looping_arm.toml", folder / homework.NOTEBOOK
+    text = brief.read_text("utf-8")
+    assert "" == guard.other_rules(path, cells(path))
+    brief.write_text(text.replace("drawings = [12, 32]", "drawings = 12").replace("exposure = 2", "exposure = 1"), "utf-8")
+    assert "" == guard.other_rules(path, cells(path))       # other numbers do not matter
+    brief.write_text(text.replace('"drag", ', "").replace("exposure = 2", ""), "utf-8")
+    told = guard.other_rules(path, cells(path))
+    assert told.startswith("its brief, 06_looping_arm.toml, asks for other things than the verdict stored in the notebook: "
+                           "no longer exposure, drag. So no drawings could pass.")
+    assert "set_homework.ipynb" in told
+    brief.write_text(text.replace('"drag", ', '"drag", "opposition", '), "utf-8")
+    assert "now also opposition" in guard.other_rules(path, cells(path))
+
+
+def test_a_brief_that_cannot_be_read_is_told_before_anything_runs(guard, tmp_path):
+    folder = homework.lay_out(tmp_path / "bad")
+    (folder / "06_looping_arm.toml").write_text("rules = ['arcs']", "utf-8")
+    path = folder / homework.NOTEBOOK
+    assert '06_looping_arm.toml: there is no rule "arcs"; there is length, arc' in guard.other_rules(path, cells(path))
+
+
+@pytest.mark.parametrize("source, name", [
+    ('BRIEF = "a.toml"', "a.toml"), ('FILE, BRIEF = "b.json", "b.toml"', "b.toml"), ("BRIEF = FILE", None), ("BRIEF, X = both", None), ("if", None),
+])
+def test_the_brief_is_the_one_that_the_notebook_names(guard, source, name):
+    assert name == guard._brief_named([nbformat.v4.new_markdown_cell("BRIEF = 'x'"), nbformat.v4.new_code_cell(source)])
+
+
 def test_cleared_outputs_end_with_exit_code_4_and_a_sentence(tmp_path):
     folder = homework.lay_out(tmp_path / "cleared", DEMOS["elbow-locks"]())
     notebook = nbformat.read(folder / homework.NOTEBOOK, 4)

@@ -110,7 +110,7 @@ def test_guide_class_table_and_course_know_it(answered):
 
 
 def test_the_table_of_rules_has_its_row(answered):
-    assert "| margin | there is air beside the figure | 30 | mm from the right edge | 10 | common practice, no source |" in answered[1]
+    assert "| margin | there is air beside the figure | 30 |  | mm from the right edge | 10 | common practice, no source |" in answered[1]
 
 
 def test_nobody_outside_the_rules_knows_a_rule_by_its_name():

@@ -9,6 +9,7 @@ import pytest
 
 from anim_lessons.ferry.actions import DEMOS
 from anim_lessons.light_table import LightTable, page_files
+from anim_lessons.light_table.assignment_form import AssignmentForm
 from anim_lessons.light_table.joined import in_place_of, joined
 from anim_lessons.light_table.lag_map import LagMap
 from anim_lessons.light_table.lecture_strip import Strip
@@ -22,6 +23,7 @@ WIDGETS = {
     "lecture_strip": Strip,
     "lag_map": LagMap,
     "sliders": Sliders,
+    "assignment_form": AssignmentForm,
 }
 GIVEN = modules("given", meant=in_place_of("given"))  # the page that stands alone, with stand-ins for some of the table's
 NODE = shutil.which("node")
@@ -285,6 +287,7 @@ def test_colours_are_named_in_one_file_that_comes_first():
 
 # What a browser itself defines on elements, their styles and its storage of files, and the page sets.
 STANDARD = {
+    "checked",
     "hidden",
     "disabled",
     "value",

@@ -66,6 +66,24 @@ def two_arms():
     return slider_panel(OPPOSED, opposed, "two arms")
 
 
+def set_homework(folder="my_homework"):
+    """Set homework without code: a form that writes brief, start drawings and notebook, and a zip of them to hand out.
+
+    Parameters
+    ----------
+    folder : str or Path
+        In which the assignments are; from the notebook's folder.
+
+    Returns
+    -------
+    Widget
+        `.form` is the form.
+    """
+    from .assignment.panel import panel
+
+    return panel(folder)
+
+
 def slider_panel(rows, make, name, exercise=None):
     """Sliders in the margin of the light table that they draw on, and a line of words above them if `make` has words.
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from ..assist import hand_in as handed
 from ..assist.hand_in import hand_in
 from ..assist.lesson_list import LESSONS
-from ..judging.brief import DEFAULT
+from ..judging.brief import DEFAULT, MET
 from ..model.words import capital, run
 from ..rules import RULES
 from ..rules.rule import LIMBS
@@ -89,6 +89,13 @@ def report(action, brief=DEFAULT, start=None):
     lines += [Line("NOTE", "", note) for note in one.notes]
     step, says = _closing(progress, found, one.asks, brief)
     return Report((*lines, Line(step.upper(), "", says)), step)
+
+
+def passing(brief):
+    """The Lines of a check that passes by this brief: the same for every right answer, and for all briefs that ask for the same
+    rules of the same things. A homework's notebook has them stored."""
+    asked = [Line("PASS", name, MET[name]) for name in brief.asked_of_stack]
+    return (*asked, *(Line("PASS", name, RULES[name].kept) for name in RULES if name in brief.rules), Line("PASS", "", "all rules kept"))
 
 
 def _of_rule(name, found, brief):

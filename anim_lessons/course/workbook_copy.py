@@ -74,13 +74,13 @@ def copy(workbook, folder, instructor=False):
     for path in contents(workbook, instructor):
         name, new = path.as_posix(), _unanswered(path, (workbook / path).read_bytes())
         done, sentence = _one(folder, path, new, given.get(name))
-        given[name] = _digests(path, new)
+        given[name] = digests(path, new)
         counts[done] = counts.get(done, 0) + 1
         if sentence:
             says.append(sentence)
     text = json.dumps({"given out": given}, indent=1, sort_keys=True) + "\n"
     if given != before:
-        _write(folder / MANIFEST, text.encode("utf-8"))
+        write(folder / MANIFEST, text.encode("utf-8"))
     told = ", ".join(f"{counts[kind]} {kind}" for kind in ("new", "updated", "as they were") if counts[kind])
     return [*says, f"{folder}: the workbook is there; files: {told or 'none to copy'}."]
 
@@ -91,7 +91,7 @@ def _one(folder, path, new, given):
     if not os.path.lexists(target):
         if given is not None:
             return "left out", f"{path}: you took it away, so it stays away; open a new folder to have it again."
-        _write(target, new)
+        write(target, new)
         return "new", ""
     if target.is_symlink() or not target.is_file():
         return "kept", f"{path}: something of yours has this name and was left alone."
@@ -99,20 +99,20 @@ def _one(folder, path, new, given):
         now = target.read_bytes()
     if _plain(path, now) == _plain(path, new):
         return "as they were", ""
-    mine = _digests(path, now)
+    mine = digests(path, now)
     touched = given is None or (mine["bytes"] != given["bytes"] and (
         mine["cells"] != given["cells"] or mine["cells"] is None))
     if not touched:
-        if given == _digests(path, new):  # run, but neither edited nor out of date
+        if given == digests(path, new):  # run, but neither edited nor out of date
             return "as they were", ""
-        _write(target, new)
+        write(target, new)
         return "updated", ""
-    if given is not None and given["bytes"] == _digests(path, new)["bytes"]:
+    if given is not None and given["bytes"] == digests(path, new)["bytes"]:
         return "as they were", ""
-    beside = target.with_name(f"{path.stem}.new-{_digests(path, new)['bytes'][:8]}{path.suffix}")
+    beside = target.with_name(f"{path.stem}.new-{digests(path, new)['bytes'][:8]}{path.suffix}")
     if beside.exists():
         return "as they were", ""
-    _write(beside, new)
+    write(beside, new)
     return "kept", f"{path}: you changed it, so it was kept; the new one is beside it, {beside.name}."
 
 
@@ -131,9 +131,9 @@ def _unanswered(path, data):
     return (json.dumps(notebook, indent=1, ensure_ascii=False) + "\n").encode("utf-8")
 
 
-def _digests(path, data):
+def digests(path, data):
     """SHA-256 of a file, and of its cells where it is a notebook."""
-    cells = _cells(data) if path.suffix == ".ipynb" else None
+    cells = cells_of(data) if path.suffix == ".ipynb" else None
     return {
         "bytes": hashlib.sha256(_plain(path, data)).hexdigest(),
         "cells": None if cells is None else hashlib.sha256(cells).hexdigest(),
@@ -145,7 +145,7 @@ def _plain(path, data):
     return data if path.suffix in (".png", ".svg", ".pdf") else data.replace(b"\r\n", b"\n")
 
 
-def _cells(data):
+def cells_of(data):
     """What a learner writes in a notebook, or None where it cannot be read as one."""
     try:
         cells = json.loads(data)["cells"]
@@ -166,7 +166,7 @@ def _manifest(folder):
         return {}  # then every file that differs counts as the learner's own
 
 
-def _write(path, data):
+def write(path, data):
     with plainly(path.parent, "made"):
         path.parent.mkdir(parents=True, exist_ok=True)
     write_whole(path, data)

@@ -224,7 +224,8 @@ def own(joints, lengths, stops, path, drawings=12, bends=None, name="", title=""
     return Action((Limb(name, joints, lengths, stops, points.round(3)),), title or f"the {name}", exposure=exposure)
 
 
-def _second_traced(action):
+def second_traced(action):
+    """Two limbs, of which the second was only traced."""
     return other_arm_first(traced(other_arm_first(action)))
 
 
@@ -236,5 +237,5 @@ STARTS = {  # the drawings a homework begins with, by its lesson
     "05_elbow": lambda: traced(arm(), 1),
     "07_hand": box_hand,
     "08_link_up": lambda: to_mend().replace(title="mend the wave"),
-    "09_two_arms": lambda: _second_traced(two_arms(12)),
+    "09_two_arms": lambda: second_traced(two_arms(12)),
 }

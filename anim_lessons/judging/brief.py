@@ -4,6 +4,7 @@ import errno
 import os
 import tomllib
 from dataclasses import dataclass, field
+from datetime import date, datetime
 from typing import NamedTuple
 
 from ..model.action import ActionError
@@ -14,9 +15,16 @@ WAYS = ("straight ahead", "pose to pose")  # in which order a layer is drawn
 MOST_BYTES = 1_000_000
 MOST_SHOWN = 100    # letters of a value in a sentence
 KINDS = {str: "a text in quotes", list: "a list in brackets", dict: "a table of names and numbers", int: "a whole number",
-         (int, list): "a whole number or a list of two", bool: "true or false"}
+         (int, list): "a whole number or a list of two", bool: "true or false",
+         (str, date): "a date such as 2026-11-29, or 2026-11-29T18:00:00,"}
+MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December")
 MOST_PASSES = 12    # of one brief
 MOST_SAYS = 200     # letters of what a pass asks for
+MET = {             # what is said of what a brief asks of the stack, where it is met: alike for all briefs and all right answers
+    "drawings": "as many drawings as the brief asks",
+    "exposure": "each drawing held as long as the brief asks",
+    "hand": "the limb has a hand that can drag",
+}
 GUIDES = ("nothing", "circle", "sector", "all")  # how much the guide shows: a hint need not be the answer
 
 
@@ -77,6 +85,10 @@ class Brief:
         The passes in their order; empty: one for each joint that was only traced.
     given : tuple of str
         Joints that are given: they are not to be drawn, and no correction moves them.
+    mend : bool
+        True where the light table may correct a drawing by itself; False where the hand does it all.
+    due : str
+        By when it is handed in, "2026-11-29" or "2026-11-29T18:00", in the class's own time; may be empty.
     """
 
     title: str = ""
@@ -92,6 +104,8 @@ class Brief:
     way: str = WAYS[0]
     passes: tuple = ()
     given: tuple = ()
+    mend: bool = True
+    due: str = ""
     names_rules: bool | None = None
 
     def __post_init__(self):
@@ -104,6 +118,22 @@ class Brief:
         """How strict a rule is, in the unit of `rules.TOLERANCES`."""
         given = self.tolerances.get(name)
         return TOLERANCES[name].value if given is None else given
+
+    @property
+    def stack_says(self):
+        """What is asked of the stack, in words: "12 to 24 drawings, on twos"; an empty text where nothing is."""
+        least, most = self.drawings or (0, 0)
+        number = [f"{least} drawings" if least == most else f"{least} to {most} drawings"] if self.drawings else []
+        held = {None: [], 1: ["on ones"], 2: ["on twos"]}.get(self.exposure, [f"each held for {self.exposure} frames"])
+        return ", ".join(number + held)
+
+    @property
+    def due_says(self):
+        """By when it is handed in, in words: "29 November 2026, 18:00"; an empty text where nothing is said."""
+        if not self.due:
+            return ""
+        when = datetime.fromisoformat(self.due)
+        return f"{when.day} {MONTHS[when.month - 1]} {when.year}" + (f", {when:%H:%M}" if "T" in self.due else "")
 
     @property
     def asked_of_stack(self):
@@ -125,16 +155,16 @@ class Brief:
             least, most = self.drawings
             number = f"{least} drawings" if least == most else f"{least} to {most} drawings"
             met = least <= action.count <= most
-            asked.append(("drawings", met, "as many drawings as the brief asks" if met else
+            asked.append(("drawings", met, MET["drawings"] if met else
                           f"there are {action.count}; the brief asks for {number}."))
         if self.exposure is not None:
             met = bool((action.exposures == self.exposure).all())
             held = f"{self.exposure} frame{'s' if self.exposure > 1 else ''} a drawing"
-            asked.append(("exposure", met, "each drawing held as long as the brief asks" if met else
+            asked.append(("exposure", met, MET["exposure"] if met else
                           f"the brief asks for {held}. Set it below the sheet, on the light table."))
         if self.hand:
             met = any(len(limb.joints) >= 4 for limb in action.limbs)
-            asked.append(("hand", met, "the limb has a hand that can drag" if met else
+            asked.append(("hand", met, MET["hand"] if met else
                           "the brief asks for a limb with a hand: shoulder, elbow, wrist, fingertips."))
         return asked
 
@@ -184,7 +214,7 @@ def _brief(table):
     known = {
         "title": str, "text": str, "rules": list, "tolerances": dict, "weights": dict,
         "drawings": (int, list), "exposure": int, "may_break": bool, "hand": bool, "guide": str, "way": str,
-        "passes": list, "given": list,
+        "passes": list, "given": list, "mend": bool, "due": (str, date),
     }
     for key, value in table.items():
         if key not in known:
@@ -217,10 +247,31 @@ def _brief(table):
     if not all(isinstance(name, str) for name in table.get("given", ())):
         raise ActionError("given: this is a list of joints, each in quotes")
     changes |= {key: tuple(table[key]) for key in ("given",) if key in table}
+    changes |= {"due": due_text(table["due"])} if "due" in table else {}
     changes |= {"passes": _passes(table["passes"])} if "passes" in table else {}
     if table.get("exposure", 1) < 1:
         raise ActionError("exposure: give 1 (on ones), 2 (on twos) or more")
     return Brief(**changes)
+
+
+def due_text(asked):
+    """A date, or a time of a day, as the text that a Brief keeps; a text is read as such a date.
+
+    Raises
+    ------
+    ActionError
+    """
+    try:
+        when = datetime.fromisoformat(asked.strip()) if isinstance(asked, str) else asked
+    except ValueError:
+        raise ActionError(f'due: "{_cut(asked)}" is no date; write 2026-11-29, or 2026-11-29T18:00:00') from None
+    if isinstance(asked, str) and len(asked.strip()) <= len("2026-11-29"):
+        when = when.date()
+    if not isinstance(when, datetime):
+        return when.isoformat()
+    if when.tzinfo is not None:
+        raise ActionError("due: a zone stands behind the time; leave it out, for it is the time where the class is")
+    return when.isoformat(timespec="minutes")
 
 
 def _passes(listed):

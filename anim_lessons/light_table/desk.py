@@ -33,6 +33,11 @@ def head(action, file="", exercise=""):
     }
 
 
+def asked(brief):
+    """What an assignment says to whoever draws, and whether the table may correct a drawing by itself."""
+    return {"title": brief.title, "text": brief.text.strip(), "stack": brief.stack_says, "due": brief.due_says, "mend": brief.mend}
+
+
 def pose(action, revision):
     """What does change: drawings and exposure, under one revision."""
     exposure = action.exposure

@@ -44,6 +44,8 @@ class Replies:
 
     def correction(self, action, revision, finding, settings):
         """Steps that mend one finding of the verdict, by its place in the list, or all of them (None)."""
+        if not self.brief.mend and not self.withheld:
+            return {"revision": revision, "steps": [], "says": "This is to be mended by hand.", "passes": False}
         return {} if self.withheld else mended(self.answer(action, settings), revision, finding)
 
     def answer(self, action, settings):

@@ -13,6 +13,7 @@
 | LagMap      | `revision`, sent with `chosen`  | `own["revision"]`                                      |
 | PlanSheet   | "revision" in each message      | `answered`                                             |
 | Strip       | "revision" in each message      | `answered`                                             |
+| the form    | `revision`, sent with `values`  | `judged`                                               |
 """
 
 import threading

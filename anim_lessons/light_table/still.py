@@ -88,3 +88,19 @@ class Panel(Stays, VBox):
 
     def __repr__(self):
         return "Panel"
+
+
+class FormPanel(Stays, VBox):
+    """A form, and below it what came of it. It leaves no picture.
+
+    Parameters
+    ----------
+    form, below : Widget
+    """
+
+    def __init__(self, form, below):
+        self.form = form
+        super().__init__([form, below])
+
+    def __repr__(self):
+        return "FormPanel"

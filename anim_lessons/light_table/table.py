@@ -63,6 +63,7 @@ class LightTable(FromPage, Stays, anywidget.AnyWidget):
     _esm = page_files.module("light_table")
     _css = page_files.style("light_table")
 
+    asked = traitlets.Dict().tag(sync=True)  # of the assignment, as `desk.asked` has it
     head = traitlets.Dict().tag(sync=True)
     pose = traitlets.Dict().tag(sync=True)
     number = traitlets.Int(1).tag(sync=True)
@@ -93,6 +94,7 @@ class LightTable(FromPage, Stays, anywidget.AnyWidget):
         super().__init__(
             number=1 if withheld else answer.begin_with,
             settings=settings.to_page(),
+            asked=desk.asked(self.brief),
             head=desk.head(action, name, exercise or Path(name).stem),
             pose=desk.pose(action, 1),
             verdict=self._replies.verdict(action, 1, settings),
@@ -151,7 +153,9 @@ class LightTable(FromPage, Stays, anywidget.AnyWidget):
 
     @brief.setter
     def brief(self, brief):
-        self._judge_by(brief=brief or DEFAULT)
+        with self._guard:
+            self._judge_by(brief=brief or DEFAULT)
+            self.asked = desk.asked(self.brief)
 
     @property
     def withheld(self):

@@ -7,6 +7,8 @@ Every file here that holds a RULE is a rule; nothing else has to be told of it. 
 from importlib import import_module
 from pkgutil import iter_modules
 
+from .rule import LOOSE, STRICT
+
 
 def _rules():
     modules = (import_module(f"{__name__}.{module.name}") for module in iter_modules(__path__)
@@ -21,11 +23,13 @@ TOLERANCES = {tolerance.name: tolerance for rule in RULES.values() for tolerance
 
 def table():
     """The rules as a table in Markdown: what each asks, its tolerances, the lesson that teaches it, its source."""
-    lines = ["| rule | asks | tolerance | of what | lessons | source |", "|---|---|---|---|---|---|"]
+    lines = ["| rule | asks | tolerance | loose; strict | of what | lessons | source |", "|---|---|---|---|---|---|---|"]
     for rule in RULES.values():
         for i, tolerance in enumerate(rule.tolerances):
             head = (rule.name, rule.asks) if not i else ("", "")
             tail = (", ".join(name[:2] for name in rule.lessons), rule.source) if not i else ("", "")
             name = "" if tolerance.name == rule.name else f"{tolerance.name}: "
-            lines.append(f"| {' | '.join((*head, f'{name}{tolerance.value:g}', tolerance.of, *tail))} |")
+            others = [f"{tolerance.at(how):g}" for how in (LOOSE, STRICT)]
+            others = "" if others == [f"{tolerance.value:g}"] * 2 else "; ".join(others)
+            lines.append(f"| {' | '.join((*head, f'{name}{tolerance.value:g}', others, tolerance.of, *tail))} |")
     return "\n".join(lines)

@@ -111,6 +111,6 @@ def excess(m, brief):
 RULE = Rule(
     name=NAME, order=2, flip=3, lessons=("02_lantern",),
     asks="every joint travels on its arc", why="a joint beside its arc is seen as a twitch", kept="every joint on its arc",
-    tolerances=(Tolerance(NAME, 0.35, "local spacing, across the path; never less than 1.5 mm"),),
+    tolerances=(Tolerance(NAME, 0.35, "local spacing, across the path; never less than 1.5 mm", 0.52, 0.23),),
     about="place", rank=5, tried_alone="place", judged=judged, broken=broken, findings=findings, excess=excess, way=way,
 )

@@ -149,7 +149,7 @@ RULE = Rule(
     name=NAME, order=6, flip=5, lessons=("03_pennant", "07_hand"),
     asks="in mid-swing the last part trails; it never scoops ahead",
     why="what scoops ahead moves by itself, and no longer hangs from anything", kept="the last part trails in mid-swing",
-    tolerances=(Tolerance(NAME, 6.0, "degrees the last part may lean ahead in mid-swing"),),
+    tolerances=(Tolerance(NAME, 6.0, "degrees the last part may lean ahead in mid-swing", 9.0, 4.0),),
     about="bend", rank=3, recurs=True, of_last_part=True, tried_alone="bend", judged=judged, broken=broken, findings=findings, way=way,
     within=within,
 )

@@ -125,8 +125,8 @@ def _breathing(limb, m, brief, change, k):
 RULE = Rule(
     name=NAME, order=1, flip=8, lessons=("02_lantern", "07_hand"),
     asks="no part grows or shrinks", why="a part that grows or shrinks looks like rubber", kept="lengths kept",
-    tolerances=(Tolerance(NAME, 0.03, "length on the model sheet; never less than 0.75 mm"),
-                Tolerance("breathing", 0.018, "length on the model sheet, either way over a loop; never less than 0.5 mm")),
+    tolerances=(Tolerance(NAME, 0.03, "length on the model sheet; never less than 0.75 mm", 0.045, 0.02),
+                Tolerance("breathing", 0.018, "length on the model sheet, either way over a loop; never less than 0.5 mm", 0.027, 0.012)),
     about="length", rank=0, felt=0, cure="trace", judged=judged, broken=broken, broken_whole=broken_whole,
     findings=findings, explains=explains,
 )

@@ -123,6 +123,6 @@ RULE = Rule(
     name=NAME, order=8, flip=1, lessons=("08_link_up",), scope=LOOP,
     asks="the last drawing runs on into the first", why="a jump between last and first comes back in every round",
     kept="the last drawing runs into the first",
-    tolerances=(Tolerance(NAME, 0.6, "local spacing; never less than 1.5 mm"),),
+    tolerances=(Tolerance(NAME, 0.6, "local spacing; never less than 1.5 mm", 0.9, 0.4),),
     about="seam", rank=4, cure="share", judged=judged, broken_whole=broken_whole, findings=findings,
 )

@@ -228,6 +228,6 @@ RULE = Rule(
     name=NAME, order=4, flip=4, lessons=("05_elbow",),
     asks="a joint that began to open or to close goes on to its extreme",
     why="a joint that stops on its way stops all that hangs from it", kept="no joint locks or turns back on the way",
-    tolerances=(Tolerance(NAME, 0.25, "step that the neighbours let expect"),),
+    tolerances=(Tolerance(NAME, 0.25, "step that the neighbours let expect", 0.17, 0.38),),
     about="bend", rank=2, trails=True, tried_alone="bend", judged=judged, broken=broken, findings=findings, way=way,
 )

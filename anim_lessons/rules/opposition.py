@@ -122,6 +122,6 @@ RULE = Rule(
     name=NAME, order=10, flip=7, lessons=("09_two_arms",), scope=LIMBS,
     asks="two limbs of one make swing half a turn apart", why="limbs that swing alike look tied together",
     kept="the limbs swing in opposition",
-    tolerances=(Tolerance(NAME, 0.1, "turns either side of half a turn"),),
+    tolerances=(Tolerance(NAME, 0.1, "turns either side of half a turn", 0.15, 0.067),),
     about="timing", cure="oppose", judged=judged, broken=broken, findings=findings, pairs=pairs,
 )

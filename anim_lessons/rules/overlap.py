@@ -114,7 +114,7 @@ RULE = Rule(
     name=NAME, order=7, flip=6, lessons=("03_pennant", "04_mooring_rope"), scope=LOOP,
     asks="each part turns later than the one that carries it", why="parts that turn together are one stiff part",
     kept="each part turns after the one that carries it",
-    tolerances=(Tolerance(NAME, 0.4, "drawings of a 24-drawing loop"),
+    tolerances=(Tolerance(NAME, 0.4, "drawings of a 24-drawing loop", 0.27, 0.5),
                 Tolerance("stick", 0.2, "swing of the part that carries it: less bend is advised against")),
     about="timing", cure="wait", judged=judged, broken_whole=broken_whole, findings=findings, explains=explains,
     advice=advice,

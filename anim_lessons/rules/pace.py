@@ -12,8 +12,8 @@ from ..model.words import capital, part, plural, run, runs, the, told_apart, ver
 from .finding import WHOLE, Finding
 from .rule import Tolerance
 
-LINGERING = Tolerance("lingering", 0.45, "share of the time in the inner half of a swing")
-HELD = Tolerance("held", 2.0, "times the usual exposure, in full swing")
+LINGERING = Tolerance("lingering", 0.45, "share of the time in the inner half of a swing", 0.5, 0.41)
+HELD = Tolerance("held", 2.0, "times the usual exposure, in full swing", 3.0)
 STROBING = Tolerance("strobing", 0.7, "widest gap over length of the limb; advice")
 FULL_SWING = 0.6            # of the widest step: a drawing between two such steps is in full swing
 SLOWED = 0.5                # of the pace beside it: what is drawn for the time that it is held keeps its pace

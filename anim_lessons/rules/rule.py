@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 SEEN = 0.5      # mm and degrees: no eye tells less. A limit that is passed by so little looks kept, and is
+USUAL, LOOSE, STRICT = STRICTNESSES = ("usual", "loose", "strict")
 DRAWING, LOOP, LIMBS = "a drawing", "the whole action", "two limbs"     # what a rule looks at
 
 
@@ -18,11 +19,21 @@ class Tolerance:
     value : float
     of : str
         What it is measured in: "local spacing, across the path".
+    loose, strict : float or None
+        The value where a brief is to be looser or stricter on the whole; None where it stays. More is looser under some
+        rules and stricter under others, and nothing here is so strict that a right movement could not pass.
     """
 
     name: str
     value: float
     of: str
+    loose: float | None = None
+    strict: float | None = None
+
+    def at(self, strictness):
+        """The value at "usual", "loose" or "strict"."""
+        other = None if strictness == USUAL else getattr(self, strictness)
+        return self.value if other is None else other
 
 
 def nothing(*_):

@@ -113,7 +113,7 @@ RULE = Rule(
     name=NAME, order=5, flip=9, lessons=("05_elbow",),
     asks="no joint is broken past its stops; a loose one may be where its parent turns",
     why="past its stop a joint looks broken, however well it moves", kept="no joint past its stops",
-    tolerances=(Tolerance(NAME, 3.0, "degrees past a stop"),),
+    tolerances=(Tolerance(NAME, 3.0, "degrees past a stop", 4.5, 2.0),),
     about="bend", rank=1, felt=0, recurs=True, tried_alone="bend", judged=judged, broken=broken, findings=findings,
     way=way, within=within,
 )

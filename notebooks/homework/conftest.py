@@ -6,6 +6,7 @@ drawings against and pass in silence. Such a notebook is refused before anything
 runs: exit code 4, and one sentence that says what to do.
 """
 
+import ast
 from pathlib import Path
 
 import pytest
@@ -33,7 +34,7 @@ def pytest_collection_modifyitems(items):
         if item.path.suffix == ".ipynb" and HERE in item.path.resolve().parents:
             notebooks.setdefault(item.path, item.parent.nb.cells)
     for path, cells in notebooks.items():
-        why = refused(cells)
+        why = refused(cells) or other_rules(path, cells)
         if why:
             raise pytest.UsageError(f"{path.name}: {why}")
 
@@ -58,6 +59,48 @@ def refused(cells):
         if why:
             return why
     return ""
+
+
+def other_rules(path, cells):
+    """Why no answer could pass: the brief beside the notebook asks for other rules than the verdict that is stored in it."""
+    name = _brief_named(cells)
+    if name is None:
+        return ""
+    from anim_lessons import ActionError, read_brief
+    from anim_lessons.course.report import passing
+
+    try:
+        brief = read_brief(path.parent / name)
+    except ActionError as error:
+        return f"{error}."
+    asked = [line.name for line in passing(brief) if line.name]
+    check = next(cell for cell in cells if "check" in cell.metadata.get("tags", ()))
+    lines = "".join(output.text for output in check.outputs).splitlines()
+    stored = [line.removeprefix("PASS").split(" — ")[0].strip() for line in lines if " — " in line]
+    more, less = [one for one in asked if one not in stored], [one for one in stored if one not in asked]
+    if not brief.names_rules or not more and not less:
+        return ""
+    told = "; ".join(f"{word} {', '.join(names)}" for word, names in (("now also", more), ("no longer", less)) if names)
+    return (f"its brief, {name}, asks for other things than the verdict stored in the notebook: {told}. So no drawings could pass. "
+            "Begin with this homework in the form of instructor/set_homework.ipynb, write it, and hand that out; or take notebook and "
+            "brief together from whoever gave them out.")
+
+
+def _brief_named(cells):
+    """The name that a cell gives to BRIEF, or None."""
+    for cell in cells:
+        try:
+            tree = ast.parse(cell.source if cell.cell_type == "code" else "")
+        except SyntaxError:
+            continue
+        for node in ast.walk(tree):
+            if not isinstance(node, ast.Assign):
+                continue
+            targets, values = (getattr(side, "elts", [side]) for side in (node.targets[0], node.value))
+            for target, value in zip(targets, values):
+                if getattr(target, "id", "") == "BRIEF" and isinstance(getattr(value, "value", None), str):
+                    return value.value
+    return None
 
 
 def _unguarded(cell):

@@ -1,4 +1,5 @@
 /* All of the picture, or only what follows the hand. */
+import { paint_asked } from "./asked.mjs";
 import { paint_beside } from "./beside.mjs";
 import { paint_done } from "./done.mjs";
 import { paint_bar } from "./bar.mjs";
@@ -43,6 +44,7 @@ const paint_head = (t) =>
     () => paint_standing(t),
     () => paint_goal(t),
     () => paint_voice(t),
+    () => paint_asked(t),
     () => paint_bar(t),
   );
 

@@ -22,6 +22,8 @@ export const plans = (t) => {
 export const has_under = (t) => plans(t).length > 0 || t.head.limbs.some((_, l) => under(t, l));
 export const verdict = (t) => t.model.get("verdict") ?? {};
 export const saved = (t) => t.model.get("saved") ?? {};
+/** Whether the assignment lets the table correct a drawing by itself. */
+export const may_mend = (t) => t.model.get("asked")?.mend !== false;
 export const findings = (t) => verdict(t).findings ?? [];
 export const held = (t) => exposures(t.pose.exposure, count(t));
 export const scale = (t) => scale_of(t.head.paper);

@@ -16,6 +16,7 @@ import {
   goals,
   in_pass,
   look_first,
+  may_mend,
   number,
   open_note,
   place_of,
@@ -144,16 +145,17 @@ function note(t) {
   if (!f || (!t.head.file && t.chosen === null)) return null;
   const { cause, away, words } = finding_words(t, f);
   const all = causes(t);
-  const mend = act("correct it a little", () => ask_mend(t, cause));
+  const may = may_mend(t);
+  const mend = may ? act("correct it a little", () => ask_mend(t, cause)) : null;
   const ghost = cause.ghost && (cause.steps ?? 1) < 2;
-  const here = ghost ? act("lay it on the ghost", () => lay_on_ghost(t, cause)) : mend;
+  const here = ghost && may ? act("lay it on the ghost", () => lay_on_ghost(t, cause)) : mend;
   return {
     ...words,
     says: t.drag?.going && t.drag.ghost ? ghost_words(t) : words.says,
     act: away === null ? here : act(`to drawing ${away}`, () => go_to(t, cause, away)),
     others: [
-      ...(ghost ? [{ ...mend, key: "" }] : []),
-      ...(all.length > 1 ? [act("correct all", () => ask_mend(t, null), "")] : []),
+      ...(ghost && may ? [{ ...mend, key: "" }] : []),
+      ...(all.length > 1 && may ? [act("correct all", () => ask_mend(t, null), "")] : []),
       act("leave it", () => leave_note(t), "Escape"),
       ...(all.length > 1 ? [act("the next note", () => choose(t, all[(all.indexOf(cause) + 1) % all.length]), "")] : []),
     ],

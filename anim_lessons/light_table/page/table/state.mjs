@@ -30,8 +30,7 @@ export function new_table(model, el) {
     el, // where the notebook wants the table
     life: new AbortController(), // one switch for every listener
     repaint: () => {}, // paints a part of the picture anew: see paint.mjs
-    // element -> what it stands for: handle {limb, joint}, row its drawing, button that moves a joint
-    // its way, step of the goal line its layer
+    // element -> what it stands for: handle, row its drawing, button that moves a joint its way, step its layer
     stands_for: new WeakMap(),
     made_of: new WeakMap(), // element -> words that its content was made of
     still: matchMedia("(prefers-reduced-motion: reduce)"),
@@ -86,8 +85,7 @@ export function new_table(model, el) {
     reasons_said: [], // what the labels on the sheet stand for
     told_of: "", // the answer they were placed for
     field: null, // of labels as they lie now
-    // a step asked for before Python has answered: taken when it has, if nothing else was done meanwhile
-    wish: "",
+    wish: "", // a step asked for before Python has answered: taken then, if nothing else was done meanwhile
 
     // corrections and notes
     act: null, // what the voice asks for: {label, does, key}
@@ -258,6 +256,8 @@ export function new_table(model, el) {
     voice_body: null,
     notes: null,
     voice: null,
+    asked_box: null,
+    asked_folded: false, // it was folded away when drawing began
     care: null,
     fill_b: null,
     scenery: null,
