@@ -1,8 +1,8 @@
 """How much there is to read in a lesson: little before the first thing moves, and little in all.
 
-Counted are the words of a page as nbconvert makes it of a notebook: what has a letter or a digit in it, between blanks. An answer
-that is folded behind "Guessed?" is counted, for it belongs to the lesson and everybody is to open it. Any other fold is on demand:
-the lesson goes on without it, and of it the line that is pressed is counted. Sizes are our own decision.
+Counted are the words of a page as nbconvert makes it of a notebook: what has a letter or a digit in it, between blanks.
+An answer that is folded behind "Guessed?" is counted, for it belongs to the lesson and everybody is to open it. Any other
+fold is on demand: the lesson goes on without it, and of it the line that is pressed is counted. Sizes are our own decision.
 """
 import re
 from html.parser import HTMLParser
@@ -14,8 +14,8 @@ from nbconvert.filters import markdown2html
 
 LESSONS = sorted((homework.ROOT / "notebooks").glob("[01][0-9]_*.ipynb"))[1:]  # 00 shows the table itself
 GUESSED = "Guessed? Then open this."
-MOVES = re.compile(r"\blessons\.(?:light_table|model_loop|fault_gallery|hanging|stop_and_settle|plan_sheet|record|follow"
-                   r"|timing|opening_arm|seam|two_arms)\b")
+MOVES = re.compile(r"\blessons\.(?:light_table|model_loop|fault_gallery|hanging|stop_and_settle|plan_sheet|record"
+                   r"|follow|timing|opening_arm|seam|two_arms)\b")
 BEFORE, IN_ALL, ON_DEMAND, UNDER_A_HEADING = 100, 600, 150, 120
 
 
@@ -65,7 +65,7 @@ class Read(HTMLParser):
 @pytest.mark.parametrize("markdown, read, on_demand", [
     ("# The buoy\n\nIt **rides** the [swell](01_buoy.ipynb) - at 0.5 s.", 8, 0),
     ("Slow?\n\n<details><summary>Guessed? Then open this.</summary>\n\nAt *both* ends.\n\n</details>\n\nNow 3.", 6, 0),
-    ("1. Go.\n\n<details><summary>How to read it</summary>\n\n- left: `asked`;\n- right: drawn.\n\n</details>\n\nGo on.", 7, 4),
+    ("1. Go.\n\n<details><summary>How to read it</summary>\n\n- left: `asked`;\n- right.\n\n</details>\n\nGo on.", 7, 3),
 ], ids=["plain", "an answer", "on demand"])
 def test_words_are_counted_as_somebody_reads_them(markdown, read, on_demand):
     """Counted by hand."""
@@ -107,7 +107,8 @@ def test_a_lesson_is_soon_read(path):
 @pytest.mark.parametrize("path", LESSONS, ids=lambda path: path.stem)
 def test_there_is_one_idea_a_screen(path):
     """No cell says more under one heading than fits beside what it speaks of."""
-    parts = [part for cell in nbformat.read(path, 4).cells if cell.cell_type == "markdown" for part in re.split(r"(?m)^(?=#)", cell.source)]
+    sources = [cell.source for cell in nbformat.read(path, 4).cells if cell.cell_type == "markdown"]
+    parts = [part for source in sources for part in re.split(r"(?m)^(?=#)", source)]
     assert [] == [part for part in parts if Read(part).read > UNDER_A_HEADING]
 
 

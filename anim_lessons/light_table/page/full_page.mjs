@@ -2,6 +2,7 @@
 const FILLS = "fills-the-page";
 const WHOLES = ".anim-lecture-panel, .anim-gallery"; // what belongs to a table and is seen with it
 const ALL = `${WHOLES}, .anim-light-table`;
+const BEHIND = "data-behind-the-page";
 
 export const whole = (root) => root.closest(WHOLES) ?? root;
 export const fills = (root) => whole(root).classList.contains(FILLS);
@@ -19,7 +20,29 @@ export function fill(root) {
     all.hidePopover();
     all.removeAttribute("popover");
   }
-  if (!is) all.scrollIntoView({ block: "nearest" });
+  put_behind(all);
+  if (!is) return all.scrollIntoView({ block: "nearest" });
+  new ResizeObserver((_, watch) => {
+    // also where its cell is run again, or another notebook is shown
+    if (all.classList.contains(FILLS)) put_behind(all);
+    if (!all.isConnected || !all.classList.contains(FILLS)) watch.disconnect();
+  }).observe(all);
+}
+
+/** What the filled page hides is out of reach of Tab and of screen readers, as long as it is hidden. */
+function put_behind(all) {
+  for (const one of document.querySelectorAll(`[${BEHIND}]`)) {
+    one.inert = false;
+    one.removeAttribute(BEHIND);
+  }
+  if (!all.classList.contains(FILLS) || !all.getClientRects().length) return;
+  for (let one = all; one !== document.body; one = one.parentElement) {
+    for (const other of one.parentElement.children) {
+      if (other === one || other.inert) continue;
+      other.inert = true;
+      other.setAttribute(BEHIND, "");
+    }
+  }
 }
 
 /** Whether a key pressed there is meant for this one: the focus is in it, or in none, and of all it is seen most of or
