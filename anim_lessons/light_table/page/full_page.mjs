@@ -1,4 +1,6 @@
 /* One lecture, gallery or table over the whole page, for a projector. */
+import { put } from "./tools.mjs";
+
 const FILLS = "fills-the-page";
 const WHOLES = ".anim-lecture-panel, .anim-gallery"; // what belongs to a table and is seen with it
 const ALL = `${WHOLES}, .anim-light-table`;
@@ -31,17 +33,11 @@ export function fill(root) {
 
 /** What the filled page hides is out of reach of Tab and of screen readers, as long as it is hidden. */
 function put_behind(all) {
-  for (const one of document.querySelectorAll(`[${BEHIND}]`)) {
-    one.inert = false;
-    one.removeAttribute(BEHIND);
-  }
+  for (const one of document.querySelectorAll(`[${BEHIND}]`)) put(one, { inert: null, [BEHIND]: null });
   if (!all.classList.contains(FILLS) || !all.getClientRects().length) return;
   for (let one = all; one !== document.body; one = one.parentElement) {
-    for (const other of one.parentElement.children) {
-      if (other === one || other.inert) continue;
-      other.inert = true;
-      other.setAttribute(BEHIND, "");
-    }
+    for (const other of one.parentElement.children)
+      if (other !== one && !other.hasAttribute("inert")) put(other, { inert: "", [BEHIND]: "" });
   }
 }
 
