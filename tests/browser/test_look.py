@@ -6,7 +6,8 @@ References: WCAG 2.2 (W3C), success criteria 1.4.3 contrast of text, 1.4.11 cont
 import re
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
+import readers
+from readers import contrast, luminance
 
 TABLE = ".anim-light-table"
 
@@ -162,18 +163,6 @@ def test_every_target_is_24_px_or_more(faulty, width):
     assert [] == small
 
 
-def luminance(colour):
-    """Relative luminance of an sRGB colour, WCAG 2.2 glossary."""
-    parts = [part / 255 for part in colour]
-    red, green, blue = (part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts)
-    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
-
-
-def contrast(one, other):
-    lighter, darker = sorted((luminance(one), luminance(other)), reverse=True)
-    return (lighter + 0.05) / (darker + 0.05)
-
-
 def test_the_formula_gives_known_ratios():
     """Black on white is 21 by definition; #767676 on white is the well-known grey that just passes 4.5."""
     assert 21 == pytest.approx(contrast((0, 0, 0), (255, 255, 255)))
@@ -215,9 +204,7 @@ def test_contrast_of_the_palette_in_light_and_dark(desk, request):
 
 
 def violations(desk, where=TABLE):
-    found = Axe().run(desk.page, context={"include": [[where]]}).response
-    assert found["passes"], "axe-core looked at nothing"
-    return [(rule["id"], node["html"][:120]) for rule in found["violations"] for node in rule["nodes"]]
+    return readers.violations(desk.page, where)
 
 
 def test_axe_finds_nothing_on_a_clean_table(desk):

@@ -1,5 +1,5 @@
 """The panels to see and to break, in JupyterLab."""
-from axe_playwright_python.sync_playwright import Axe
+from readers import violations
 
 from anim_lessons.ferry import starts
 
@@ -7,12 +7,6 @@ SEE = ("from anim_lessons import lessons", "panel = lessons.model_loop(); table 
 BREAK = ("from anim_lessons import lessons", "panel = lessons.fault_gallery(['hand-scoops', 'elbow-locks']); table = panel.table", "panel")
 HOMEWORK = ("from anim_lessons import lessons", 'table = lessons.light_table("wave.json", start="elbow-locks"); table',
             'lessons.verdict("wave.json")')
-
-
-def violations(page, where):
-    found = Axe().run(page, context={"include": [[where]]}).response
-    assert found["passes"], "axe-core looked at nothing"
-    return [(rule["id"], node["html"][:120]) for rule in found["violations"] for node in rule["nodes"]]
 
 
 def test_the_model_follows_its_sliders_by_mouse_and_by_key(new_desk):

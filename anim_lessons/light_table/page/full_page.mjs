@@ -1,7 +1,10 @@
 /* One lecture, gallery or table over the whole page, for a projector. */
+import { put } from "./tools.mjs";
+
 const FILLS = "fills-the-page";
 const WHOLES = ".anim-lecture-panel, .anim-gallery"; // what belongs to a table and is seen with it
 const ALL = `${WHOLES}, .anim-light-table`;
+const BEHIND = "data-behind-the-page";
 
 export const whole = (root) => root.closest(WHOLES) ?? root;
 export const fills = (root) => whole(root).classList.contains(FILLS);
@@ -19,7 +22,23 @@ export function fill(root) {
     all.hidePopover();
     all.removeAttribute("popover");
   }
-  if (!is) all.scrollIntoView({ block: "nearest" });
+  put_behind(all);
+  if (!is) return all.scrollIntoView({ block: "nearest" });
+  new ResizeObserver((_, watch) => {
+    // also where its cell is run again, or another notebook is shown
+    if (all.classList.contains(FILLS)) put_behind(all);
+    if (!all.isConnected || !all.classList.contains(FILLS)) watch.disconnect();
+  }).observe(all);
+}
+
+/** What the filled page hides is out of reach of Tab and of screen readers, as long as it is hidden. */
+function put_behind(all) {
+  for (const one of document.querySelectorAll(`[${BEHIND}]`)) put(one, { inert: null, [BEHIND]: null });
+  if (!all.classList.contains(FILLS) || !all.getClientRects().length) return;
+  for (let one = all; one !== document.body; one = one.parentElement) {
+    for (const other of one.parentElement.children)
+      if (other !== one && !other.hasAttribute("inert")) put(other, { inert: "", [BEHIND]: "" });
+  }
 }
 
 /** Whether a key pressed there is meant for this one: the focus is in it, or in none, and of all it is seen most of or

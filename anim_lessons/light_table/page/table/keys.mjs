@@ -68,7 +68,7 @@ export function listen_to_keys(t) {
     document,
     "keydown",
     (e) => {
-      if (e.key !== KEY_OF_THE_PAGE || e.altKey || e.ctrlKey || e.metaKey || !meant(t.root, e.target)) return;
+      if (e.key !== KEY_OF_THE_PAGE || !t.fill_b || e.altKey || e.ctrlKey || e.metaKey || !meant(t.root, e.target)) return;
       used(e);
       fill(t.root);
       take_focus(t);
