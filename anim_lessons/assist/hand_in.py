@@ -58,6 +58,8 @@ class HandIn:
     progress : Progress or None
     asks : tuple of (str, bool, str)
         What the brief asks of the stack, as `Brief.asks`.
+    drawn : float
+        Share of the parts to be drawn that are drawn, 0 to 1.
     """
 
     state: str
@@ -69,6 +71,7 @@ class HandIn:
     verdict: Verdict | None = None
     progress: Progress | None = None
     asks: tuple = ()
+    drawn: float = 1.0
 
 
 def hand_in(action, brief=DEFAULT, start=None):
@@ -186,6 +189,8 @@ class Assignment:
 
     def _drawn(self, progress):
         """Share of the parts to be drawn that are drawn, 0 to 1."""
+        if not progress.undrawn or self.start is None:
+            return 1.0
         asked = sum(int(parts.sum()) for parts in self._traced.values()) * progress.action.count
         missing = sum(int(limb.missing.sum()) for limb in progress.limbs.values())
         return 1.0 - missing / asked if asked else 1.0
@@ -202,17 +207,19 @@ class Assignment:
         left = [cause.head for cause in verdict.causes] + list(verdict.unmet) + [says for _, met, says in asks if not met]
         if self.start is not None and not self._to_draw:
             notes = (*notes, *self._changed(action, progress.start))
-        share = self._share(state, marks, progress)
-        return HandIn(state, action, marks, share, left[0] if left else "every rule kept", notes, verdict, progress, asks)
+        drawn = self._drawn(progress)
+        share = self.share(state, marks, drawn)
+        return HandIn(state, action, marks, share, left[0] if left else "every rule kept", notes, verdict, progress, asks, drawn)
 
-    def _share(self, state, marks, progress):
+    def share(self, state, marks, drawn=1.0):
+        """What holds of what is asked, 0 to 1 or None, as HandIn has it, for these marks and so much of the parts drawn."""
         if state == DONE:
             return 1.0
         held = _held(marks, self.brief)
         if self.start is None or held is None:
             return None     # drawings that were only traced keep most rules: without the start nobody could tell
         if self._to_draw:
-            held *= self._drawn(progress)
+            held *= drawn
         elif self._held_at_first < 1.0:
             held = (held - self._held_at_first) / (1.0 - self._held_at_first)
         return min(max(held, 0.0), MOST)

@@ -54,13 +54,14 @@ def as_sheet(results, called=None):
     write = csv.writer(sheet, lineterminator="\r\n")
     own = ["called"] if called else []
     write.writerow([text_cell(head) for head in
-                    ("who", "name", *own, "file", "state", "holds, %", *results.columns, "begin with", "notes", "handed in", "also there")])
+                    ("who", "name", *own, "file", "state", "holds, %", "your mark", *results.columns, "begin with", "notes", "your comment",
+                     "handed in", "also there")])
     for one in results.results:
         share = "" if one.row.share is None else round(100 * one.row.share)
         write.writerow([
-            text_cell(one.who), text_cell(one.name), *([called[one.who]] if called else []), text_cell(one.file), one.state, share,
+            text_cell(one.who), text_cell(one.name), *([called[one.who]] if called else []), text_cell(one.file), one.state, share, text_cell(one.own_mark),
             *(text_cell(one.row.marks.get(name, "")) for name in results.columns), text_cell(one.row.says),
-            text_cell("; ".join(one.notes)), "" if one.when is None else f"{one.when:%Y-%m-%d %H:%M}",
+            text_cell("; ".join(one.notes)), text_cell(one.comment), "" if one.when is None else f"{one.when:%Y-%m-%d %H:%M}",
             text_cell("; ".join(file for file, _ in one.aside)),
         ])
     return ("\ufeff" + sheet.getvalue()).encode("utf-8")
