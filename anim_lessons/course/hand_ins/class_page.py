@@ -5,6 +5,7 @@ First the table, whoever needs the instructor first; then what to show again; th
 
 import base64
 import hashlib
+import re
 from html import escape
 from urllib.parse import quote
 
@@ -41,7 +42,21 @@ small { display: block; color: %(mid)s; font-size: .85em; }
 .map th[scope=row] { text-align: left; white-space: nowrap; max-width: none; padding-right: 1em; }
 .map .few { border: 1px solid %(light)s; } .map .some { border: 2px solid %(ink)s; }
 .map .many { border: 2px solid %(ink)s; background: %(ink)s; color: %(paper)s; font-weight: 700; }
-@media print { body { margin: 0; max-width: none; font-size: 11px; } tr { break-inside: avoid; } }
+nav { margin: .8em 0; } nav a { margin-right: 1.2em; }
+@media (max-width: 44em) {
+  body { margin: 1em auto; padding: 0 1em; }
+  .rows thead { display: none; }
+  .rows table, .rows tbody, .rows tr { display: block; }
+  .rows tr { border-top: 1px solid %(light)s; padding: .45em 0; } tbody.state { margin-bottom: .8em; }
+  .rows tbody.state > tr:first-child { border-top: 0; }
+  .rows th, .rows td { display: block; border: 0; padding: 0; min-width: 0; max-width: none; }
+  .rows td.state, .rows td.number { display: inline-block; margin-right: .8em; }
+}
+@media print {
+  body { margin: 0; max-width: none; padding: 0; font-size: 10.5px; background: none; }
+  tr, li { break-inside: avoid; } h2 { break-after: avoid; } nav { display: none; } .wide { overflow: visible; } a { text-decoration: none; }
+  th[scope=row] { min-width: 6em; } td.says { min-width: 12em; } .file { display: none; }
+}
 """ % {"paper": PAPER, "ink": INK, "mid": MID, "light": LIGHT}
 
 
@@ -60,13 +75,13 @@ def class_page(results, title, called=None, alike=(), links=None):
     links : dict of str to str, optional
         Who -> path of their page from here.
     """
+    sections = [_show_again(results), _map(results), _agreement(results), _same(alike), "" if called else _aside(results)]
     parts = [
         f"<h1>{_text(title or 'The class')}</h1>",
         f"<p>{_counts(results)}</p>",
         '<p class="caution">What stands here is measured, and is no mark: the mark is yours. If your eye and a rule differ, trust your eye, '
         "and look again at the drawing it names.</p>",
-        _table(results, called, links or {}), _show_again(results), _map(results), _agreement(results), _same(alike),
-        "" if called else _aside(results),
+        _ways(sections), _table(results, called, links or {}), *sections,
     ]
     style = base64.b64encode(hashlib.sha256(STYLE.encode("utf-8")).digest()).decode("ascii")
     policy = f"default-src 'none'; style-src 'sha256-{style}'; base-uri 'none'; form-action 'none'"
@@ -89,17 +104,24 @@ def _counts(results):
     return f"{len(results.results)} in the class: {states}.{rest}"
 
 
+def _ways(sections):
+    """Links to what stands below the table."""
+    found = [re.match(r'<h2 id="(\w+)">([^<]*)<', section) for section in sections]
+    links = "".join(f'<a href="#{one[1]}">{one[2]}</a>' for one in found if one)
+    return links and f"<nav>{links}</nav>"
+
+
 # ---- the table -----------------------------------------------------------------------
 
 
 def _table(results, called, links):
-    bodies, file = [], "" if called else '<th scope="col">file</th>'
+    bodies, file = [], "" if called else '<th scope="col" class="file">file</th>'
     groups = [[one for one in results.results if one.needs_you]]
     groups += [[one for one in results.results if one.state == state and not one.needs_you] for state in BY_STATE]
     for group in groups:
         if group:
             bodies.append(f'<tbody class="state">{"".join(_row(one, called, links) for one in group)}</tbody>')
-    return ('<div class="wide"><table><thead><tr><th scope="col">who</th><th scope="col">state</th><th scope="col" class="number">holds</th>'
+    return ('<div class="wide rows"><table><thead><tr><th scope="col">who</th><th scope="col">state</th><th scope="col" class="number">holds</th>'
             f'<th scope="col">begin with</th>{file}</tr></thead>{"".join(bodies)}</table></div>'
             "<p><small>Holds is the share of what is asked that holds: 100% exactly where nothing is left to mend. What only follows from a "
             "cause costs nothing.</small></p>")
@@ -141,7 +163,7 @@ def _show_again(results):
             lines.append(f"<li><b>{_text(name)}</b>, {people}: {_text(RULES[name].why)}.{_text(again)}</li>")
         else:
             lines.append(f"<li><b>{_text(ASKED[name])}</b>, {people}: read the brief once more together.</li>")
-    return f"<h2>What to show again</h2><ol>{''.join(lines)}</ol>"
+    return '<h2 id="again">What to show again</h2>' f"<ol>{''.join(lines)}</ol>"
 
 
 def _map(results):
@@ -159,7 +181,7 @@ def _map(results):
     most = max(len(who) for of_rule in found.values() for who in of_rule.values())
     rows = [f'<tr><th scope="row">{_text(rule)}</th>' + "".join(_cell(len(found[rule].get(number, ())), most) for number in numbers) + "</tr>"
             for rule in results.columns if rule in found]
-    return ("<h2>Where the faults lie</h2><p>Learners with something to mend, by rule and drawing; \"all\" is a fault of the whole action. Flip "
+    return ('<h2 id="where">Where the faults lie</h2>' "<p>Learners with something to mend, by rule and drawing; \"all\" is a fault of the whole action. Flip "
             "the class at a drawing with a dark cell.</p>"
             f'<div class="wide"><table class="map"><thead><tr><th scope="col"></th>{head}</tr></thead><tbody>{"".join(rows)}</tbody></table></div>')
 
@@ -175,7 +197,7 @@ def _agreement(results):
     lines = [f"<li>{_text(one)}</li>" for one in agreements(results)]
     if not lines:
         return ""
-    return ("<h2>Your marks and the rules</h2><p>Of the hand-ins that you marked yourself. Kappa (Cohen 1960) is the agreement beyond what chance "
+    return ('<h2 id="marks">Your marks and the rules</h2>' "<p>Of the hand-ins that you marked yourself. Kappa (Cohen 1960) is the agreement beyond what chance "
             f"would give: 1 is all, 0 is chance. A few marks say little.</p><ul>{''.join(lines)}</ul>")
 
 
@@ -185,7 +207,8 @@ def _agreement(results):
 def _same(alike):
     if not alike:
         return ""
-    return f"<h2>The same drawings</h2><ul>{''.join(f'<li>{_text(says)}</li>' for says in alike)}</ul>"
+    lines = "".join(f"<li>{_text(says)}</li>" for says in alike)
+    return f'<h2 id="same">The same drawings</h2><ul>{lines}</ul>'
 
 
 def _aside(results):
@@ -193,5 +216,5 @@ def _aside(results):
              for one in results.results for file, says in one.aside]
     if not lines:
         return ""
-    return ('<h2>Also there</h2><div class="wide"><table><thead><tr><th scope="col">who</th><th scope="col">file</th><th scope="col">what it is'
+    return ('<h2 id="also">Also there</h2><div class="wide rows"><table><thead><tr><th scope="col">who</th><th scope="col">file</th><th scope="col">what it is'
             f'</th></tr></thead><tbody>{"".join(lines)}</tbody></table></div>')

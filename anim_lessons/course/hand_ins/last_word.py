@@ -28,7 +28,9 @@ def overruled(one, own, assignment):
         return one
     words = {mark.rule: mark.mark for mark in said if counts(mark, one.row)}
     row = _with(one.row, words, assignment) if words else one.row
-    return replace(one, row=row, said=tuple(said), earlier=tuple(earlier), measured=one.row if words else None)
+    other = "; ".join(f"{name} {row.marks[name]}, measured {one.row.marks[name]}" for name in words if row.marks[name] != one.row.marks[name])
+    notes = (*one.notes, f"by your word: {other}") if other else one.notes
+    return replace(one, row=row, notes=notes, said=tuple(said), earlier=tuple(earlier), measured=one.row if words else None)
 
 
 def counts(mark, row):
@@ -64,9 +66,8 @@ def _with(row, words, assignment):
         state = TO_MEND if left or unknown else DONE
     faults = tuple((rule, drawings) for rule, drawings in row.faults if rule in left)
     faults += tuple((rule, ()) for rule in left if rule in rules and rule not in dict(faults))
-    told = "; ".join(f"{name} {marks[name]}, measured {row.marks[name]}" for name in words if marks[name] != row.marks[name])
     return replace(row, state=state, marks=marks, rules=rules, faults=faults, share=assignment.share(state, marks, row.part),
-                   says=_begin_with(row, left, faults, state), notes=(*row.notes, *([f"by your word: {told}"] if told else [])))
+                   says=_begin_with(row, left, faults, state))
 
 
 def _begin_with(row, left, faults, state):

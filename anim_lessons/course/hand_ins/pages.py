@@ -13,7 +13,7 @@ from unicodedata import normalize
 from ...assist.hand_in import BEGUN, DONE, KEPT, NOTHING, TO_MEND
 from ...light_table.given import Words, code_digest, inside_page, whole_page, words_on, words_page
 from ...model import action_file
-from ...model.words import capital
+from ...model.words import capital, the
 from ...storage.disk import digest, write_whole
 from .judged import assignment_in
 from .results import that_count
@@ -143,6 +143,10 @@ def _inside(assignment, asked):
     verdict = _without(one, asked.kept) if asked.kept else one.verdict
     action = replace(one.action, title=asked.title, by=asked.by)
     words = words_on(action, verdict, comment=asked.comment, but=asked.to_mend)
+    if one.state == BEGUN:
+        limb, joint, drawn = one.progress.untouched
+        of = f" of the {limb}" if len(action.limbs) > 1 else ""
+        words = replace(words, once=f"Go on with {the(joint)}{of}: {drawn} of {action.count} drawn so far.")
     if asked.to_mend:
         words = replace(words, once="\n".join([*(f"{capital(name)} is to be mended, says your instructor." for name in asked.to_mend),
                                                *([words.once] if verdict.causes else [])]))
