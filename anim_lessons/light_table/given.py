@@ -19,6 +19,7 @@ from ..assist.so_far import SoFar
 from ..judging.brief import DEFAULT
 from ..model.printable import visible
 from ..model.words import capital
+from ..pictures.palette import INK, MID, PAPER
 from ..rules import RULES
 from . import desk, page_files
 from .answer import Answer
@@ -112,9 +113,11 @@ def whole_page(inside):
     return b"".join((before, inside.encode("utf-8"), after))
 
 
-def words_page(title, by, words):
-    """A page of words alone, bytes, where there is nothing to lay on a desk: title, whose it is, and the Words."""
-    style = "\nbody { margin: 2em auto; max-width: 44em; padding: 0 1.5em; font: 16px/1.45 sans-serif; overflow-wrap: anywhere; }\n"
+def words_page(title, by, says, words):
+    """A page of words alone, bytes, where there is nothing to lay on a desk: title, whose it is, a sentence, and the Words."""
+    style = (f"\nbody {{ margin: 0; padding: 8px 20px 12px; background: {PAPER}; color: {INK}; overflow-wrap: anywhere; max-width: 44em; "
+             'font: 16px/1.4 "Segoe UI", "Helvetica Neue", Arial, "Liberation Sans", sans-serif; }\n'
+             f"h1 {{ font-size: 20px; }} h1 span, h2 {{ font-size: 15px; font-weight: 400; color: {MID}; margin-left: 8px; }} h2 {{ margin: 0; }}\n")
     policy = f"default-src 'none'; style-src '{_hash(style)}'; base-uri 'none'; form-action 'none'"
     return f"""<!doctype html>
 <html lang="en">
@@ -126,8 +129,8 @@ def words_page(title, by, words):
 <style>{style}</style>
 </head>
 <body>
-<h1>{escape(visible(title))}</h1>
-<p>{escape(visible(by))}</p>
+<h1>{escape(visible(title))} <span>{escape(visible(by))}</span></h1>
+{_paragraphs(says)}
 {_said(words)}</body>
 </html>
 """.encode()

@@ -3,7 +3,7 @@
 import hashlib
 import re
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from ...assist.hand_in import Assignment
@@ -48,6 +48,8 @@ class Marked:
         Sentences on the same drawings.
     out : Path
         The folder with the results.
+    pages : dict of str to str
+        Who -> path of their page from `out` on.
     besides : str
         What was left out.
     """
@@ -55,6 +57,7 @@ class Marked:
     results: Results
     same: tuple
     out: Path
+    pages: dict = field(default_factory=dict)
     besides: str = ""
 
     @property
@@ -173,7 +176,7 @@ def mark(folder, out, given_out, roster=None, due=None, alike=False, pseudonyms=
             pages = handed_in <= MOST_PAGES
         links = write_pages(out, folder, results, context, title, who, called, _of(watch, "pages", handed_in)) if pages else {}
     write_whole(out / "class.html", class_page(results, title, called, () if called else same, links))
-    return Marked(results, same, out, "" if pages else f"{handed_in} pages were not written; ask for them with --pages")
+    return Marked(results, same, out, links, "" if pages else f"{handed_in} pages were not written; ask for them with --pages")
 
 
 def _of(watch, what, count):

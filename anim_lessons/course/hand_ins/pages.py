@@ -84,7 +84,7 @@ def write_pages(out, folder, results, context, title, who, called=None, watch=No
     names = {one.who: page_name(called[one.who].replace(" ", "-") if called else one.who) for one in results.results if one.file}
     told = [one for one in results.results if one.file and one.state not in ON_A_DESK]
     for one in told:
-        _write(there / names[one.who], words_page(title, _called(one, called), _words(one, called)))
+        _write(there / names[one.who], words_page(title, _called(one, called), _says(one, called), Words(comment=_comment(one))))
     done = len(told)
     for tags, made in who.in_order(pages, _tasks(there, folder, results, context, title, names, called, out)):
         for (path, key), inside in zip(tags[0], made):
@@ -170,10 +170,10 @@ def _without(one, kept):
 # ---- files -----------------------------------------------------------------------------
 
 
-def _words(one, called):
+def _says(one, called):
     """What is said of a hand-in that is not shown on a desk. What an error says may hold a name that a learner chose."""
     says = one.row.says if not called or one.row.marks or one.state == NOTHING else ""
-    return Words(once=f"{capital(one.state)}{f': {says}' if says else ''}.", comment=_comment(one))
+    return f"{capital(one.state)}{f': {says}' if says else ''}."
 
 
 def _end(key):
