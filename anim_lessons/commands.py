@@ -7,7 +7,7 @@ costs what a check costs.
 import json
 import os
 import sys
-from contextlib import ExitStack
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
 from time import monotonic
 
@@ -285,14 +285,16 @@ def mend(file, to, brief, replace, least):
 @click.option("--due", metavar="WHEN", help="2026-11-29, or 2026-11-29T18:00; a learner's own in the roster goes before it.")
 @click.option("--to", default="marks", show_default=True, type=click.Path(), metavar="OUT", help="The folder for the results.")
 @click.option("--alike", is_flag=True, help="Say where two learners handed in the same drawings.")
-@click.option("--pseudonyms", is_flag=True, help="A page of the class without names; results.csv tells who is who.")
-def mark(folder, homework, brief, start, roster, due, to, alike, pseudonyms):
+@click.option("--pseudonyms", is_flag=True, help="Pages without names; results.csv tells who is who.")
+@click.option("--pages/--no-pages", default=None, help="A page for each learner; in a class of up to 1,000 unless said.")
+@click.option("--cluster", metavar="ADDRESS", help="Let the workers of a Dask scheduler do it, such as tcp://127.0.0.1:8786.")
+def mark(folder, homework, brief, start, roster, due, to, alike, pseudonyms, pages, cluster):
     """Mark the hand-ins of a class: every action file in FOLDER, in folders and zips in it too.
 
     Each learner's newest hand-in counts. Nothing of a learner is run, and nothing is
-    unpacked. OUT gets class.html, a page of the class; results.csv, a sheet;
-    results.json; and once marks.json, which is yours and stays as you leave it. A page
-    for each learner is not written yet.
+    unpacked. OUT gets class.html, a page of the class; in pages/ one for each learner;
+    results.csv, a sheet; results.json; judged.jsonl, from which a run that was stopped
+    goes on; and once marks.json, which is yours and stays as you leave it.
 
     Who is who: with a roster, whoever's id or whole name is in the path; without one,
     the first folder or file name. Where nobody knows, write the id into marks.json,
@@ -308,7 +310,8 @@ def mark(folder, homework, brief, start, roster, due, to, alike, pseudonyms):
     from .course.hand_ins.mark import given
     from .course.hand_ins.mark import mark as marked
 
-    done = marked(folder, to, given(homework, brief, start), roster, due, alike, pseudonyms)
+    with _bar() as watch:
+        done = marked(folder, to, given(homework, brief, start), roster, due, alike, pseudonyms, pages, cluster=cluster, watch=watch)
     click.echo(str(done))
     return 1 if done.results.needs_you else 0
 
@@ -347,6 +350,25 @@ def _watched(drawings, count):
                 bar = stack.enter_context(click.progressbar(length=count, label="drawings", file=sys.stderr))
             if bar is not None:
                 bar.update(done - bar.pos)
+
+
+@contextmanager
+def _bar():
+    """What shows on a terminal how far it is: of each thing done a bar, after a second of work."""
+    begun, bars = monotonic(), ExitStack()
+    now = [None, None]
+
+    def watch(what, done, count):
+        if what != now[0]:
+            bars.close()
+            now[:] = what, None
+        if now[1] is None and monotonic() - begun > 1.0 and sys.stderr.isatty():
+            now[1] = bars.enter_context(click.progressbar(length=count or None, label=what, file=sys.stderr))
+        if now[1] is not None:
+            now[1].update(done - now[1].pos)
+
+    with bars:
+        yield watch
 
 
 def _free(port):
