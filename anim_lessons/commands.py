@@ -7,7 +7,7 @@ costs what a check costs.
 import json
 import os
 import sys
-from contextlib import ExitStack, contextmanager
+from contextlib import ExitStack
 from pathlib import Path
 from time import monotonic
 
@@ -309,8 +309,9 @@ def mark(folder, homework, brief, start, roster, due, to, alike, pseudonyms, pag
     """
     from .course.hand_ins.mark import given
     from .course.hand_ins.mark import mark as marked
+    from .course.terminal import bars
 
-    with _bar() as watch:
+    with bars() as watch:
         done = marked(folder, to, given(homework, brief, start), roster, due, alike, pseudonyms, pages, cluster=cluster, watch=watch)
     click.echo(str(done))
     return 1 if done.results.needs_you else 0
@@ -350,25 +351,6 @@ def _watched(drawings, count):
                 bar = stack.enter_context(click.progressbar(length=count, label="drawings", file=sys.stderr))
             if bar is not None:
                 bar.update(done - bar.pos)
-
-
-@contextmanager
-def _bar():
-    """What shows on a terminal how far it is: of each thing done a bar, after a second of work."""
-    begun, bars = monotonic(), ExitStack()
-    now = [None, None]
-
-    def watch(what, done, count):
-        if what != now[0]:
-            bars.close()
-            now[:] = what, None
-        if now[1] is None and monotonic() - begun > 1.0 and sys.stderr.isatty():
-            now[1] = bars.enter_context(click.progressbar(length=count or None, label=what, file=sys.stderr))
-        if now[1] is not None:
-            now[1].update(done - now[1].pos)
-
-    with bars:
-        yield watch
 
 
 def _free(port):

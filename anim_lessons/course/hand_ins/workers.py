@@ -15,6 +15,7 @@ from ...model.action import ActionError
 
 FROM = 2_000        # learners from which on all processors are worth their start
 AGAIN = 2           # times that one hand-in is tried that ended a process
+PATIENCE = "10s"    # for which a scheduler is waited for
 
 
 class Here:
@@ -179,7 +180,9 @@ def _cluster(context, address):
         raise ActionError("a cluster is not known here: the part for it is not installed",
                           "run: pip install 'anim-lessons[cluster]'") from None
     try:
-        client = Client(address, timeout="10s", set_as_default=False)
+        if not address:     # else one would be started here
+            raise ValueError
+        client = Client(address, timeout=PATIENCE, set_as_default=False)
     except (OSError, ValueError, TypeError) as error:
         raise ActionError(f"no scheduler answers at {address} ({type(error).__name__})",
                           "look at the address that it printed, such as tcp://127.0.0.1:8786") from None
