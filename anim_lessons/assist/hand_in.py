@@ -127,11 +127,12 @@ class Assignment:
         (one,) = self.hand_ins([action])
         return one
 
-    def hand_ins(self, actions):
-        """The HandIn of each of some Actions, a list; those that are drawn through go through the rules together."""
+    def hand_ins(self, actions, advice=True):
+        """The HandIn of each of some Actions, a list; those that are drawn through go through the rules together. `advice` as for
+        `check_many`."""
         looked_at = [self._looked_at(action) for action in actions]
         whole = [one for one in looked_at if one.state == "" and not one.progress.undrawn]
-        verdicts = dict(zip(map(id, whole), check_many([one.action for one in whole], self.brief)))
+        verdicts = dict(zip(map(id, whole), check_many([one.action for one in whole], self.brief, advice)))
         return [one if one.state else self._judged(one, verdicts.get(id(one))) for one in looked_at]
 
     def _looked_at(self, action):
@@ -269,7 +270,7 @@ def _same_stops(limb, given):
 
 def _laid(action, start, pairs):
     """The drawings on the sheet that was given, and what of their own sheet was another."""
-    limbs = tuple(Limb(given.name, given.joints, given.lengths, given.stops, limb.drawings, limb.plans) for limb, given in pairs)
+    limbs = tuple(_on_the_sheet_of(given, limb) for limb, given in pairs)
     notes = []
     if any((np.abs(limb.lengths - given.lengths) > SAME_SHEET).any() for limb, given in pairs):
         notes.append("the file has other lengths than the model sheet; judged by those given")
@@ -279,7 +280,16 @@ def _laid(action, start, pairs):
         notes.append(f"the file says that it does {'not loop' if start.loop else 'loop'}; judged as given")
     if action.rate != start.rate:
         notes.append(f"the file runs at {action.rate} frames a second, given were {start.rate}")
+    if limbs == action.limbs and action.loop == start.loop and action.rate == start.rate and not action.lecture:
+        return action, tuple(notes)
     return action.replace(limbs=limbs, loop=start.loop, rate=start.rate, lecture=()), tuple(notes)
+
+
+def _on_the_sheet_of(given, limb):
+    """The limb with the names, lengths and stops of the one given; the limb itself where it has them."""
+    if limb.name == given.name and np.array_equal(limb.lengths, given.lengths) and np.array_equal(limb.stops, given.stops):
+        return limb
+    return Limb(given.name, given.joints, given.lengths, given.stops, limb.drawings, limb.plans)
 
 
 def _only_of(action, start):

@@ -74,7 +74,7 @@ def rows(named, assignment):
     while chunk := list(islice(named, TOGETHER)):
         actions = [found for _, found in chunk if not isinstance(found, ActionError)]
         try:
-            judged = iter(assignment.hand_ins(actions))
+            judged = iter(assignment.hand_ins(actions, advice=False))
         except Exception:  # noqa: BLE001 - one of them cannot be judged: each by itself tells which
             judged = None
         for name, found in chunk:

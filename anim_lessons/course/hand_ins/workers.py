@@ -161,11 +161,25 @@ def workers(context, learners, processes=None, cluster=None):
         return
     # Threads are running in a notebook's kernel, and a process that is copied from it could wait for ever.
     spawn = multiprocessing.get_context("spawn")
-    there = Elsewhere(context, lambda: ProcessPoolExecutor(count, spawn), 2 * count)
+    with _one_thread_each():
+        there = Elsewhere(context, lambda: ProcessPoolExecutor(count, spawn), 2 * count)
+        try:
+            yield there
+        finally:
+            there.close()
+
+
+@contextmanager
+def _one_thread_each():
+    """Processes that are started inside have one thread for small matrices: more would only wait for each other."""
+    name = "OPENBLAS_NUM_THREADS"
+    before = os.environ.get(name)
+    os.environ[name] = before or "1"
     try:
-        yield there
+        yield
     finally:
-        there.close()
+        if before is None:
+            del os.environ[name]
 
 
 def _processors():
