@@ -287,7 +287,7 @@ def mend(file, to, brief, replace, least):
 @click.option("--alike", is_flag=True, help="Say where two learners handed in the same drawings.")
 @click.option("--pseudonyms", is_flag=True, help="Pages without names; results.csv tells who is who.")
 @click.option("--pages/--no-pages", default=None, help="A page for each learner; in a class of up to 1,000 unless said.")
-@click.option("--cluster", metavar="ADDRESS", help="Let the workers of a Dask scheduler do it, such as tcp://127.0.0.1:8786.")
+@click.option("--cluster", metavar="ADDRESS", help="Let the workers of your own Dask scheduler do it, such as tcp://127.0.0.1:8786; they get the drawings.")
 def mark(folder, homework, brief, start, roster, due, to, alike, pseudonyms, pages, cluster):
     """Mark the hand-ins of a class: every action file in FOLDER, in folders and zips in it too.
 

@@ -103,7 +103,7 @@ def test_a_worker_with_other_rules_is_refused(monkeypatch):
 
 def test_without_its_part_the_cluster_is_asked_for_by_name(monkeypatch):
     monkeypatch.setitem(sys.modules, "distributed", None)
-    with pytest.raises(ActionError, match=r"pip install 'anim-lessons\[cluster\]'"), workers("by", 5, cluster="tcp://127.0.0.1:1"):
+    with pytest.raises(ActionError, match=r"pip install '\.\[cluster\]'"), workers("by", 5, cluster="tcp://127.0.0.1:1"):
         pass
 
 

@@ -15,6 +15,8 @@ from pathlib import Path
 from ...ferry import actions
 from ...ferry.actions import DEMOS, FAULTS, wave
 from ...model import action_file
+from ...rules import RULES
+from ...rules.rule import LIMBS
 from .mark import given
 
 BIRDS = ("Avocet", "Curlew", "Dunlin", "Plover", "Knot", "Ruff", "Stint", "Teal", "Tern", "Gannet", "Fulmar", "Skúa", "Łyska", "Grèbe", "O'Heron")
@@ -22,7 +24,7 @@ WATERS = ("Quay", "Narrows", "Søund", "Breakwater", "Landing", "of the Ferry", 
 DUE = datetime(2026, 11, 29, 23, 59, 59)
 FILE = "wave_the_boat_in.json"
 HOMEWORK = "06_looping_arm"
-ONE_ARM = [name for name, rule in FAULTS.items() if rule != "opposition"]
+ONE_ARM = [name for name, rule in FAULTS.items() if RULES[rule].scope != LIMBS]
 
 
 @dataclass(frozen=True)

@@ -192,7 +192,7 @@ def _cluster(context, address):
         from distributed import Client
     except ImportError:
         raise ActionError("a cluster is not known here: the part for it is not installed",
-                          "run: pip install 'anim-lessons[cluster]'") from None
+                          "in the folder of anim-lessons run: pip install '.[cluster]'") from None
     try:
         if not address:     # else one would be started here
             raise ValueError
