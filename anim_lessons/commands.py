@@ -282,7 +282,7 @@ def mend(file, to, brief, replace, least):
 @click.option("--brief", type=click.Path(), help="An assignment of your own (TOML), in place of the homework's.")
 @click.option("--start", type=click.Path(), help="The drawings that you gave out, in place of the homework's.")
 @click.option("--roster", type=click.Path(), metavar="CSV", help="The class: a table with the columns id, name, due.")
-@click.option("--due", metavar="WHEN", help="2026-11-29, or 2026-11-29T18:00; a learner's own in the roster goes before it.")
+@click.option("--due", metavar="WHEN", help="2026-11-29, or 2026-11-29T18:00; the brief's unless given. A learner's own in the roster goes before it.")
 @click.option("--to", default="marks", show_default=True, type=click.Path(), metavar="OUT", help="The folder for the results.")
 @click.option("--alike", is_flag=True, help="Say where two learners handed in the same drawings.")
 @click.option("--pseudonyms", is_flag=True, help="Pages without names; results.csv tells who is who.")

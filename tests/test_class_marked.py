@@ -367,6 +367,18 @@ def test_exit_codes(tmp_path):
         assert 2 == done.exit_code and done.stderr and "Traceback" not in done.stderr, words
 
 
+def test_the_brief_says_by_when_unless_it_is_said_otherwise(tmp_path):
+    folder = laid(tmp_path / "in", **{"avocet__2026-12-05_10-00.json": GOOD, "knot__2026-12-01_10-00.json": GOOD})
+    (tmp_path / "b.toml").write_text('rules = ["arc"]\ndue = "2026-12-04"\n')
+    words = (folder, "--homework", "6", "--brief", tmp_path / "b.toml", "--to", tmp_path / "out")
+
+    def late():
+        return [row["who"] for row in json.loads((tmp_path / "out" / "results.json").read_bytes())["rows"] if "late: " in row["says"]]
+
+    assert 0 == typed(*words).exit_code and ["avocet"] == late()
+    assert 0 == typed(*words, "--due", "2026-11-30").exit_code and ["avocet", "knot"] == late()
+
+
 def test_a_brief_and_a_start_of_ones_own(tmp_path):
     folder = laid(tmp_path / "in", **{"a.json": GOOD, "b.json": action_file.dumps(invented_class.START)})
     (tmp_path / "short.toml").write_text('title = "Short"\nrules = ["arc"]\ndrawings = [20, 24]\n')

@@ -124,6 +124,7 @@ def mark(folder, out, given_out, roster=None, due=None, alike=False, pseudonyms=
     given_out : Given
     roster : str or Path, optional
     due : str, optional
+        The brief's own unless given.
     alike : bool
         Whether the same drawings from two learners are looked for.
     pseudonyms : bool
@@ -152,7 +153,8 @@ def mark(folder, out, given_out, roster=None, due=None, alike=False, pseudonyms=
     if out.exists() and not out.is_dir():
         raise ActionError("is no folder, so no results can be put there", "give another name", file=str(out))
     learners = None if roster is None else read_roster(roster)
-    due = None if due is None else read_due(due)
+    due = due or given_out.assignment.brief.due
+    due = read_due(due) if due else None
     own = read_own(out)
     assignment, title = given_out.assignment, given_out.title
     context, count = context_of(assignment), how_many(folder)
