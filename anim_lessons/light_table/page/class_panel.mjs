@@ -20,7 +20,8 @@ function render({ model, el }) {
   const ask = (what, content = {}) => model.send({ ask: what, ...content });
 
   // ---- what is marked ----
-  const fields = {};
+  const names = h("input", { type: "checkbox" });
+  const fields = { names };
   const field = (key, words, input, hint = "") => {
     const told = hint ? [h("small", { id: id() }, hint)] : [];
     fields[key] = put_id(input, told[0]?.id);
@@ -32,7 +33,6 @@ function render({ model, el }) {
   };
   const text = () => h("input", { type: "text", spellcheck: "false" });
   const homework = h("select", {});
-  const names = h("input", { type: "checkbox" });
   const go = h("button", { type: "button", class: "go" }, "mark the class");
   const invent = h("button", { type: "button" }, "try it with an invented class");
   const bar = h("progress", { "aria-label": "how far it is" });
@@ -46,7 +46,7 @@ function render({ model, el }) {
       field("roster", "who is in the class", text(), "a table saved as CSV with id, name, due; empty: by the folders' names"),
       field("due", "due", h("input", { type: "date" }), "empty: no date"),
       field("to", "folder for the results", text())),
-    h("label", { class: "tick" }, (fields.names = put_id(names)), "no names on the pages"),
+    h("label", { class: "tick" }, put_id(names), "no names on the pages"),
     h("div", { class: "row press" }, go, invent, bar), says, h("p", { class: "link" }, to_class));
   const filled = () => ({ ...Object.fromEntries(Object.entries(fields).map(([key, input]) => [key, input.value])), names: names.checked ? "no" : "yes" });
   on(go, "click", () => ask("mark", { values: filled() }));
