@@ -15,6 +15,7 @@ from test_class_pages import KINDS
 from anim_lessons.course.hand_ins.judged import assignment_in, context_of, judge
 from anim_lessons.course.hand_ins.mark import given, mark
 from anim_lessons.course.hand_ins.workers import Here, workers
+from anim_lessons.course.terminal import bars
 from anim_lessons.model.action import ActionError
 
 
@@ -99,6 +100,25 @@ def test_a_worker_with_other_rules_is_refused(monkeypatch):
     monkeypatch.setattr("anim_lessons.course.hand_ins.judged.rules_digest", lambda: "other rules")
     with pytest.raises(ActionError, match="another version of anim-lessons"):
         assignment_in(context)
+
+
+def test_workers_without_the_library_are_told_of(two_workers):
+    with pytest.raises(ActionError, match="the workers of the cluster have no anim-lessons"), workers("by", 5, cluster=two_workers):
+        raise ModuleNotFoundError("No module named 'anim_lessons'", name="anim_lessons")
+
+
+def test_how_far_it_is_is_shown_on_a_terminal_alone(monkeypatch, capsys):
+    shown = []
+    for terminal in (False, True):
+        monkeypatch.setattr("sys.stderr.isatty", lambda terminal=terminal: terminal, raising=False)
+        monkeypatch.setattr("anim_lessons.course.terminal.monotonic", iter([0.0, *[5.0] * 99]).__next__)
+        with bars() as watch:
+            for what, count in (("judged", 3), ("pages", 2), ("nothing", 0)):
+                for done in range(1, count + 1):
+                    watch(what, done, count)
+            watch("nothing", 0, 0)
+        shown.append(capsys.readouterr().err)
+    assert "" == shown[0] and "judged" in shown[1] and "pages" in shown[1] and "nothing" not in shown[1]
 
 
 def test_without_its_part_the_cluster_is_asked_for_by_name(monkeypatch):

@@ -73,8 +73,8 @@ def bars():
         if what != now[0]:
             shown_now.close()
             now[:] = what, None
-        if now[1] is None and monotonic() - begun > 1.0 and sys.stderr.isatty():
-            now[1] = shown_now.enter_context(click.progressbar(length=count or None, label=what, file=sys.stderr))
+        if now[1] is None and count and monotonic() - begun > 1.0 and sys.stderr.isatty():
+            now[1] = shown_now.enter_context(click.progressbar(length=count, label=what, file=sys.stderr))
         if now[1] is not None:
             now[1].update(done - now[1].pos)
 

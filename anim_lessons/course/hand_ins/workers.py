@@ -203,4 +203,9 @@ def _cluster(context, address):
     with client:
         count = max(1, sum(client.ncores().values()))
         # Equal calls would be answered from what the cluster holds; here each is made.
-        yield Elsewhere(context, lambda: client.get_executor(pure=False), 2 * count)
+        try:
+            yield Elsewhere(context, lambda: client.get_executor(pure=False), 2 * count)
+        except ModuleNotFoundError as error:
+            if not (error.name or "").startswith("anim_lessons"):
+                raise
+            raise ActionError("the workers of the cluster have no anim-lessons", "install the same on all of them") from None
