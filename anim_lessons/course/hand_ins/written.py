@@ -20,16 +20,20 @@ def as_json(results, brief, start):
     """
     rows, aside = [], []
     for one in results.results:
-        rows.append({
+        rows.append(_line({
             "who": one.who, "file": one.file, "state": one.state, "passed": _passed(one.state),
             "share": None if one.row.share is None else round(one.row.share, 4),
             "rules": {rule: {"passed": passed, "judged": judged} for rule, (passed, judged) in one.row.rules.items()},
             "says": told(one),
-        })
-        aside += [{"who": one.who, "file": file, "says": says} for file, says in one.aside]
-    lists = [f'"{key}": [' + ",".join("\n" + json.dumps(row, allow_nan=False) for row in found) + "\n]"
-             for key, found in (("rows", rows), ("aside", aside))]
+        }))
+        aside += [_line({"who": one.who, "file": file, "says": says}) for file, says in one.aside]
+    lists = [f'"{key}": [{",".join(found)}\n]' for key, found in (("rows", rows), ("aside", aside))]
     return (f'{{"brief": {json.dumps(brief)}, "start": {json.dumps(start)},\n' + ",\n".join(lists) + "}\n").encode("ascii")
+
+
+def _line(row):
+    """A row as text at once, for of a long list the rows themselves would need much more memory."""
+    return "\n" + json.dumps(row, allow_nan=False)
 
 
 def _passed(state):
