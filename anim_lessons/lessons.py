@@ -17,11 +17,11 @@ from .course.notebook import (
     verdict,
     verdict_lines,
 )
-from .course.panels import opening_arm, seam, set_homework, timing, two_arms
+from .course.panels import mark_a_class, opening_arm, seam, set_homework, timing, two_arms
 from .course.progress import progress
 
 __all__ = [
     "RulesBroken", "apart", "fault_gallery", "flip_pile", "follow", "glossary", "hanging", "hanging_map", "lags",
-    "light_table", "mark_class", "measured", "model_loop", "opening_arm", "plan_sheet", "plan_verdict", "progress", "record", "seam",
+    "light_table", "mark_a_class", "mark_class", "measured", "model_loop", "opening_arm", "plan_sheet", "plan_verdict", "progress", "record", "seam",
     "set_homework", "stop_and_settle", "timing", "two_arms", "verdict", "verdict_lines",
 ]

@@ -10,9 +10,11 @@ import csv
 import io
 import json
 import os
+import re
 import shutil
 import subprocess
 import sys
+import time
 from dataclasses import replace
 from html.parser import HTMLParser
 
@@ -24,8 +26,10 @@ from click.testing import CliRunner
 from anim_lessons import Brief, commands, lessons
 from anim_lessons.assist.hand_in import Assignment
 from anim_lessons.course.hand_ins import mark as marking
+from anim_lessons.course.hand_ins.judged import LOG
 from anim_lessons.course.hand_ins.mark import given, mark
 from anim_lessons.course.hand_ins.own_marks import NAME, read_own
+from anim_lessons.course.hand_ins.pages import FOLDER
 from anim_lessons.course.hand_ins.results import BY_STATE, mark_class
 from anim_lessons.course.hand_ins.roster import Learner, Roster, read_due, read_roster
 from anim_lessons.course.marking import ALL_STATES, drawn_digest
@@ -57,6 +61,11 @@ def laid(folder, **files):
     return folder
 
 
+def read_all(folder):
+    """Path -> bytes of each file in a folder."""
+    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+
+
 def typed(*words):
     return CliRunner().invoke(commands.main, ["mark", *map(str, words)])
 
@@ -80,7 +89,7 @@ def test_each_of_sixty_is_told_for_what_was_handed_in(sixty):
 
 def test_one_file_name_for_all_without_a_roster(tmp_path):
     laid(tmp_path, avocet__wave=b"", **{"avocet__w.json": GOOD, "knot__w.json": GOOD, "ruff.json": b"{"})
-    (tmp_path / "teal.zip").write_bytes(invented_class._zipped(("x/w.json", GOOD)))
+    (tmp_path / "teal.zip").write_bytes(invented_class.zipped(("x/w.json", GOOD)))
     results = mark_class(tmp_path, KNOWN)
     assert [("avocet", "done"), ("knot", "done"), ("ruff", "not read"), ("teal", "done")] == [(one.who, one.state) for one in results.results]
     assert (("avocet/wave", "is no action file; a hand-in ends in .json, or .zip"),) == results.results[0].aside
@@ -160,7 +169,7 @@ def test_fifty_hostile_entries_change_nothing_for_the_others_and_write_nothing(s
     names = invented_class.hostile(tmp_path / "in")
 
     def there():
-        of = {path: path.lstat() for path in tmp_path.rglob("*") if path != tmp_path / "out" and path.parent != tmp_path / "out"}
+        of = {path: path.lstat() for path in tmp_path.rglob("*") if not path.is_relative_to(tmp_path / "out")}
         return {path: (info.st_mode, info.st_size, info.st_mtime_ns, info.st_ino) for path, info in of.items()}
 
     before = there()
@@ -170,7 +179,7 @@ def test_fifty_hostile_entries_change_nothing_for_the_others_and_write_nothing(s
     strays = [one for one in found.results if one.unknown]
     assert set(names) == {one.file.split("/")[0] for one in strays} and {"not read"} == {one.state for one in strays}
     assert before == there()
-    assert {"results.json", "results.csv", "class.html", NAME} == {path.name for path in (tmp_path / "out").iterdir()}
+    assert {"results.json", "results.csv", "class.html", NAME, LOG, FOLDER} == {path.name for path in (tmp_path / "out").iterdir()}
 
 
 def test_a_hand_in_is_never_run_nor_imported():
@@ -189,32 +198,34 @@ def test_results_within_the_hand_ins_are_no_hand_ins(tmp_path, monkeypatch):
     laid(tmp_path, **{"a.json": GOOD, "b.json": GOOD})
     monkeypatch.chdir(tmp_path)
     first = typed(".", "--homework", "6", "--to", "marks")
-    written = {path.name: path.read_bytes() for path in (tmp_path / "marks").iterdir()}
+    written = read_all(tmp_path / "marks")
     assert 0 == first.exit_code and 0 == typed(".", "--homework", "6", "--to", "marks").exit_code
-    assert written == {path.name: path.read_bytes() for path in (tmp_path / "marks").iterdir()}   # same input, same bytes
+    assert written == read_all(tmp_path / "marks")   # same input, same bytes
     assert 2 == typed(".", "--homework", "6", "--to", ".").exit_code
 
 
-def test_a_run_that_is_killed_twenty_times_ends_with_the_same_bytes(sixty, tmp_path):
-    """Wherever it is killed, a file is there whole or not at all; the next run leaves nothing over of it."""
+def test_a_run_that_is_killed_at_any_point_goes_on_and_ends_with_the_same_bytes(sixty, tmp_path):
+    """Wherever it is killed, a file is there whole or not at all; the next run goes on from there and leaves nothing over of it.
+    Twenty kills: tests/bench/kill_marks.py, by hand."""
     top, _, _ = sixty
     words = [sys.executable, "-m", "anim_lessons.commands", "mark", str(top / "hand-ins"), "--homework", "6", "--roster", str(top / "class.csv"),
              "--due", "2026-11-29", "--to", str(tmp_path / "out")]
-    names = ("results.json", "results.csv", "class.html")
-    whole = {name: (top / "marks" / name).read_bytes() for name in names}
-    for number in range(20):
-        process = subprocess.Popen(words, stdout=subprocess.DEVNULL)
-        try:
-            process.wait(0.1 + 0.06 * number)
-        except subprocess.TimeoutExpired:
-            process.kill()
-            process.wait()
-        assert all((tmp_path / "out" / name).read_bytes() == whole[name] for name in names if (tmp_path / "out" / name).exists())
-    (tmp_path / "out").mkdir(exist_ok=True)
+    whole = read_all(top / "marks")
+    (tmp_path / "out").mkdir()
     (tmp_path / "out" / "new-0123456789abcdef").write_bytes(b"half")
+    process = subprocess.Popen(words, stdout=subprocess.DEVNULL)
+    try:
+        while not list((tmp_path / "out").glob("pages/*.html")) and process.poll() is None:     # killed among the pages
+            time.sleep(0.005)
+    finally:
+        process.kill()
+        process.wait()
+    left = read_all(tmp_path / "out")
+    assert 0 < len(left) and all(data == whole[name] for name, data in left.items() if "new-" not in name)
+    (tmp_path / "out" / LOG).write_bytes((tmp_path / "out" / LOG).read_bytes()[:-9])     # and the line that it wrote cut short
     assert 1 == subprocess.run(words, stdout=subprocess.DEVNULL, timeout=60).returncode
-    assert {*names, NAME} == {path.name for path in (tmp_path / "out").iterdir()}
-    assert whole == {name: (tmp_path / "out" / name).read_bytes() for name in names}
+    done = read_all(tmp_path / "out")
+    assert set(whole) == set(done) and all(data == whole[name] for name, data in done.items() if name != LOG)
 
 
 # ---- what is written -----------------------------------------------------------------
@@ -276,14 +287,17 @@ def test_the_page_needs_nothing_beside_it_and_runs_nothing(tmp_path):
     mark(tmp_path / "in", tmp_path / "out", given("6"))
     data = (tmp_path / "out" / "class.html").read_bytes()
     page = _Page(data)
-    assert not page.tags & {"script", "img", "link", "iframe", "a", "form"} and [] == page.links and b"\xe2\x80\xae" not in data
+    assert not page.tags & {"script", "img", "link", "iframe", "form"} and b"\xe2\x80\xae" not in data
+    pages = [link for link in page.links if re.fullmatch(r"pages/[\w-]+\.html", link) and (tmp_path / "out" / link).is_file()]
+    assert 3 == len(pages) == len(page.links)
     assert "<script>alert(1)<" in page.text and "<img src=x onerror=alert(1)>" in page.text     # as words
 
 
 def test_the_page_tells_states_first_what_to_show_again_and_where(sixty):
     top, _, results = sixty
     text = _Page((top / "marks" / "class.html").read_bytes()).text
-    at = [text.index(words) for words in ("is no mark: the mark is yours", "begin withfile", "What to show again", "Where the faults lie", "Also there")]
+    assert text.index("is no mark: the mark is yours") < text.index("begin withfile")
+    at = [text.rindex(words) for words in ("begin withfile", "What to show again", "Where the faults lie", "Also there")]
     assert at == sorted(at)
     assert "60 in the class: 2 not read, 2 other work" in text and "teaches it." in text
 
@@ -351,6 +365,18 @@ def test_exit_codes(tmp_path):
                   (folder, "--homework", "6", "--brief", tmp_path / "none.toml"), (folder, "--homework", "6", "--to", folder / "a.json")):
         done = typed(*words, *(out if "--to" not in words else ()))
         assert 2 == done.exit_code and done.stderr and "Traceback" not in done.stderr, words
+
+
+def test_the_brief_says_by_when_unless_it_is_said_otherwise(tmp_path):
+    folder = laid(tmp_path / "in", **{"avocet__2026-12-05_10-00.json": GOOD, "knot__2026-12-01_10-00.json": GOOD})
+    (tmp_path / "b.toml").write_text('rules = ["arc"]\ndue = "2026-12-04"\n')
+    words = (folder, "--homework", "6", "--brief", tmp_path / "b.toml", "--to", tmp_path / "out")
+
+    def late():
+        return [row["who"] for row in json.loads((tmp_path / "out" / "results.json").read_bytes())["rows"] if "late: " in row["says"]]
+
+    assert 0 == typed(*words).exit_code and ["avocet"] == late()
+    assert 0 == typed(*words, "--due", "2026-11-30").exit_code and ["avocet", "knot"] == late()
 
 
 def test_a_brief_and_a_start_of_ones_own(tmp_path):

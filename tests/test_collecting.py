@@ -22,7 +22,7 @@ from anim_lessons.course.hand_ins.collecting import BESIDE, DRAWINGS, ODD, entri
 
 
 def zipped(**files):
-    return invented_class._zipped(*((name.replace("__", "/"), data) for name, data in files.items()))
+    return invented_class.zipped(*((name.replace("__", "/"), data) for name, data in files.items()))
 
 
 def found(folder, **more):
@@ -43,7 +43,7 @@ def test_folders_zips_and_zips_in_zips_are_looked_through_in_the_order_of_their_
     (tmp_path / "b").mkdir()
     (tmp_path / "b" / "wave.JSON").write_bytes(b"1")
     (tmp_path / "a.json").write_bytes(b"2")
-    (tmp_path / "c.ZIP").write_bytes(invented_class._zipped(("x/wave.json", b"3"), ("y.zip", zipped(wave=b"", **{"z.json": b"4"})), ("notes.txt", b"")))
+    (tmp_path / "c.ZIP").write_bytes(invented_class.zipped(("x/wave.json", b"3"), ("y.zip", zipped(wave=b"", **{"z.json": b"4"})), ("notes.txt", b"")))
     there = found(tmp_path)
 
     assert ["a.json", "b/wave.JSON", "c.ZIP/notes.txt", "c.ZIP/x/wave.json", "c.ZIP/y.zip/wave", "c.ZIP/y.zip/z.json"] == list(there)
@@ -52,7 +52,7 @@ def test_folders_zips_and_zips_in_zips_are_looked_through_in_the_order_of_their_
 
 
 def test_the_folder_may_be_a_zip_itself(tmp_path):
-    (tmp_path / "class.zip").write_bytes(invented_class._zipped(("avocet/wave.json", b"1")))
+    (tmp_path / "class.zip").write_bytes(invented_class.zipped(("avocet/wave.json", b"1")))
     assert ["avocet/wave.json"] == list(found(tmp_path / "class.zip"))
 
 
@@ -141,14 +141,14 @@ def test_a_list_of_names_in_the_long_form_is_measured_too(tmp_path):
 
 def test_a_zip_that_unpacks_to_too_much_is_read_as_far_as_it_may(tmp_path, monkeypatch):
     monkeypatch.setattr(collecting, "MOST_UNPACKED", 2_500)
-    (tmp_path / "much.zip").write_bytes(invented_class._zipped(*((f"{number}.json", bytes(1_000)) for number in range(9))))
+    (tmp_path / "much.zip").write_bytes(invented_class.zipped(*((f"{number}.json", bytes(1_000)) for number in range(9))))
     there = list(entries(tmp_path))
     assert [DRAWINGS, DRAWINGS, ODD, ODD] == [entry.kind for entry in there]
     assert "the rest of it was not read" in there[-1].why
 
 
 def test_a_size_that_lies_is_not_believed(tmp_path):
-    packed = bytearray(invented_class._zipped(("a.json", bytes(9_000_000))))
+    packed = bytearray(invented_class.zipped(("a.json", bytes(9_000_000))))
     for sign, at in ((b"PK\3\4", 22), (b"PK\1\2", 24)):
         packed[packed.index(sign) + at:packed.index(sign) + at + 4] = (10).to_bytes(4, "little")
     (tmp_path / "lies.zip").write_bytes(packed)
@@ -160,7 +160,7 @@ def test_memory_stays_flat(tmp_path):
     """Two hundred files of 1 MB, half of them packed; no more than a few are ever held."""
     for number in range(100):
         (tmp_path / f"{number}.json").write_bytes(bytes(1_000_000))
-        (tmp_path / f"{number}.zip").write_bytes(invented_class._zipped(("a.json", bytes(1_000_000))))
+        (tmp_path / f"{number}.zip").write_bytes(invented_class.zipped(("a.json", bytes(1_000_000))))
     tracemalloc.start()
     assert 200 == sum(entry.kind == DRAWINGS for entry in entries(tmp_path))
     most = tracemalloc.get_traced_memory()[1]
@@ -184,7 +184,7 @@ def test_a_file_that_goes_between_listing_and_reading(tmp_path, monkeypatch):
 def test_zips_that_are_bent_anyhow_are_entries_all_the_same(tmp_path):
     """Bytes changed, taken out, put in; no other error comes up, and something is said of each."""
     rng = random.Random(20261130)
-    whole = [invented_class._zipped(("a/b.json", b"{}"), ("c.zip", zipped(**{"d.json": b"{}" * 50}))), invented_class._link(), invented_class._long_list()]
+    whole = [invented_class.zipped(("a/b.json", b"{}"), ("c.zip", zipped(**{"d.json": b"{}" * 50}))), invented_class._link(), invented_class._long_list()]
     for number in range(1_500):
         data = bytearray(rng.choice(whole))
         for _ in range(rng.randrange(1, 6)):

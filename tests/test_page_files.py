@@ -10,6 +10,7 @@ import pytest
 from anim_lessons.ferry.actions import DEMOS
 from anim_lessons.light_table import LightTable, page_files
 from anim_lessons.light_table.assignment_form import AssignmentForm
+from anim_lessons.light_table.class_panel import ClassPanel
 from anim_lessons.light_table.joined import in_place_of, joined
 from anim_lessons.light_table.lag_map import LagMap
 from anim_lessons.light_table.lecture_strip import Strip
@@ -24,6 +25,7 @@ WIDGETS = {
     "lag_map": LagMap,
     "sliders": Sliders,
     "assignment_form": AssignmentForm,
+    "class_panel": ClassPanel,
 }
 GIVEN = modules("given", meant=in_place_of("given"))  # the page that stands alone, with stand-ins for some of the table's
 NODE = shutil.which("node")
@@ -294,6 +296,7 @@ STANDARD = {
     "textContent",
     "selectedIndex",
     "placeholder",
+    "srcdoc",
     "scrollTop",
     "top",
     "height",

@@ -58,6 +58,8 @@ class HandIn:
     progress : Progress or None
     asks : tuple of (str, bool, str)
         What the brief asks of the stack, as `Brief.asks`.
+    drawn : float
+        Share of the parts to be drawn that are drawn, 0 to 1.
     """
 
     state: str
@@ -69,6 +71,7 @@ class HandIn:
     verdict: Verdict | None = None
     progress: Progress | None = None
     asks: tuple = ()
+    drawn: float = 1.0
 
 
 def hand_in(action, brief=DEFAULT, start=None):
@@ -124,11 +127,12 @@ class Assignment:
         (one,) = self.hand_ins([action])
         return one
 
-    def hand_ins(self, actions):
-        """The HandIn of each of some Actions, a list; those that are drawn through go through the rules together."""
+    def hand_ins(self, actions, advice=True):
+        """The HandIn of each of some Actions, a list; those that are drawn through go through the rules together. `advice` as for
+        `check_many`."""
         looked_at = [self._looked_at(action) for action in actions]
         whole = [one for one in looked_at if one.state == "" and not one.progress.undrawn]
-        verdicts = dict(zip(map(id, whole), check_many([one.action for one in whole], self.brief)))
+        verdicts = dict(zip(map(id, whole), check_many([one.action for one in whole], self.brief, advice)))
         return [one if one.state else self._judged(one, verdicts.get(id(one))) for one in looked_at]
 
     def _looked_at(self, action):
@@ -186,6 +190,8 @@ class Assignment:
 
     def _drawn(self, progress):
         """Share of the parts to be drawn that are drawn, 0 to 1."""
+        if not progress.undrawn or self.start is None:
+            return 1.0
         asked = sum(int(parts.sum()) for parts in self._traced.values()) * progress.action.count
         missing = sum(int(limb.missing.sum()) for limb in progress.limbs.values())
         return 1.0 - missing / asked if asked else 1.0
@@ -202,17 +208,19 @@ class Assignment:
         left = [cause.head for cause in verdict.causes] + list(verdict.unmet) + [says for _, met, says in asks if not met]
         if self.start is not None and not self._to_draw:
             notes = (*notes, *self._changed(action, progress.start))
-        share = self._share(state, marks, progress)
-        return HandIn(state, action, marks, share, left[0] if left else "every rule kept", notes, verdict, progress, asks)
+        drawn = self._drawn(progress)
+        share = self.share(state, marks, drawn)
+        return HandIn(state, action, marks, share, left[0] if left else "every rule kept", notes, verdict, progress, asks, drawn)
 
-    def _share(self, state, marks, progress):
+    def share(self, state, marks, drawn=1.0):
+        """What holds of what is asked, 0 to 1 or None, as HandIn has it, for these marks and so much of the parts drawn."""
         if state == DONE:
             return 1.0
         held = _held(marks, self.brief)
         if self.start is None or held is None:
             return None     # drawings that were only traced keep most rules: without the start nobody could tell
         if self._to_draw:
-            held *= self._drawn(progress)
+            held *= drawn
         elif self._held_at_first < 1.0:
             held = (held - self._held_at_first) / (1.0 - self._held_at_first)
         return min(max(held, 0.0), MOST)
@@ -262,7 +270,7 @@ def _same_stops(limb, given):
 
 def _laid(action, start, pairs):
     """The drawings on the sheet that was given, and what of their own sheet was another."""
-    limbs = tuple(Limb(given.name, given.joints, given.lengths, given.stops, limb.drawings, limb.plans) for limb, given in pairs)
+    limbs = tuple(_on_the_sheet_of(given, limb) for limb, given in pairs)
     notes = []
     if any((np.abs(limb.lengths - given.lengths) > SAME_SHEET).any() for limb, given in pairs):
         notes.append("the file has other lengths than the model sheet; judged by those given")
@@ -272,7 +280,16 @@ def _laid(action, start, pairs):
         notes.append(f"the file says that it does {'not loop' if start.loop else 'loop'}; judged as given")
     if action.rate != start.rate:
         notes.append(f"the file runs at {action.rate} frames a second, given were {start.rate}")
+    if limbs == action.limbs and action.loop == start.loop and action.rate == start.rate and not action.lecture:
+        return action, tuple(notes)
     return action.replace(limbs=limbs, loop=start.loop, rate=start.rate, lecture=()), tuple(notes)
+
+
+def _on_the_sheet_of(given, limb):
+    """The limb with the names, lengths and stops of the one given; the limb itself where it has them."""
+    if limb.name == given.name and np.array_equal(limb.lengths, given.lengths) and np.array_equal(limb.stops, given.stops):
+        return limb
+    return Limb(given.name, given.joints, given.lengths, given.stops, limb.drawings, limb.plans)
 
 
 def _only_of(action, start):

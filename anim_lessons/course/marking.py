@@ -40,18 +40,21 @@ class Row:
         Number of drawings.
     drawn : str
         `digest` of the drawings.
+    part : float
+        Share of the parts to be drawn that are drawn.
     """
 
     name: str
     state: str
-    marks: dict = field(default_factory=dict)
+    marks: dict[str, str] = field(default_factory=dict)
     share: float | None = None
     says: str = ""
-    notes: tuple = ()
-    rules: dict = field(default_factory=dict)
-    faults: tuple = ()
+    notes: tuple[str, ...] = ()
+    rules: dict[str, tuple[bool, bool]] = field(default_factory=dict)
+    faults: tuple[tuple[str, tuple[int, ...]], ...] = ()
     count: int = 0
     drawn: str = ""
+    part: float = 1.0
 
 
 def rows(named, assignment):
@@ -71,7 +74,7 @@ def rows(named, assignment):
     while chunk := list(islice(named, TOGETHER)):
         actions = [found for _, found in chunk if not isinstance(found, ActionError)]
         try:
-            judged = iter(assignment.hand_ins(actions))
+            judged = iter(assignment.hand_ins(actions, advice=False))
         except Exception:  # noqa: BLE001 - one of them cannot be judged: each by itself tells which
             judged = None
         for name, found in chunk:
@@ -95,7 +98,7 @@ def _row(name, action, one, assignment):
         rules = {rule: (said.passed, said.judged) for rule, said in judged}
         faults = tuple((cause.rule, tuple(int(number) for number in cause.drawings)) for cause in one.verdict.causes)
     return Row(name, one.state, one.marks, one.share, one.says, one.notes, rules, faults,
-               action.count, drawn_digest(action))
+               action.count, drawn_digest(action), one.drawn)
 
 
 def drawn_digest(action):

@@ -84,6 +84,24 @@ def set_homework(folder="my_homework"):
     return panel(folder)
 
 
+def mark_a_class(folder="."):
+    """Mark a class without code: its folder named, one button, the class as a table, and of each learner the page with what is found and
+    what the instructor says of it.
+
+    Parameters
+    ----------
+    folder : str or Path
+        From which folders and files are named; the notebook's own unless given.
+
+    Returns
+    -------
+    Widget
+    """
+    from .hand_ins.panel import panel
+
+    return panel(folder)
+
+
 def slider_panel(rows, make, name, exercise=None):
     """Sliders in the margin of the light table that they draw on, and a line of words above them if `make` has words.
 

@@ -1,4 +1,10 @@
-"""What the command line says of an action file: a verdict in lines or as a JSON record."""
+"""What the command line says: of an action file a verdict in lines or as a JSON record, and how far a long work is."""
+
+import sys
+from contextlib import ExitStack, contextmanager
+from time import monotonic
+
+import click
 
 from ..model.printable import path_text, shown
 
@@ -55,3 +61,22 @@ def lines(path, verdict):
         names = [name for name, rule in verdict.rules.items() if not rule.judged and rule.says == why]
         told.append(f"  Not judged: {', '.join(names)}; {why}.")
     return told
+
+
+@contextmanager
+def bars():
+    """What shows on a terminal how far a long work is, once it has taken a second: called with what is done, how many, of how many."""
+    begun, shown_now = monotonic(), ExitStack()
+    now = [None, None]
+
+    def watch(what, done, count):
+        if what != now[0]:
+            shown_now.close()
+            now[:] = what, None
+        if now[1] is None and count and monotonic() - begun > 1.0 and sys.stderr.isatty():
+            now[1] = shown_now.enter_context(click.progressbar(length=count, label=what, file=sys.stderr))
+        if now[1] is not None:
+            now[1].update(done - now[1].pos)
+
+    with shown_now:
+        yield watch

@@ -57,7 +57,7 @@ class Explained:
         if self.count - len(known) < FEWEST_KNOWN + MOST:
             return found
         rest = self.measured(self.filled(np.array([known]))[0])
-        again = Explained(self.limb, rest, flagged(rest, self.brief), self.brief)
+        again = Explained(self.limb, rest, flagged(rest, self.brief, around=True), self.brief)
         again.left = self.left
         again.known = set(known)
         for cluster in again._clusters(again._hot(again.flags)):
@@ -140,7 +140,7 @@ class Explained:
             loops = self.filled(np.array(sets))
             m = self.measured(loops)
             wrong = np.zeros((len(sets), self.count), bool)
-            of_rules = flagged(m, self.brief)
+            of_rules = flagged(m, self.brief, around=True)
             for flags in of_rules.values():
                 if flags.local is not None:
                     wrong |= flags.local.any(axis=-1)

@@ -65,8 +65,15 @@ class Flags:
         return broken if self.whole is None else broken | self.whole.any(axis=-1)
 
 
-def flagged(m, brief):
+def flagged(m, brief, around=False):
     """Where each rule that the brief names is broken, for one limb in any number of loops.
+
+    Parameters
+    ----------
+    m : Measures
+    brief : Brief
+    around : bool
+        Only what is broken at some drawings or at the seam; of the action as a whole nothing else is asked.
 
     Returns
     -------
@@ -77,8 +84,11 @@ def flagged(m, brief):
     for name, rule in RULES.items():
         if rule.scope == LIMBS or rule.advises or name not in brief.rules:
             continue
+        whole = None if around and rule.about != "seam" else rule.broken_whole
+        if whole is None and rule.broken is None:
+            continue
         if rule.judged(m):
             result[name] = Flags(None, np.zeros((*m.z.shape[:-2], 1), bool))
         else:
-            result[name] = Flags(rule.broken and rule.broken(m, brief), rule.broken_whole and rule.broken_whole(m, brief))
+            result[name] = Flags(rule.broken and rule.broken(m, brief), whole and whole(m, brief))
     return result

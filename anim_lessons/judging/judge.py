@@ -45,13 +45,15 @@ def check(action, brief=DEFAULT, drawn=None, patience=None):
     return verdict
 
 
-def check_many(actions, brief=DEFAULT):
+def check_many(actions, brief=DEFAULT, advice=True):
     """Judge actions one after the other, as `check` does; those of one shape go through the rules together.
 
     Parameters
     ----------
     actions : iterable of Action
     brief : Brief, optional
+    advice : bool
+        Without it a Verdict has none: a row of a table has no room for it.
 
     Yields
     ------
@@ -60,7 +62,7 @@ def check_many(actions, brief=DEFAULT):
     """
     actions: Iterable = iter(actions)
     while chunk := list(islice(actions, TOGETHER)):
-        yield from _together(chunk, brief)
+        yield from _together(chunk, brief, advice=advice)
 
 
 def kept(points, lengths, stops, brief=DEFAULT, exposures=None, loop=True):
@@ -82,17 +84,17 @@ def kept(points, lengths, stops, brief=DEFAULT, exposures=None, loop=True):
     return {name: ~flags.any for name, flags in flagged(m, brief).items()}
 
 
-def _together(actions, brief, drawn=None, patience=None):
+def _together(actions, brief, drawn=None, patience=None, advice=True):
     """A list of Verdicts."""
     if len(actions) == 1:
-        return [_verdict(actions[0], brief, drawn, patience, *judged) for judged in _of_one_shape(actions, brief)]
+        return [_verdict(actions[0], brief, drawn, patience, advice, *judged) for judged in _of_one_shape(actions, brief)]
     shapes = {}
     for i, action in enumerate(actions):
         shapes.setdefault(_shape(action), []).append(i)
     verdicts = [None] * len(actions)
     for places in shapes.values():
         for i, judged in zip(places, _of_one_shape([actions[i] for i in places], brief)):
-            verdicts[i] = _verdict(actions[i], brief, drawn, patience, *judged)
+            verdicts[i] = _verdict(actions[i], brief, drawn, patience, advice, *judged)
     return verdicts
 
 
@@ -123,7 +125,7 @@ def _of_one_shape(actions, brief):
         yield tuple(list(column) for column in zip(*of_action))
 
 
-def _verdict(action, brief, drawn, patience, measures, flags, broken):
+def _verdict(action, brief, drawn, patience, advise, measures, flags, broken):
     for limb, m in zip(action.limbs, measures):
         m.drawn = True if drawn is None else drawn[limb.name]
     found, advising, rules = [], [], {}
@@ -146,7 +148,7 @@ def _verdict(action, brief, drawn, patience, measures, flags, broken):
                             for finding in rule.findings(limb, m, brief)]
         rules[name] = RuleVerdict(not new, not why, why)
         found += new
-    advice = _advice(action, brief, advising, found)
+    advice = _advice(action, brief, advising, found) if advise else ()
     unmet = [says for _, met, says in brief.asks(action) if not met]
     if brief.names_rules:
         # A brief that names its rules wants them judged: drawings that give one nothing to go by are no answer.

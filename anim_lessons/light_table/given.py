@@ -19,6 +19,7 @@ from ..assist.so_far import SoFar
 from ..judging.brief import DEFAULT
 from ..model.printable import visible
 from ..model.words import capital
+from ..pictures.palette import INK, MID, PAPER
 from ..rules import RULES
 from . import desk, page_files
 from .answer import Answer
@@ -57,10 +58,10 @@ class Words:
     comment: str = ""
 
 
-def words_on(action, verdict, to="", comment=""):
-    """The Words that a verdict gives: the rules that are kept, and the correction of the first cause."""
+def words_on(action, verdict, to="", comment="", but=()):
+    """The Words that a verdict gives: the rules that are kept, those in `but` left out, and the correction of the first cause."""
     kept = [RULES[name].kept for name, rule in verdict.rules.items()
-            if rule.judged and rule.passed and RULES[name].flip is not None]
+            if rule.judged and rule.passed and RULES[name].flip is not None and name not in but]
     well = f"{capital('; '.join(kept))}." if kept else ""
     return Words(to, well, f"{capital(desk.next_step(action, verdict)).rstrip('.')}.", comment)
 
@@ -88,18 +89,14 @@ def given_page(action, verdict=None, brief=DEFAULT, start=None, words=None, guid
     str
         HTML, about 220 KB. The same action gives the same page.
     """
+    return whole_page(inside_page(action, verdict, brief, start, words, guide)).decode("utf-8")
+
+
+def inside_page(action, verdict=None, brief=DEFAULT, start=None, words=None, guide=False):
+    """What one page has and no other, a str; parameters as for `given_page`, which is this with `whole_page` round it."""
     given = _of_steps(action, brief) if action.lecture else _of_drawings(action, verdict, brief, start, guide)
-    script, style, policy = _code()
     title = visible(action.title).strip() or "An action"
-    return f"""<!doctype html>
-<html lang="en" class="anim-given">
-<head>
-<meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="{policy}">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<meta name="referrer" content="no-referrer">
-<title>{escape(title)}</title>
-<style>{style}</style>
+    return f"""<title>{escape(title)}</title>
 </head>
 <body>
 <main>
@@ -107,10 +104,41 @@ def given_page(action, verdict=None, brief=DEFAULT, start=None, words=None, guid
 {_said(words or Words())}<div id="desk"></div>
 {_still(action, given)}</main>
 <script type="application/json" id="given">{_in_html(given)}</script>
-<script>{script}</script>
-</body>
-</html>
 """
+
+
+def whole_page(inside):
+    """The page round what `inside_page` gives, bytes: many pages share all the rest."""
+    before, after = _round()
+    return b"".join((before, inside.encode("utf-8"), after))
+
+
+def words_page(title, by, says, words):
+    """A page of words alone, bytes, where there is nothing to lay on a desk: title, whose it is, a sentence, and the Words."""
+    style = (f"\nbody {{ margin: 0; padding: 8px 20px 12px; background: {PAPER}; color: {INK}; overflow-wrap: anywhere; max-width: 44em; "
+             'font: 16px/1.4 "Segoe UI", "Helvetica Neue", Arial, "Liberation Sans", sans-serif; }\n'
+             f"h1 {{ font-size: 20px; }} h1 span, h2 {{ font-size: 15px; font-weight: 400; color: {MID}; margin-left: 8px; }} h2 {{ margin: 0; }}\n")
+    policy = f"default-src 'none'; style-src '{_hash(style)}'; base-uri 'none'; form-action 'none'"
+    return f"""<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="{policy}">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<title>{escape(visible(title))}</title>
+<style>{style}</style>
+</head>
+<body>
+<h1>{escape(visible(title))} <span>{escape(visible(by))}</span></h1>
+{_paragraphs(says)}
+{_said(words)}</body>
+</html>
+""".encode()
+
+
+def code_digest():
+    """SHA-256 of all that pages share, in hex: it is another one as soon as they would be made otherwise."""
+    return hashlib.sha256(b"".join(_round())).hexdigest()
 
 
 # ---- what is told ----------------------------------------------------------------------------
@@ -192,6 +220,24 @@ def _code():
         raise page_files.PageError("the page's style sheet holds what ends it in HTML")
     script, style = f"\n{joined('given', 'given')}{BEGIN}", f"\n{style}"
     return script, style, POLICY.format(script=_hash(script), style=_hash(style))
+
+
+@cache
+def _round():
+    """What stands before and after what one page has, bytes."""
+    script, style, policy = _code()
+    return f"""<!doctype html>
+<html lang="en" class="anim-given">
+<head>
+<meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="{policy}">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<meta name="referrer" content="no-referrer">
+<style>{style}</style>
+""".encode(), f"""<script>{script}</script>
+</body>
+</html>
+""".encode()
 
 
 def _hash(text):

@@ -3,6 +3,7 @@
 A page made of a notebook shows this in place of the table. Same action, same picture.
 """
 
+from functools import lru_cache
 from xml.sax.saxutils import escape
 
 import numpy as np
@@ -106,16 +107,22 @@ def _painted(layer):
         ends = ' stroke-linecap="butt"' if layer.dash and not layer.dots else ""
         d, look = _outline(layer.points), f'stroke="{colour}" stroke-width="{FINE * layer.width:.3g}"{dash}{ends}'
     else:
-        d, look = "".join(_outline(shape) + "z" for shape in layer.shapes), f'fill="{colour}"'
+        d, look = _filled(layer), f'fill="{colour}"'
     return f'<path d="{d}" {look} transform="scale({1 / FINE:g})"/>'
+
+
+@lru_cache(maxsize=128)     # the body is the same in many pictures
+def _filled(layer):
+    return "".join(_outline(shape) + "z" for shape in layer.shapes)
 
 
 def _outline(points):
     """A line from place to place in whole steps: a page keeps many of them."""
     places = np.round(np.asarray(points) * FINE).astype(int)
     x, y = places[0].tolist()
-    steps = [step for step in np.diff(places, axis=0).tolist() if step != [0, 0]]
-    return f"M{x} {y}l" + " ".join(f"{a} {b}" for a, b in steps or [(0, 0)]).replace(" -", "-")
+    steps = places[1:] - places[:-1]
+    steps = steps[steps.any(axis=1)].ravel().tolist() or (0, 0)
+    return f"M{x} {y}l" + " ".join(map(str, steps)).replace(" -", "-")
 
 
 def _pairs(points):

@@ -4,6 +4,7 @@ The page has the same in light_table/page/deckhand.mjs.
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -14,7 +15,7 @@ from .kinds import kind, skin
 from .pen import numbers
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Body:
     """`torso`, (n,); `layers` with it; `face`, (left, bottom, right, top) in mm; `low`: where the body may be cut off
     below; `arms`: indices of the limbs that hang on it."""
@@ -39,15 +40,24 @@ def deckhand(action, d):
     near = pair[0] if pair else arms[0]
     size = limbs[near].lengths[0] / made["arm"]
     facing = 1 if pair or bent(limbs[near]) > 0 else -1
-    follow = {l: means[l] + (now[l] - means[l]) * made["follows"] for l in arms}
+    other = pair[1] if pair else near
+    return _body(means[near], now[near], means[other], now[other], tuple(pair or arms[:1]), size, facing)
+
+
+@lru_cache(maxsize=32)      # the pages of a class show the same body, as long as the shoulder stays where it was given
+def _body(mean, now, far_mean, far_now, arms, size, facing):
+    """The Body; of the near shoulder and the far one their mean place and where they are now."""
+    made = numbers()["deckhand"]
+    pair = len(arms) > 1
 
     def go(place, x, y):
         return place + size * complex(facing * x, y)
 
-    body = follow[near]
-    neck = go((body + follow[pair[1]]) / 2, made["between"], 0) if pair else go(body, made["neck"], 0)
-    far = now[pair[1]] if pair else go(body, *made["wide"])
-    frames = [frame(origin, facing, 1j, size) for origin in (body, now[near], far, neck)]
+    body = mean + (now - mean) * made["follows"]
+    behind = far_mean + (far_now - far_mean) * made["follows"]
+    neck = go((body + behind) / 2, made["between"], 0) if pair else go(body, made["neck"], 0)
+    far = far_now if pair else go(body, *made["wide"])
+    frames = [frame(origin, facing, 1j, size) for origin in (body, now, far, neck)]
     torso = np.concatenate([pen.curve(places(made[half], frames), made["smooth"])
                             for half in ("torso", "paired" if pair else "alone")])
     hangs = made["hangs"]
@@ -55,7 +65,7 @@ def deckhand(action, d):
     corners = np.array([go(neck, x, y) for x, y in made["face"]])
     face = (corners.real.min(), corners.imag.min(), corners.real.max(), corners.imag.max())
     return Body(torso, [Layer([torso], lines), *(layer_of(part, frames[3:]) for part in made["head"])],
-                tuple(map(float, face)), body.imag + made["deep"] * size, tuple(pair or arms[:1]))
+                tuple(map(float, face)), body.imag + made["deep"] * size, arms)
 
 
 # ---- all of a drawing --------------------------------------------------------------

@@ -55,11 +55,11 @@ def reach(points):
 
 def sees(points, closed=False):
     """Direction of a line at each of its points, from the point before to the point after."""
-    if closed:
-        way = np.roll(points, -1) - np.roll(points, 1)
+    way = np.empty(len(points), complex)
+    way[1:-1] = points[2:] - points[:-2]
+    if closed and len(points) > 1:
+        way[0], way[-1] = points[1] - points[-1], points[0] - points[-2]
     else:
-        way = np.empty(len(points), complex)
-        way[1:-1] = points[2:] - points[:-2]
         way[:1], way[-1:] = points[1:2] - points[:1], points[-1:] - points[-2:-1]
     return directed(way)
 
@@ -107,7 +107,9 @@ def _hermite(steps):
 
 def area(shape):
     """Twice the area of a closed shape, below 0 where it runs clockwise."""
-    return float(cross(shape, np.roll(shape, -1)).sum())
+    after = np.empty_like(shape)
+    after[:-1], after[-1:] = shape[1:], shape[:1]
+    return float(cross(shape, after).sum())
 
 
 def round_(shape):

@@ -9,6 +9,7 @@ in modules of the same names, for it follows the hand; a test holds the shapes o
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -29,7 +30,7 @@ RECIPE = {  # lines, mm
 }
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Fill:
     """Shapes filled as one by the non-zero rule, each (n, 2) in mm; `tone` is a name of the palette in small letters."""
 
@@ -71,13 +72,18 @@ def drawn(action, d, pencil=1.0, construction=False):
     body, skins = figure(action, d)
     width = numbers()["pen"]["width"] * pencil
     shapes = []
-    for layer in body.layers if body else ():
+    if body:
         faint = numbers()["pen"]["scenery"] if construction else 1.0
-        shapes += _painted(layer, width * faint, "faint" if construction else "ink")
+        shapes += _scenery(body, width * faint, "faint" if construction else "ink")
     for layers in skins:
         for layer in layers:
             shapes += _painted(layer, width, "ink")
     return shapes + (bones(action, d, pencil) if construction else [])
+
+
+@lru_cache(maxsize=32)
+def _scenery(body, width, tone):
+    return [shape for layer in body.layers for shape in _painted(layer, width, tone)]
 
 
 def _painted(layer, width, tone):

@@ -58,7 +58,7 @@ class StoreError(OSError):
         self.why, self.errno = why, code
 
 
-def write_new(kept, data, like=None):
+def write_new(kept, data, like=None, flush=True):
     """A new file in `kept`, flushed to the disk; its mode that of `like` if given, else by umask."""
     path = kept / f"new-{secrets.token_hex(8)}"
     fd = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o666)
@@ -68,7 +68,8 @@ def write_new(kept, data, like=None):
             rest = rest[os.write(fd, rest):]
         if like is not None and hasattr(os, "fchmod"):
             os.fchmod(fd, stat.S_IMODE(like.st_mode))
-        os.fsync(fd)
+        if flush:
+            os.fsync(fd)
     except BaseException:
         path.unlink(missing_ok=True)
         raise
@@ -154,10 +155,11 @@ def plainly(path, done, special=REASONS):
         raise StoreError(f"{shown(path)} could not be {done}: {why}; {then}.", why, code) from error
 
 
-def write_whole(path, data):
-    """Put `data` under the name `path` in one step; OSError with a sentence where that fails."""
+def write_whole(path, data, flush=True):
+    """Put `data` under the name `path` in one step; OSError with a sentence where that fails. Unless it is flushed it
+    outlives the end of this program, and no power cut."""
     with plainly(path, "written"):
-        new = write_new(path.parent, data)
+        new = write_new(path.parent, data, flush=flush)
         try:
             os.replace(new, path)
         except BaseException:

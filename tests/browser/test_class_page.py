@@ -1,4 +1,4 @@
-"""The page of a class in a real browser: it needs nothing beside it, runs nothing, and fits a laptop and a phone."""
+"""The page of a class and the pages of its learners in a real browser: they need nothing beside them, and fit a laptop and a phone."""
 
 import invented_class
 import pytest
@@ -31,6 +31,40 @@ def test_it_is_read_as_it_is(browser, class_page, width, height):
     assert 110 < len(states) and "not read" == states[0] and "done" == states[-1]
     assert 26 == states.count("done")
     assert ["What to show again", "Where the faults lie", "Also there"] == page.locator("h2").all_inner_texts()
+    page.close()
+
+
+def test_a_name_leads_to_a_page_with_drawings_correction_and_words(browser, class_page):
+    context = browser.new_context(viewport={"width": 1280, "height": 720}, offline=True)
+    page, said = context.new_page(), []
+    page.on("console", lambda message: said.append(message.text) if message.type == "error" else None)
+    page.goto(class_page)
+    row = page.locator("tr", has_text="The elbow locks at 13.").first
+    name = row.locator("th").inner_text()
+    row.locator("th a").click()
+    table = page.locator(".anim-light-table[data-verdict=fresh][data-drawing='13']")
+    table.wait_for()
+    assert f"Wave the boat in {name}" == " ".join(page.locator("h1").inner_text().split())
+    assert ["What went well", "One thing to try"] == page.locator("h2").all_inner_texts()
+    assert table.locator(".ghost").first.is_visible() and "The elbow locks at 13." in table.locator(".voice").inner_text()
+    page.keyboard.press("ArrowRight")
+    page.locator(".anim-light-table[data-drawing='14']").wait_for()
+    page.go_back()
+    page.locator("tr", has_text="these are drawings of buoy").first.locator("th a").click()     # a page of words
+    assert "Other work: these are drawings of buoy" in page.locator("main, body").first.inner_text()
+    assert [] == said
+    context.close()
+
+
+@pytest.mark.parametrize("width", [390, 720])
+def test_on_a_phone_and_on_paper_each_sentence_is_seen(browser, class_page, width):
+    page = browser.new_page(viewport={"width": width, "height": 800})
+    if width == 720:
+        page.emulate_media(media="print")
+    page.goto(class_page)
+    page.locator("td.says").first.wait_for()
+    right = page.evaluate("Math.max(...[...document.querySelectorAll('td.says')].map(cell => cell.getBoundingClientRect().right))")
+    assert right <= width
     page.close()
 
 

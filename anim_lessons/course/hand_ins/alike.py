@@ -38,13 +38,14 @@ class _Stack:
     far: np.ndarray
 
 
-def same_drawings(results, assignment):
+def same_drawings(results, drawings, assignment):
     """Where two learners handed in the same drawings.
 
     Parameters
     ----------
     results : Results
-        With the drawings kept.
+    drawings : dict of str to Action
+        Of each who what counts.
     assignment : Assignment
 
     Returns
@@ -55,7 +56,7 @@ def same_drawings(results, assignment):
     names = {one.who: one.name for one in results.results}
     made = _made_by_the_table(assignment)
     stacks, few = [], 0
-    for who, action in results.drawings.items():
+    for who, action in drawings.items():
         drawn = _angles(action)
         table = [one for one in made if one.shape[1] == drawn.shape[1]]
         own, far = ~_among(drawn, table, SAME), ~_among(drawn, table, BESIDE)

@@ -5,14 +5,16 @@ First the table, whoever needs the instructor first; then what to show again; th
 
 import base64
 import hashlib
+import re
 from html import escape
+from urllib.parse import quote
 
 from ...assist.lesson_list import LESSONS
 from ...model.printable import cut, visible
 from ...model.words import capital
 from ...pictures.palette import INK, LIGHT, MID, PAPER
 from ...rules import RULES
-from .own_marks import OwnMarks
+from .last_word import agreements
 from .results import BY_STATE
 
 LONGEST = 400       # letters of a sentence in the table
@@ -34,16 +36,31 @@ th[scope=row] { min-width: 9em; max-width: 18em; }
 td.state { white-space: nowrap; } td.says { min-width: 16em; max-width: 34em; }
 td.file { min-width: 12em; max-width: 22em; color: %(mid)s; font-size: .8em; }
 .needs { font-weight: 700; }
+a { color: inherit; } a:focus-visible { outline: 3px solid %(ink)s; outline-offset: 2px; }
 small { display: block; color: %(mid)s; font-size: .85em; }
 .map td, .map th { padding: .15em .3em; text-align: center; min-width: 1.6em; }
 .map th[scope=row] { text-align: left; white-space: nowrap; max-width: none; padding-right: 1em; }
 .map .few { border: 1px solid %(light)s; } .map .some { border: 2px solid %(ink)s; }
 .map .many { border: 2px solid %(ink)s; background: %(ink)s; color: %(paper)s; font-weight: 700; }
-@media print { body { margin: 0; max-width: none; font-size: 11px; } tr { break-inside: avoid; } }
+nav { margin: .8em 0; } nav a { margin-right: 1.2em; }
+@media (max-width: 44em) {
+  body { margin: 1em auto; padding: 0 1em; }
+  .rows thead { display: none; }
+  .rows table, .rows tbody, .rows tr { display: block; }
+  .rows tr { border-top: 1px solid %(light)s; padding: .45em 0; } tbody.state { margin-bottom: .8em; }
+  .rows tbody.state > tr:first-child { border-top: 0; }
+  .rows th, .rows td { display: block; border: 0; padding: 0; min-width: 0; max-width: none; }
+  .rows td.state, .rows td.number { display: inline-block; margin-right: .8em; }
+}
+@media print {
+  body { margin: 0; max-width: none; padding: 0; font-size: 10.5px; background: none; }
+  tr, li { break-inside: avoid; } h2 { break-after: avoid; } nav { display: none; } .wide { overflow: visible; } a { text-decoration: none; }
+  th[scope=row] { min-width: 6em; } td.says { min-width: 12em; } .file { display: none; }
+}
 """ % {"paper": PAPER, "ink": INK, "mid": MID, "light": LIGHT}
 
 
-def class_page(results, title, own=None, called=None, alike=()):
+def class_page(results, title, called=None, alike=(), links=None):
     """`class.html`, bytes.
 
     Parameters
@@ -51,19 +68,20 @@ def class_page(results, title, own=None, called=None, alike=()):
     results : Results
     title : str
         Of the homework.
-    own : OwnMarks, optional
     called : dict of str to str, optional
         Who -> what the page calls them, so that it tells no name; then it names no file either.
     alike : sequence of str
         Sentences on the same drawings.
+    links : dict of str to str, optional
+        Who -> path of their page from here.
     """
-    own = own or OwnMarks()
+    sections = [_show_again(results), _map(results), _agreement(results), _same(alike), "" if called else _aside(results)]
     parts = [
         f"<h1>{_text(title or 'The class')}</h1>",
         f"<p>{_counts(results)}</p>",
         '<p class="caution">What stands here is measured, and is no mark: the mark is yours. If your eye and a rule differ, trust your eye, '
         "and look again at the drawing it names.</p>",
-        _table(results, own, called), _show_again(results), _map(results), _same(alike), "" if called else _aside(results),
+        _ways(sections), _table(results, called, links or {}), *sections,
     ]
     style = base64.b64encode(hashlib.sha256(STYLE.encode("utf-8")).digest()).decode("ascii")
     policy = f"default-src 'none'; style-src 'sha256-{style}'; base-uri 'none'; form-action 'none'"
@@ -86,39 +104,48 @@ def _counts(results):
     return f"{len(results.results)} in the class: {states}.{rest}"
 
 
+def _ways(sections):
+    """Links to what stands below the table."""
+    found = [re.match(r'<h2 id="(\w+)">([^<]*)<', section) for section in sections]
+    links = "".join(f'<a href="#{one[1]}">{one[2]}</a>' for one in found if one)
+    return links and f"<nav>{links}</nav>"
+
+
 # ---- the table -----------------------------------------------------------------------
 
 
-def _table(results, own, called):
-    bodies, file = [], "" if called else '<th scope="col">file</th>'
-    for state in BY_STATE:
-        rows = [_row(one, own, called) for one in results.results if one.state == state]
-        if rows:
-            bodies.append(f'<tbody class="state">{"".join(rows)}</tbody>')
-    return ('<div class="wide"><table><thead><tr><th scope="col">who</th><th scope="col">state</th><th scope="col" class="number">holds</th>'
+def _table(results, called, links):
+    bodies, file = [], "" if called else '<th scope="col" class="file">file</th>'
+    groups = [[one for one in results.results if one.needs_you]]
+    groups += [[one for one in results.results if one.state == state and not one.needs_you] for state in BY_STATE]
+    for group in groups:
+        if group:
+            bodies.append(f'<tbody class="state">{"".join(_row(one, called, links) for one in group)}</tbody>')
+    return ('<div class="wide rows"><table><thead><tr><th scope="col">who</th><th scope="col">state</th><th scope="col" class="number">holds</th>'
             f'<th scope="col">begin with</th>{file}</tr></thead>{"".join(bodies)}</table></div>'
             "<p><small>Holds is the share of what is asked that holds: 100% exactly where nothing is left to mend. What only follows from a "
             "cause costs nothing.</small></p>")
 
 
-def _row(one, own, called):
-    name = called[one.who] if called else one.name
+def _row(one, called, links):
+    name = _text(called[one.who] if called else one.name, 120)
+    if one.who in links:
+        name = f'<a href="{escape(quote(links[one.who]))}">{name}</a>'
     file = "" if called else f'<td class="file">{_text(one.file, 120)}</td>'
     share = "" if one.row.share is None else f"{one.row.share:.0%}"
     # A note on a file, and an error, may name a person.
     says = _text(one.row.says) if not called or one.row.marks else _text(one.state)
     notes = "".join(f"<small>{_text(note)}</small>" for note in one.notes if not called or not one.unknown)
     needs = " needs" if one.needs_you else ""
-    return (f'<tr><th scope="row">{_text(name, 120)}</th><td class="state{needs}">{_text(one.state)}</td>'
-            f'<td class="number">{share}</td><td class="says">{says}{notes}{_own(one, own)}</td>{file}</tr>')
+    return (f'<tr><th scope="row">{name}</th><td class="state{needs}">{_text(one.state)}</td>'
+            f'<td class="number">{share}</td><td class="says">{says}{notes}{_own(one)}</td>{file}</tr>')
 
 
-def _own(one, own):
+def _own(one):
     """What the instructor said of this learner."""
-    now, earlier = own.of(one.who, one.row.drawn)
-    told = [("you", mark) for mark in now] + [("you, of an earlier one", mark) for mark in earlier]
+    told = [("you", mark) for mark in one.said] + [("you, of an earlier one", mark) for mark in one.earlier]
     return "".join(f"<small><b>{who}:</b> {_text(': '.join(filter(None, (mark.rule, mark.mark, mark.comment))))}</small>"
-                   for who, mark in told if mark.rule or mark.mark or mark.comment)
+                   for who, mark in told)
 
 
 # ---- what to show again --------------------------------------------------------------
@@ -136,7 +163,7 @@ def _show_again(results):
             lines.append(f"<li><b>{_text(name)}</b>, {people}: {_text(RULES[name].why)}.{_text(again)}</li>")
         else:
             lines.append(f"<li><b>{_text(ASKED[name])}</b>, {people}: read the brief once more together.</li>")
-    return f"<h2>What to show again</h2><ol>{''.join(lines)}</ol>"
+    return '<h2 id="again">What to show again</h2>' f"<ol>{''.join(lines)}</ol>"
 
 
 def _map(results):
@@ -154,7 +181,7 @@ def _map(results):
     most = max(len(who) for of_rule in found.values() for who in of_rule.values())
     rows = [f'<tr><th scope="row">{_text(rule)}</th>' + "".join(_cell(len(found[rule].get(number, ())), most) for number in numbers) + "</tr>"
             for rule in results.columns if rule in found]
-    return ("<h2>Where the faults lie</h2><p>Learners with something to mend, by rule and drawing; \"all\" is a fault of the whole action. Flip "
+    return ('<h2 id="where">Where the faults lie</h2>' "<p>Learners with something to mend, by rule and drawing; \"all\" is a fault of the whole action. Flip "
             "the class at a drawing with a dark cell.</p>"
             f'<div class="wide"><table class="map"><thead><tr><th scope="col"></th>{head}</tr></thead><tbody>{"".join(rows)}</tbody></table></div>')
 
@@ -166,13 +193,22 @@ def _cell(count, most):
     return f'<td class="{weight}">{count}</td>'
 
 
+def _agreement(results):
+    lines = [f"<li>{_text(one)}</li>" for one in agreements(results)]
+    if not lines:
+        return ""
+    return ('<h2 id="marks">Your marks and the rules</h2>' "<p>Of the hand-ins that you marked yourself. Kappa (Cohen 1960) is the agreement beyond what chance "
+            f"would give: 1 is all, 0 is chance. A few marks say little.</p><ul>{''.join(lines)}</ul>")
+
+
 # ---- the rest ------------------------------------------------------------------------
 
 
 def _same(alike):
     if not alike:
         return ""
-    return f"<h2>The same drawings</h2><ul>{''.join(f'<li>{_text(says)}</li>' for says in alike)}</ul>"
+    lines = "".join(f"<li>{_text(says)}</li>" for says in alike)
+    return f'<h2 id="same">The same drawings</h2><ul>{lines}</ul>'
 
 
 def _aside(results):
@@ -180,5 +216,5 @@ def _aside(results):
              for one in results.results for file, says in one.aside]
     if not lines:
         return ""
-    return ('<h2>Also there</h2><div class="wide"><table><thead><tr><th scope="col">who</th><th scope="col">file</th><th scope="col">what it is'
+    return ('<h2 id="also">Also there</h2><div class="wide rows"><table><thead><tr><th scope="col">who</th><th scope="col">file</th><th scope="col">what it is'
             f'</th></tr></thead><tbody>{"".join(lines)}</tbody></table></div>')

@@ -102,6 +102,21 @@ def lone(folder):
     return path_text(names[0])
 
 
+def how_many(folder):
+    """How many entries lie side by side at the top: about as many as there are learners. Nothing is read for it; of a zip, 0."""
+    try:
+        inside = lone(folder)
+        return sum(not _left_behind(path_text(name)) for name in os.listdir(folder if inside is None else os.path.join(folder, inside)))
+    except OSError:
+        return 0
+
+
+def some_entry(folder, leave_out=None):
+    """Raise ActionError where a folder cannot be opened or holds nothing: before anything is written for it."""
+    if next(iter(entries(folder, leave_out)), None) is None:
+        raise ActionError("holds nothing to mark", "put the hand-ins there; an action file ends in .json", file=path_text(folder))
+
+
 def _left_behind(name):
     return name.lower() in LEFT_BEHIND or name.startswith("._")
 

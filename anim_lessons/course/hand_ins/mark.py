@@ -2,7 +2,8 @@
 
 import hashlib
 import re
-from dataclasses import dataclass
+from contextlib import suppress
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from ...assist.hand_in import Assignment
@@ -14,10 +15,16 @@ from ...model.printable import shown
 from ...storage.disk import same_file, write_whole
 from .. import workbook_copy
 from .class_page import class_page
+from .collecting import how_many, some_entry
+from .judged import context_of, log_in
 from .own_marks import begin_own, read_own
-from .results import Results, mark_class
+from .pages import write_pages
+from .results import Results, mark_class, that_count
 from .roster import read_due, read_roster
+from .workers import workers
 from .written import as_json, as_sheet
+
+MOST_PAGES = 1_000      # that are written unasked: each has 0.2 MB
 
 
 @dataclass(frozen=True)
@@ -41,11 +48,17 @@ class Marked:
         Sentences on the same drawings.
     out : Path
         The folder with the results.
+    pages : dict of str to str
+        Who -> path of their page from `out` on.
+    besides : str
+        What was left out.
     """
 
     results: Results
     same: tuple
     out: Path
+    pages: dict = field(default_factory=dict)
+    besides: str = ""
 
     @property
     def lines(self):
@@ -53,7 +66,8 @@ class Marked:
         needs = [f"{one.who}: {one.state}: {one.row.says}" for one in self.results.results if one.needs_you]
         states = ", ".join(f"{count} {state}" for state, count in self.results.states.items())
         page = (self.out / "class.html").as_posix()
-        return (*needs, *self.same, f"{len(self.results.results)} in the class: {states}. Look at {page}")
+        besides = [f"{self.besides}."] if self.besides else []
+        return (*needs, *self.same, *besides, f"{len(self.results.results)} in the class: {states}. Look at {page}")
 
     def __str__(self):
         return "\n".join(shown(line) for line in self.lines)
@@ -98,21 +112,31 @@ def _lesson(homework):
     return found[0] if found else None
 
 
-def mark(folder, out, given_out, roster=None, due=None, alike=False, pseudonyms=False):
+def mark(folder, out, given_out, roster=None, due=None, alike=False, pseudonyms=False, pages=None, processes=None, cluster=None,
+         watch=None):
     """Mark the hand-ins in a folder, and write the results into another.
 
     Parameters
     ----------
     folder, out : str or Path
-        `out` is made where it is not there. In it are written results.json, results.csv and class.html; marks.json, the
-        instructor's own, is made once and then left as it is.
+        `out` is made where it is not there. In it are written results.json, results.csv, class.html and a page a learner in pages/;
+        judged.jsonl, with what is judged already; and once marks.json, the instructor's own, which is then left as it is.
     given_out : Given
     roster : str or Path, optional
     due : str, optional
+        The brief's own unless given.
     alike : bool
         Whether the same drawings from two learners are looked for.
     pseudonyms : bool
-        Whether the page of the class goes without names; the sheet then tells who is who.
+        Whether the pages go without names; the sheet then tells who is who.
+    pages : bool, optional
+        Whether there is a page a learner; unless given, in a class of at most MOST_PAGES.
+    processes : int, optional
+        As many as there are processors, from some thousand learners on; unless given.
+    cluster : str, optional
+        Address of a Dask scheduler whose workers do it.
+    watch : function, optional
+        Called with what is done ("judged" or "pages"), how many of it, and of how many.
 
     Returns
     -------
@@ -129,23 +153,52 @@ def mark(folder, out, given_out, roster=None, due=None, alike=False, pseudonyms=
     if out.exists() and not out.is_dir():
         raise ActionError("is no folder, so no results can be put there", "give another name", file=str(out))
     learners = None if roster is None else read_roster(roster)
+    due = due or given_out.assignment.brief.due
+    due = read_due(due) if due else None
     own = read_own(out)
-    results = mark_class(folder, given_out.assignment, learners, None if due is None else read_due(due), own, out, keep=alike)
-    same = ()
-    if alike:
-        from .alike import same_drawings
+    assignment, title = given_out.assignment, given_out.title
+    context, count = context_of(assignment), how_many(folder)
+    some_entry(folder, out)
+    with workers(context, count, processes, cluster) as who:
+        out.mkdir(parents=True, exist_ok=True)
+        _sweep(out)
+        with log_in(out, context) as log:
+            results = mark_class(folder, assignment, learners, due, own, out, who, log, _of(watch, "judged", count))
+        same = ()
+        if alike:
+            from .alike import same_drawings
 
-        same = same_drawings(results, given_out.assignment)
-    called = _called(results) if pseudonyms else None
-    out.mkdir(parents=True, exist_ok=True)
-    for left in out.glob("new-*"):      # of a run that was killed while it wrote
+            same = same_drawings(results, _drawings(folder, results, out), assignment)
+        called = _called(results) if pseudonyms else None
+        begin_own(out, {one.unknown for one in results.results if one.unknown})
+        write_whole(out / "results.json", as_json(results, given_out.brief, given_out.start))
+        write_whole(out / "results.csv", as_sheet(results, called))
+        handed_in = sum(bool(one.file) for one in results.results)
+        if pages is None:
+            pages = handed_in <= MOST_PAGES
+        links = write_pages(out, folder, results, context, title, who, called, _of(watch, "pages", handed_in)) if pages else {}
+    write_whole(out / "class.html", class_page(results, title, called, () if called else same, links))
+    return Marked(results, same, out, links, "" if pages else f"{handed_in} pages were not written; ask for them with --pages")
+
+
+def _of(watch, what, count):
+    return None if watch is None else lambda done: watch(what, done, count)
+
+
+def _drawings(folder, results, out):
+    """Of each who the Action that counts."""
+    found = {}
+    for one, entry in that_count(folder, results, out):
+        with suppress(ActionError):
+            found[one.who] = action_file.loads(entry.data)
+    return found
+
+
+def _sweep(out):
+    """Take away what a run that was killed left half written."""
+    for left in out.glob("new-*"):
         if re.fullmatch(r"new-[0-9a-f]{16}", left.name) and left.is_file():
             left.unlink()
-    begin_own(out, {one.unknown for one in results.results if one.unknown})
-    write_whole(out / "results.json", as_json(results, given_out.brief, given_out.start))
-    write_whole(out / "results.csv", as_sheet(results, called))
-    write_whole(out / "class.html", class_page(results, given_out.title, own, called, () if called else same))
-    return Marked(results, same, out)
 
 
 def _called(results):

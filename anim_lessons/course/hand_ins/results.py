@@ -8,16 +8,17 @@ learner.
 
 import re
 from collections import Counter
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from datetime import datetime
 from unicodedata import normalize
 
 from ...assist.hand_in import BEGUN, DONE, NOTHING, OTHER, TO_MEND
-from ...model import action_file
-from ...model.action import ActionError
-from ..marking import MISSING, NOT_READ, Row, columns, rows
-from .collecting import BESIDE, DRAWINGS, entries, lone
+from ..marking import MISSING, NOT_READ, Row, columns
+from .collecting import BESIDE, DRAWINGS, entries, lone, some_entry
+from .judged import context_of, judged
+from .last_word import overruled
 from .own_marks import OwnMarks
+from .workers import Here
 
 # The state that needs the instructor first, first.
 BY_STATE = (NOT_READ, OTHER, NOTHING, MISSING, BEGUN, TO_MEND, DONE)
@@ -47,6 +48,10 @@ class Result:
         Path of every other entry of this learner, and what is said of it.
     unknown : str
         The first part of the path, where nobody knows whose it is.
+    said, earlier : tuple of Mark
+        What the instructor says of these drawings, and what they said of earlier ones.
+    measured : Row or None
+        The row as the rules have it, where the instructor has marks of their own in it.
     """
 
     who: str
@@ -57,6 +62,19 @@ class Result:
     when: datetime | None = None
     aside: tuple = ()
     unknown: str = ""
+    said: tuple = ()
+    earlier: tuple = ()
+    measured: Row | None = None
+
+    @property
+    def own_mark(self):
+        """The instructor's mark of the whole; empty where there is none."""
+        return next((mark.mark for mark in self.said if not mark.rule), "")
+
+    @property
+    def comment(self):
+        """The instructor's comments on these drawings, one a line."""
+        return "\n".join(mark.comment for mark in self.said if mark.comment)
 
     @property
     def state(self):
@@ -74,7 +92,6 @@ class Results:
 
     columns: tuple
     results: tuple
-    drawings: dict = field(default_factory=dict)    # of each who the Action that counts, where it was asked for
 
     @property
     def states(self):
@@ -110,7 +127,7 @@ class _Found:
         return "/".join(self.parts)
 
 
-def mark_class(folder, assignment, roster=None, due=None, own=None, leave_out=None, keep=False):
+def mark_class(folder, assignment, roster=None, due=None, own=None, leave_out=None, who=None, log=None, watch=None):
     """Judge what lies in a folder.
 
     Parameters
@@ -123,10 +140,15 @@ def mark_class(folder, assignment, roster=None, due=None, own=None, leave_out=No
     due : datetime, optional
         Local time; a learner's own in the roster goes before it.
     own : OwnMarks, optional
+        Whose an entry is; and marks that take the place of the rules'.
     leave_out : Path, optional
         A folder that is not looked into.
-    keep : bool
-        Whether the drawings that count are kept, for what compares them.
+    who : workers.Here, optional
+        Who does the work; this process unless given.
+    log : judged.Log, optional
+        Of what was judged before.
+    watch : function, optional
+        Called with how many of `collecting.how_many` are judged.
 
     Returns
     -------
@@ -139,24 +161,38 @@ def mark_class(folder, assignment, roster=None, due=None, own=None, leave_out=No
     """
     own = own or OwnMarks()
     top = lone(folder)
-    learners, strays, kept = {}, [], {}
-    for entry, found, action in _judged(entries(folder, leave_out), assignment):
+    learners, strays, seen = {}, [], set()
+    for entry, row in judged(entries(folder, leave_out), who or Here(context_of(assignment)), log):
         parts = entry.parts[1:] if top is not None and entry.parts[0] == top and len(entry.parts) > 1 else entry.parts
-        who = _who(parts, roster, own)
-        if who is None:
+        found = _sorted_by(entry, row)
+        if watch is not None and parts[0] not in seen:
+            seen.add(parts[0])
+            watch(len(seen))
+        learner = _who(parts, roster, own)
+        if learner is None:
             strays.append((parts[0], found))
-            continue
-        learners.setdefault(who, []).append(found)
-        if keep and action is not None and found.order == max(one.order for one in learners[who] if one.kind == found.kind):
-            kept[who] = action
+        else:
+            learners.setdefault(learner, []).append(found)
     if not learners and not strays:
-        raise ActionError("holds nothing to mark", "put the hand-ins there; an action file ends in .json", file=str(folder))
+        some_entry(folder, leave_out)
     if roster is None:
         results = [_result(who, who, found, due) for who, found in sorted(learners.items())]
     else:
         results = [_result(one.id, one.name or one.id, learners.get(one.id, []), one.due or due) for one in roster.learners.values()]
     nobodys = [_nobodys(first, found, due) for first, found in sorted(strays, key=lambda one: one[1].path)]
-    return Results(columns(assignment.brief), (*results, *nobodys), kept)
+    return Results(columns(assignment.brief), tuple(overruled(one, own, assignment) for one in (*results, *nobodys)))
+
+
+def that_count(folder, results, leave_out=None):
+    """The hand-ins that count, read once more, for what needs their drawings: (Result, Entry) of each."""
+    wanted = {}
+    for one in results.results:
+        if one.file:
+            wanted.setdefault(one.file, []).append(one)
+    for entry in entries(folder, leave_out):
+        if entry.kind == DRAWINGS:
+            for one in wanted.pop(entry.path, ()):
+                yield one, entry
 
 
 def _who(parts, roster, own):
@@ -169,29 +205,6 @@ def _who(parts, roster, own):
         return told
     found = roster.whose(parts)
     return None if found is None else found.id
-
-
-def _judged(found, assignment):
-    """Each entry, with it as _Found, and its Action or None."""
-    waiting = []
-
-    def read():
-        for entry in found:
-            action = None
-            if entry.kind == DRAWINGS:
-                try:
-                    action = what = action_file.loads(entry.data, where=entry.path)
-                except ActionError as error:
-                    what = error.with_traceback(None)
-                    what.__context__ = None     # it holds the bytes of the file
-            else:
-                what = ActionError(entry.why)
-            waiting.append((replace(entry, data=b""), action))
-            yield entry.path, what
-
-    for one in rows(read(), assignment):
-        entry, action = waiting.pop(0)
-        yield entry, _sorted_by(entry, one), action
 
 
 def _sorted_by(entry, one):
