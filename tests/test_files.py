@@ -81,14 +81,14 @@ def unjudged(monkeypatch):
             of = judge.Corrector
             monkeypatch.setattr(judge, "Corrector", lambda action, *given: _raising if action.title == title else of(action, *given))
             return
-        shape = judge._shape
+        of_one_shape = judge._of_one_shape
 
-        def measured(action):
-            if action.title == title:
+        def measured(actions, *given):
+            if any(action.title == title for action in actions):
                 raise Broken("half a rule")
-            return shape(action)
+            return of_one_shape(actions, *given)
 
-        monkeypatch.setattr(judge, "_shape", measured)
+        monkeypatch.setattr(judge, "_of_one_shape", measured)
 
     return fall_over
 
