@@ -41,9 +41,22 @@ export function place_labels(t, near, taken) {
   place_reasons(t, on);
   if (with_circle) said.push(worked_name());
   const numbers = place_numbers(t, on, path, near);
-  said.push(...names.filter((j) => j !== joint).map(name));
+  said.push(...names.filter((j) => j !== joint).map(name), ...(t.mm ? lengths_said(t, on, joints, limb) : []));
   paint_names(t, said.filter(Boolean), limb);
   paint_numbers(t, [...ringed, ...numbers].filter(Boolean), on);
+}
+
+/** The length of each part beside its middle, and the model's where it is another. */
+function lengths_said(t, on, joints, limb) {
+  const p = points(t, limb);
+  return t.head.limbs[limb].lengths.map((model, k) => {
+    const mm = Math.hypot(p[k + 1][0] - p[k][0], p[k + 1][1] - p[k][1]);
+    const [a, b] = [joints[k], joints[k + 1]];
+    const middle = [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2];
+    const says = Math.abs(mm - model) < 0.5 ? `${Math.round(mm)}\u00a0mm` : `${tenth(mm)}, not ${tenth(model)}\u00a0mm`;
+    const placed = place_name(on, [a, middle, b], 1, says, false);
+    return placed && { ...placed, joint: k + 1 };
+  });
 }
 
 function take_what_is_there(t, on, taken, path) {
