@@ -128,7 +128,7 @@ def test_clean_line_and_lengths_in_mm_are_switches(harness):
 
 @pytest.mark.parametrize("reduced", [None, "reduce"])
 def test_the_finale_says_how_it_stops_and_what_is_handed_in_and_what_comes_next(harness, reduced):
-    desk = harness("state=findings&number=3", reduced_motion=reduced, **LOW)
+    desk = narrow_cell(harness("state=findings&number=3", reduced_motion=reduced, **LOW))
     desk.page.evaluate("() => { model.kind = 'clean'; model.set('head', { ...model.get('head'), folder: 'homework',"
                        " homework: '06_looping_arm.ipynb', next: 'lesson 7, The hand and its fingers' }); }")
     desk.drag("wrist", 8, 5)
@@ -140,10 +140,11 @@ def test_the_finale_says_how_it_stops_and_what_is_handed_in_and_what_comes_next(
     desk.page.evaluate("model.set('film', { says: 'It is wave.gif.' })")
     assert "It is wave.gif." in done.inner_text()
     desk.press("hand it in")
-    for part in ("06_looping_arm.ipynb", "PASS", "wave_the_boat_in.json", "folder homework", "instructor", "lesson 7, The hand and its fingers"):
+    for part in ("06_looping_arm.ipynb", "PASS", "homework/wave_the_boat_in.json", "instructor", "lesson 7, The hand and its fingers"):
         assert part in done.inner_text()
     box = done.get_by_role("button", name="back to the drawings").bounding_box()
-    assert box["y"] + box["height"] <= LOW["height"]
+    sheet = desk.table.locator(".paper").bounding_box()
+    assert box["y"] + box["height"] <= sheet["y"] + sheet["height"] + 8
     if reduced is None:
         desk.page.keyboard.press("p")
         desk.table.locator("xpath=self::*[not(@data-showing)]").wait_for()

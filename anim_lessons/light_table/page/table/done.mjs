@@ -5,7 +5,7 @@ import { h, s } from "../tools.mjs";
 import { ask, set } from "./changes.mjs";
 import { guided } from "./guide_answer.mjs";
 import { begin_done, landing, leave_done, make_pace, MAKING, paint_done } from "./large.mjs";
-import { in_pass, saved, stale, verdict } from "./questions.mjs";
+import { in_pass, stale, verdict } from "./questions.mjs";
 
 export { begin_done, leave_done, paint_done };
 
@@ -47,10 +47,10 @@ export function make_done(t) {
 /** What is handed in, where it lies, to whom, and what comes after. */
 function hand_in_words(t) {
   const { file, folder, homework, next } = t.head;
-  const lies = [folder && `folder ${folder}`, saved(t).at && `saved ${saved(t).at}`].filter(Boolean).join(", ");
+  const lies = folder ? `${folder}/${file}` : file;
   return (
     `Run the check cell of ${homework ? `the homework, ${homework}` : "the notebook"}. If all lines say PASS, ` +
-    `give ${file}${lies && ` (${lies})`} to your instructor, as your class does it.${next ? ` Then: ${next}.` : ""}`
+    `give ${lies} to your instructor, as your class does it.${next ? ` Then: ${next}.` : ""}`
   );
 }
 

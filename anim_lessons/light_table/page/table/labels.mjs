@@ -3,6 +3,7 @@ import { hand_of, outline, polyline, SHEET, tenth, widths } from "../lines.mjs";
 import { field, outward, place_ghost, place_name, place_number, runs_of, take, take_about, take_line, take_shape } from "../place.mjs";
 import { named, put, say } from "../tools.mjs";
 import { face_box } from "./body.mjs";
+import { lengths_said } from "./lengths.mjs";
 import { ghost_here } from "./mending.mjs";
 import {
   count,
@@ -44,19 +45,6 @@ export function place_labels(t, near, taken) {
   said.push(...names.filter((j) => j !== joint).map(name), ...(t.mm ? lengths_said(t, on, joints, limb) : []));
   paint_names(t, said.filter(Boolean), limb);
   paint_numbers(t, [...ringed, ...numbers].filter(Boolean), on);
-}
-
-/** The length of each part beside its middle, and the model's where it is another. */
-function lengths_said(t, on, joints, limb) {
-  const p = points(t, limb);
-  return t.head.limbs[limb].lengths.map((model, k) => {
-    const mm = Math.hypot(p[k + 1][0] - p[k][0], p[k + 1][1] - p[k][1]);
-    const [a, b] = [joints[k], joints[k + 1]];
-    const middle = [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2];
-    const says = Math.abs(mm - model) < 0.5 ? `${Math.round(mm)}\u00a0mm` : `${tenth(mm)}, not ${tenth(model)}\u00a0mm`;
-    const placed = place_name(on, [a, middle, b], 1, says, false);
-    return placed && { ...placed, joint: k + 1 };
-  });
 }
 
 function take_what_is_there(t, on, taken, path) {

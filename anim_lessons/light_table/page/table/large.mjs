@@ -19,7 +19,7 @@ export function make_pace(t) {
   );
   t.done_facts = h("p", { class: "rest" });
   t.done_care = h("p", { class: "rest" });
-  t.done_line = h("p", { role: "status" });
+  t.done_line = h("p", { class: "rest", role: "status" });
   return h("div", { class: "seg", role: "group", "aria-label": "played at" }, ...t.done_paces);
 }
 
