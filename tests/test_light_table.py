@@ -9,6 +9,7 @@ from hourglass import Hourglass
 
 from anim_lessons.assist.plan import charted, planned
 from anim_lessons.ferry.actions import DEMOS, FAULTS, longer, wave
+from anim_lessons.geometry.limb import pose
 from anim_lessons.geometry.paths import path_of_action
 from anim_lessons.judging.brief import Brief
 from anim_lessons.light_table import LightTable, desk, open_table, picture
@@ -524,6 +525,24 @@ def test_the_page_asks_for_a_correction_and_nothing_is_changed_unasked(folder):
     table._asked(table, {"ask": "mend", "finding": 0}, [])
     assert table.pose == before and table.mended["passes"]
     assert table.mended["revision"] == before["revision"] and [13] == [step["drawing"] for step in table.mended["steps"]]
+
+
+def test_a_file_with_another_name_stays_and_a_fresh_stack_opens_on_the_first_drawing_to_be_drawn(folder):
+    """What the homework says to draw it once more: give the file another name, run the cell again."""
+    given = wave(16)
+    limb = given.limbs[0]
+    start = given.redrawn(pose(limb.drawings[:, 0], limb.lengths, np.tile([72.0, 112.0, 112.0], (16, 1))).round(3))
+    table = open_table(folder / "mine.json", start=start)
+    assert 2 == table.number
+    mine = wave(16)
+    table.action = mine
+    table.number = 9
+    table.save()
+    (folder / "mine.json").rename(folder / "first try.json")
+    assert open_table(folder / "mine.json", start=start) is table
+    assert 2 == table.number and table.action.drawn_as(start)
+    assert action_file.read(folder / "first try.json").drawn_as(mine)
+    assert action_file.read(folder / "mine.json").drawn_as(start)
 
 
 def test_the_guide_answers_for_the_drawing_under_work_and_the_newest_pose(folder):

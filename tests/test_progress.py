@@ -108,7 +108,7 @@ def test_what_is_not_drawn_yet_is_drawn_before_anything_is_mended():
     begun[:5, 1:] += (model[:5, 1] - begun[:5, 1])[:, None]  # five elbows placed, what hangs below shifted along
     line = closing(start.redrawn(begun), start)
 
-    assert line.startswith("KEEP GOING  elbow: 5 of 16 drawn. Go on with 6: ")
+    assert line.startswith("KEEP GOING  elbow: 4 of 15 drawn. Go on with 6: ")    # 1 lies as given, and may stay
 
 
 # ---- the record ----------------------------------------------------------------------

@@ -15,14 +15,14 @@ def limb(*joints):
     (("elbow", "wrist"), "forearm"),
     (("wrist", "fingertips"), "hand"),
     (("hook", "lantern"), "lantern"),
-    (("joint 1", "joint 2"), "part up to joint 2"),
+    (("joint 1", "joint 2"), "part up to fold 2"),
     (("elbow", "shoulder"), "part up to shoulder"),
 ])
 def test_parts(joints, name):
     assert name == words.part(limb(*joints), 0)
 
 
-@pytest.mark.parametrize("joint, said", [("elbow", "the elbow"), ("joint 2", "joint 2"), ("tip", "the tip")])
+@pytest.mark.parametrize("joint, said", [("elbow", "the elbow"), ("joint 2", "fold 2"), ("tip", "the tip")])
 def test_a_joint_that_has_only_a_number_goes_without_an_article(joint, said):
     assert said == words.the(joint)
 

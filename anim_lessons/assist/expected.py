@@ -38,10 +38,10 @@ def expected(limb, k, turns, points, known):
         mm.
     known : ndarray of bool, shape (drawings,)
     """
-    return _bent(_plan(limb, k, turns, points), turns[:, k], known)
+    return _bent(plan_of(limb, k, turns, points), turns[:, k], known)
 
 
-def _plan(limb, k, turns, points):
+def plan_of(limb, k, turns, points):
     """How part k would turn, absolute degrees, (drawings,), told by what is nearer the root."""
     own_path = limb.planned(limb.joints[k + 1])
     if own_path is not None:        # the path of action and the chart decide

@@ -21,7 +21,8 @@ from ..model.printable import cut, visible
 from ..model.words import run
 from ..rules import RULES
 from ..rules.finding import Verdict
-from .passes import HARDLY, SAME, Progress
+from .limb_passes import HARDLY, SAME
+from .passes import Progress
 from .so_far import judged_so_far
 
 NOTHING, BEGUN, TO_MEND, DONE, OTHER = "nothing drawn", "begun", "to mend", "done", "other work"

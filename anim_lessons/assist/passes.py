@@ -8,21 +8,11 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ..geometry.angles import as_complex, unwrapped
-from ..geometry.limb import angles, pose
 from ..judging.brief import WAYS
-from ..model.action import LARGEST, Limb
 from ..model.words import capital, layer_name
-from ..rules.drag import BOTH_WAYS
-from .expected import expected
+from .limb_passes import SAME, STAYS, LimbProgress, lies_right
 
-SAME = 0.02         # mm: a part nearer to the start than this is as it was given
-STAYS = 2.0         # degrees from the plan, at which a part as given may stay,
-STAYS_OF_A_STEP = 0.3   # or so much of the step that the plan takes there, where it hurries
 UNTOUCHED = 0.25    # of the drawings: with more of a part as given it was not drawn through
-FEW = 2             # drawings in a row that may stay as given between drawn ones
-STEADY = 1.0        # degrees: a part that turns by less in the drawings given is traced through all of them
-HARDLY = 5.0        # degrees: a part that turns by less in all when it is handed in was not drawn; a rule tells nothing of so little
 
 
 class Layer(NamedTuple):
@@ -33,11 +23,15 @@ class Layer(NamedTuple):
     limb, joint, name, says : str
         `name` as the goal line calls it, `says` what the brief asks of it.
     drawings : tuple of int
-        That are asked for, from 1.
+        That are asked for, from 1; those that may stay as given are not, so that nothing counts that nobody drew.
     drawn : tuple of int
-        Those of them that are drawn, or may stay as they are.
+        Those of them that are drawn by hand: while one draws it only grows.
     begun : bool
         True where one of them was drawn by hand.
+    all_through : bool
+        True where the whole stack is drawn, and not only drawings that the brief names.
+    turns : int
+        Which way its part turns on the first drawing asked for: 1 counter-clockwise, -1 clockwise; 0 where nothing is known.
     """
 
     limb: str
@@ -47,6 +41,8 @@ class Layer(NamedTuple):
     drawings: tuple
     drawn: tuple
     begun: bool
+    all_through: bool
+    turns: int
 
     @property
     def done(self):
@@ -77,11 +73,11 @@ class Progress:
 
     @cached_property
     def untouched(self):
-        """The first joint of which more than a quarter is still as given: (limb, joint, drawn), or None. Rules alone may
+        """The first joint of which more than a quarter is still as given: (limb, joint), or None. Rules alone may
         pass a part that was never drawn, for one that stands still breaks few of them."""
         for limb in self.limbs.values():
             for k in np.flatnonzero(limb.missing.sum(axis=0) > UNTOUCHED * self.action.count):
-                return limb.name, limb.joints[k + 1], int(self.action.count - limb.missing[:, k].sum())
+                return limb.name, limb.joints[k + 1]
         return None
 
     @cached_property
@@ -90,9 +86,10 @@ class Progress:
         return [[limb.name, limb.joints[k + 1]] for limb in self.limbs.values() for k in np.flatnonzero(limb.missing.any(axis=0))]
 
     def drawn_of(self, limb, joint):
-        """How many drawings of a joint are drawn."""
+        """How many drawings of a joint are drawn, and of how many asked for: "5 of 16 drawn", as the goal line counts them."""
         of = self.limbs[limb]
-        return int(self.action.count - of.missing[:, of.joints.index(joint) - 1].sum())
+        asked, drawn = of.asked(of.joints.index(joint) - 1, WAYS[0])
+        return f"{int(drawn.sum())} of {int(asked.sum())} drawn"
 
     def begun(self):
         """Where some parts are drawn and others are still as given: each limb as far as the outermost part begun.
@@ -149,7 +146,6 @@ class Progress:
         asked = [(limb, one) for limb, one in asked if limb in self.limbs and one.joint in self.limbs[limb].joints]
         traced = [(limb.name, limb.joints[k + 1]) for limb in self.limbs.values() for k in np.flatnonzero(limb.traced)]
         told = {(limb, one.joint): one for limb, one in asked}
-        place = self.next_place(way or brief.way)
         many = len({limb for limb, _ in traced}) > 1
         layers = []
         for limb, joint in [*dict.fromkeys([*told, *traced])]:
@@ -159,12 +155,25 @@ class Progress:
                 continue
             name = one.name if one and one.name else layer_name(joint)
             name = f"{capital(limb)}: {name[:1].lower()}{name[1:]}" if many and not (one and one.name) else name
-            moved = self._moved(limb, joint) if drawings else ~self.limbs[limb].missing[:, self.limbs[limb].joints.index(joint) - 1]
-            drawings = drawings or tuple(range(1, self.action.count + 1))
-            stay = self.may_stay(place) if place and place[:2] == (limb, joint) else ()
-            drawn = tuple(n for n in drawings if moved[n - 1] or n in stay)
-            layers.append(Layer(limb, joint, name, one.says if one else "", drawings, drawn, any(moved[n - 1] for n in drawings)))
+            whole = not drawings
+            if drawings:
+                moved = self._moved(limb, joint)
+            else:
+                asked, moved = self.limbs[limb].asked(self.limbs[limb].joints.index(joint) - 1, way or brief.way)
+                drawings = tuple((np.flatnonzero(asked) + 1).tolist())
+            drawn = tuple(n for n in drawings if moved[n - 1])
+            layers.append(Layer(limb, joint, name, one.says if one else "", drawings, drawn, any(moved[n - 1] for n in drawings), whole,
+                                self._turns(limb, joint, drawings[0]) if whole else 0))
         return layers
+
+    def _turns(self, limb, joint, number):
+        of = self.limbs[limb]
+        k = of.joints.index(joint) - 1
+        if not of.missing[number - 1, k] or of.missing[:, :k].any():
+            return 0
+        turns, planned = of.course(k)
+        off = planned[number - 1] - turns[number - 1]
+        return int(np.sign(off)) if abs(off) > STAYS else 0
 
     def _limb_with(self, joint):
         return next((limb.name for limb in self.limbs.values() if joint in limb.joints), "")
@@ -205,151 +214,5 @@ class Progress:
             return []
         of = self.limbs[limb]
         k = of.joints.index(joint) - 1
-        passed = np.flatnonzero(~(of.missing[:, k] & _lies_right(*of.course(k)))[:number - 1])
+        passed = np.flatnonzero(~(of.missing[:, k] & lies_right(*of.course(k)))[:number - 1])
         return list(range((passed[-1] + 2) if len(passed) else 1, number))
-
-
-class LimbProgress:
-    """What is drawn of one limb, worked out from its root outward.
-
-    Attributes
-    ----------
-    traced : ndarray of bool, shape (segments,)
-        Parts that the start traces through all drawings: they are to be drawn.
-    missing : ndarray of bool, shape (drawings, segments)
-        Parts that are still as the start has them, where it traces them through all drawings. A part that lies where it
-        is expected, between drawn ones, is drawn.
-    """
-
-    def __init__(self, limb, start, loop, handed_in=False):
-        self.limb, self.start = limb, start
-        self.name, self.joints = limb.name, limb.joints
-        count, segments = len(limb.drawings), len(limb.joints) - 1
-        self._courses = {}
-        self._passed_by = {}    # part -> runs of drawings, from 0, that were passed by and lie right
-        if start is None or start.drawings.shape[1:] != limb.drawings.shape[1:] or not segments or not loop:
-            self.missing = np.zeros((count, segments), bool)
-            self.traced = np.zeros(segments, bool)
-            return
-        turn = np.ptp(unwrapped(angles(start.drawings)), axis=0)
-        given = np.diff(start.drawings, axis=1)
-        if len(given) != count:
-            given = given[:1]   # a part that was traced is the same on every drawing
-        alike = np.abs(np.diff(limb.drawings, axis=1) - given).max(axis=-1) < SAME
-        if handed_in:
-            alike |= np.ptp(unwrapped(angles(limb.drawings)), axis=0) < HARDLY
-        self.traced = turn < STEADY
-        self.missing = alike & self.traced
-        for k in np.flatnonzero(self.missing.any(axis=0) & ~self.missing.all(axis=0)):
-            runs = _passed_by(self.missing[:, k])
-            if runs:
-                right = _lies_right(*self.course(k))
-                self._passed_by[k] = [run for run in runs if right[run].all()]
-                for run in self._passed_by[k]:      # so the course is the same with it
-                    self.missing[run, k] = False
-
-    def course(self, k):
-        """Part k as drawn and as expected, absolute degrees, two of (drawings,)."""
-        if k not in self._courses:
-            self._courses[k] = self._course(k, ~self.missing[:, k])
-        return self._courses[k]
-
-    def _course(self, k, known):
-        points, drawn = self._completed(k), self.limb.drawings
-        points = np.concatenate([points, points[:, -1:] + drawn[:, k + 1:k + 2] - drawn[:, k:k + 1]], axis=1)
-        turns = unwrapped(angles(points))
-        return turns[:, k], expected(self.limb, k, turns, points, known)
-
-    def cut(self, last, apart=None):
-        """The limb as far as joint `last`, with what is not drawn yet as expected, as a Limb."""
-        limb, joints = self.limb, self.limb.joints[:last + 1]
-        return Limb(limb.name, joints, limb.lengths[:last], limb.stops[:last], self._completed(last, apart),
-                    tuple(plan for plan in limb.plans if plan.joint in joints))
-
-    def _completed(self, last, apart=None):
-        """Places of the first joints with missing parts put in, (drawings, last + 1, 2)."""
-        points = self.limb.drawings[:, :last + 1]
-        missing = self.missing[:, :last] if apart is None else self._missing_beside(apart)[:, :last]
-        if not missing.any():
-            return points
-        lengths = np.abs(np.diff(as_complex(points), axis=1))
-        turns = unwrapped(angles(points))
-        stays = np.zeros(len(points), bool)
-        stays[[] if apart is None else apart - 1] = True
-        for k in np.flatnonzero(missing.any(axis=0)):
-            if apart is None:
-                planned = self.course(k)[1]
-            else:
-                told = turns.copy()
-                if stays[0]:    # or the plan would move with the first drawing while that is placed
-                    told[0, k] = angles(self.start.drawings[0])[k]
-                planned = expected(self.limb, k, told, points, ~missing[:, k] & ~stays)
-            turns[:, k] = np.where(missing[:, k] & ~stays, planned, turns[:, k])
-            points = pose(points[:, 0], lengths, turns)
-        return np.clip(points, -LARGEST, LARGEST)   # what is only expected may lead off the paper
-
-    def _missing_beside(self, number):
-        """`missing` while a drawing, from 1, is placed: of several passed by right beside it, those before the first drawing of
-        the stack have no say there, but lie where they are expected, (drawings, segments)."""
-        missing, beside = self.missing.copy(), {(number - 2) % len(self.missing), number % len(self.missing)}
-        for k, runs in self._passed_by.items():
-            for run in runs:
-                if run[1:] and not beside.isdisjoint(run):
-                    missing[run[:run.index(0)] if 0 in run else run, k] = True
-        return missing
-
-    def next_of(self, k, way):
-        """The drawing of part k to draw next, from 1, and what it is."""
-        missing = self.missing[:, k]
-        turns, planned = self.course(k)
-        # Where the plan would leave a part as given there is nothing to draw, unless nothing else is left.
-        ask = missing & ~(_lies_right(turns, planned) if way == WAYS[0] else np.abs(planned - turns) < STAYS)
-        ask = ask if ask.any() else missing
-        if way == WAYS[0]:
-            return int(np.argmax(ask)) + 1, ""
-        # The plan before any drawing bent it, so that an extreme once drawn stays one.
-        course = self._course(k, np.zeros(len(missing), bool))[1]
-        low, high = self.limb.stops[k]
-        if k and not low <= -BOTH_WAYS < BOTH_WAYS <= high:     # an elbow: most bent and most open, wherever it points
-            drawn, plan = self.course(k - 1)
-            course = course - np.where(self.missing[:, k - 1], plan, drawn)
-        extremes, breakdowns = _poses(course)
-        for name, places in (("extreme", extremes), ("breakdown", breakdowns), ("inbetween", range(len(missing)))):
-            left = [d for d in places if ask[d]]
-            if left:
-                return left[0] + 1, name
-        return int(np.argmax(ask)) + 1, "inbetween"
-
-
-def _passed_by(missing):
-    """Runs of missing drawings, from 0, that drawn ones bound on both sides, none of them long; nothing is drawn before the
-    first, and the last is followed by it."""
-    count = len(missing)
-    first = int(np.argmin(missing))     # a drawn one: no run goes over it
-    found, run = [], []
-    for d in [*range(first + 1, count), *range(first + 1)]:
-        if missing[d]:
-            run.append(d)
-            continue
-        # In a pass that goes straight ahead only the first drawings of it are passed by; what comes after is still to be drawn.
-        if 0 in run and len(run) > FEW:
-            run = run[run.index(0):]
-        if len(run) <= FEW:
-            found.append(run)
-        run = []
-    return [run for run in found if run]
-
-
-def _lies_right(turns, planned):
-    """True where a part lies as it is expected, (drawings,)."""
-    step = np.empty_like(planned)
-    step[1:-1] = np.abs(planned[2:] - planned[:-2]) / 2.0
-    step[[0, -1]] = step[[1, -2]]   # beyond the ends a turn may be counted once more
-    return np.abs(planned - turns) < np.maximum(STAYS, STAYS_OF_A_STEP * step)
-
-
-def _poses(turns):
-    """The two extremes of a planned swing or bend and the breakdowns half way between them, from 0, in the order of the loop."""
-    count = len(turns)
-    one, two = sorted((int(np.argmax(turns)), int(np.argmin(turns))))
-    return (one, two), ((one + two) // 2, (two + (count - two + one) // 2) % count)

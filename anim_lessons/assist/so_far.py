@@ -9,7 +9,7 @@ import numpy as np
 
 from ..judging.brief import DEFAULT
 from ..judging.judge import check
-from ..model.words import plural, run, the
+from ..model.words import plural, run, shown, the
 from ..rules import RULES
 from ..rules.finding import RuleVerdict, Verdict
 from ..rules.rule import LIMBS
@@ -87,7 +87,7 @@ def _of_what_is_drawn(verdict, brief, asked, known, progress, place):
              replace(rule, passed=name not in broken) for name, rule in verdict.rules.items()}
     limb, joint, *_ = place
     of = f"{limb}, " if len(progress.action.limbs) > 1 else ""
-    unmet = (f"{of}{joint}: {progress.drawn_of(limb, joint)} of {progress.action.count} drawn so far.",)
+    unmet = (f"{of}{shown(joint)}: {progress.drawn_of(limb, joint)} so far.",)
     return Verdict(listed, rules, (), unmet)
 
 

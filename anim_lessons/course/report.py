@@ -9,7 +9,7 @@ from ..assist import hand_in as handed
 from ..assist.hand_in import hand_in
 from ..assist.lesson_list import LESSONS
 from ..judging.brief import DEFAULT, MET
-from ..model.words import capital, run
+from ..model.words import capital, run, shown
 from ..rules import RULES
 from ..rules.rule import LIMBS
 
@@ -81,8 +81,8 @@ def report(action, brief=DEFAULT, start=None):
         if name in brief.rules:
             lines += _of_rule(name, found, brief)
     if progress.untouched is not None:
-        limb, joint, drawn = progress.untouched
-        lines.append(Line("FAIL", "drawn", f"{joint} of the {limb}: {drawn} of {progress.action.count} drawn, the others are as given"))
+        limb, joint = progress.untouched
+        lines.append(Line("FAIL", "drawn", f"{shown(joint)} of the {limb}: {progress.drawn_of(limb, joint)}, the others are as given"))
     if one.state == handed.DONE:
         return Report((*lines, Line("PASS", "", "all rules kept")), DONE)
     # A line that passes is the same for every right answer; so what differs is told only where something is left to do.
@@ -123,7 +123,7 @@ def _closing(progress, found, asks, brief):
     if place:
         limb, joint, number, _ = place
         of = f"{limb}, " if len(action.limbs) > 1 else ""
-        return KEEP_GOING, (f"{of}{joint}: {progress.drawn_of(limb, joint)} of {action.count} drawn. Go on with {number}: "
+        return KEEP_GOING, (f"{of}{shown(joint)}: {progress.drawn_of(limb, joint)}. Go on with {number}: "
                             "what is still as given was only traced, and stands still.")
     left = [*found.causes, *found.unmet]
     if not found.causes:

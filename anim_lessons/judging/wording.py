@@ -3,7 +3,7 @@
 import numpy as np
 
 from ..geometry.angles import as_complex, wrapped
-from ..model.words import capital, part, run, the
+from ..model.words import capital, part, run, shown, the
 
 ASLANT = 0.4    # of one direction: less of the other is not named
 SEEN = 0.5      # degrees and mm: an eye does not tell less, so it is not named
@@ -81,7 +81,7 @@ def label(limb, loop, d, points):
         if abs(shift) <= SEEN:
             return "by less than a line", "Move all of it by less than the width of a line, to the ghost."
         by = f"{millimetres(abs(shift))}{_way_of_root(limb, loop, d, shift)}"
-        return f"{limb.joints[0]} {by}", f"Move {the(limb.joints[0])} {by}, to the ghost."
+        return f"{shown(limb.joints[0])} {by}", f"Move {the(limb.joints[0])} {by}, to the ghost."
     share = np.where(named, share, 0.0)
     k = int(np.flatnonzero(share >= 0.5 * share.max())[0])
     name = part(limb, k)

@@ -41,7 +41,7 @@ class Answer:
         """The drawing, from 1, that is to be drawn next; 1 where nothing is missing."""
         for one in self.progress.layers(self.brief, self.way):
             left = [number for number in one.drawings if number not in one.drawn]
-            if left and len(one.drawings) < self.action.count:
+            if left and not one.all_through:
                 return left[0]
         place = self.progress.next_place(self.way or self.brief.way)
         return place[2] if place else 1

@@ -9,8 +9,9 @@ from itertools import pairwise
 
 import numpy as np
 
-from ..assist.lesson_list import lesson_for
+from ..assist.lesson_list import LESSONS, after, lesson_for
 from ..assist.so_far import extended
+from ..geometry.angles import as_complex
 from ..geometry.timing import slow_in_out
 from ..judging.flags import measure
 from ..judging.wording import label, redrawn
@@ -19,18 +20,25 @@ from ..model import action_file
 
 EXPOSED = {1: "on ones", 2: "on twos", 3: "on threes", 4: "on fours"}
 SEEN = 0.5  # degrees or mm: the least that is worth a word
+ALIKE = 0.9    # of the way between the extremes: what comes so far out turns there
 OUT = 3.0   # degrees: a bend that stands out by less is left as it is drawn
 
 
-def head(action, file="", exercise=""):
+def head(action, file="", exercise="", folder=""):
     """What does not change while a person draws."""
     return {
         "title": action.title, "by": action.by, "rate": int(action.rate), "loop": bool(action.loop),
         "paper": {"width": action.paper[0], "height": action.paper[1]},
         "limbs": [{"name": limb.name, "joints": list(limb.joints), "lengths": limb.lengths.tolist(),
                    "stops": limb.stops.tolist(), **action_file.plans(limb)} for limb in action.limbs],
-        "file": file, "exercise": exercise, **action_file.lecture(action),
+        "file": file, "folder": folder, **_homework(file), "exercise": exercise, **action_file.lecture(action),
     }
+
+
+def _homework(file):
+    """The homework's notebook and the lesson after it, in words, of the file that is handed in there; empty texts of any other."""
+    own = next((lesson.name for lesson in LESSONS.values() if file and lesson.file == file), None)
+    return {"homework": "" if own is None else f"{own}.ipynb", "next": "" if own is None else str(after(own))}
 
 
 def asked(brief):
@@ -84,20 +92,29 @@ def judged(answer, revision, at="", chart=None):
                   for name, rule in verdict.rules.items() if name in answer.brief.rules},
         "findings": [_finding(finding, action) for finding in verdict.findings],
         "advice": list(verdict.advice),
-        "charts": [timing(action, _as_expected(answer, limb, joint), joint) for limb, joint in charted],
+        "charts": [timing(action, *_as_expected(answer, limb, joint)) for limb, joint in charted],
         "bends": bends(action),
     }
 
 
 def _as_expected(answer, limb, joint):
-    """A limb in which what is not drawn yet of a joint goes on as expected: so its chart has its extremes from the beginning."""
+    """Limb, joint and extremes of a chart. What is not drawn yet of a joint goes on as expected, and its extremes are those of the
+    plan before any drawing bent it, where it turns there as far as an eye tells: so the chart has them from the beginning, and
+    keeps them while one draws."""
     of, j = answer.progress.limbs[limb.name], limb.joints.index(joint)
-    return answer.progress.layer(limb.name, joint).limbs[0] if of.missing[:, :j].any() else limb
+    if not (j and of.traced[j - 1]):
+        return limb, joint, None
+    if of.missing[:, :j].any():
+        limb = answer.progress.layer(limb.name, joint).limbs[0]
+    z = as_complex(limb.drawings[:, j])
+    turns, now = extremes(of.planned(j)), extremes(limb.drawings[:, j])
+    apart = [abs(z[a - 1] - z[b - 1]) for a, b in (turns, now)]
+    return limb, joint, turns if apart[0] > ALIKE * apart[1] else now
 
 
 def _layer(one):
     return {"limb": one.limb, "joint": one.joint, "name": one.name, "says": one.says, "drawings": list(one.drawings),
-            "drawn": list(one.drawn), "begun": one.begun, "done": one.done}
+            "drawn": list(one.drawn), "begun": one.begun, "done": one.done, "begins": one.all_through, "turns": one.turns}
 
 
 def _finding(finding, action):
@@ -174,16 +191,16 @@ def _done(finding, ghost):
 # ---- timing charts --------------------------------------------------------------------
 
 
-def timing(action, limb, joint):
+def timing(action, limb, joint, turns=None):
     """The timing chart of one joint: asked by slow in and slow out, and drawn.
 
-    The two extremes are the drawings at which the joint stands furthest either way along its
-    path's longest direction. `drawn` is the share of the path gone at each drawing, chord by
+    The two extremes, unless `turns` gives them (from 1), are the drawings at which the joint stands furthest either way along
+    its path's longest direction. `drawn` is the share of the path gone at each drawing, chord by
     chord; `asked` the raised cosine at the time at which each drawing is first seen.
     """
     chart = {"limb": limb.name, "joint": joint, "halves": []}
     place = limb.drawings[:, limb.joints.index(joint)]
-    first, second = (number - 1 for number in extremes(place))
+    first, second = (number - 1 for number in turns or extremes(place))
     if np.ptp(place, axis=0).max() < 2 * SEEN or first == second:
         return chart  # a joint that rests has no timing
     n = action.count
@@ -198,10 +215,16 @@ def timing(action, limb, joint):
         if gone[-1] < SEEN:
             continue
         chart["halves"].append({
-            "name": name, "drawings": [int(d) + 1 for d in way],
+            "name": name, "way": _way(place[way[-1]] - place[way[0]]), "drawings": [int(d) + 1 for d in way],
             "asked": slow_in_out(time / time[-1]).round(4).tolist(), "drawn": (gone / gone[-1]).round(4).tolist(),
         })
     return chart
+
+
+def _way(goes):
+    """Where a swing goes on the sheet, in words, from its way in mm."""
+    across, up = goes
+    return ("to the right" if across > 0 else "to the left") if abs(across) >= abs(up) else "up" if up > 0 else "down"
 
 
 # ---- bends ------------------------------------------------------------------------------

@@ -11,13 +11,17 @@ import numpy as np
 from ..assist.guide import INSET, guide
 from ..assist.mend import mend
 from ..assist.so_far import brief_so_far, extended
+from ..geometry.angles import as_complex
 from ..judging.flags import measure
 from ..judging.wording import label
 from ..model.action import ActionError
 from ..model.words import capital, part, plural, the
+from ..rules import RULES
+
+CLEARLY = 6.0   # degrees by which a neighbour stands off, so that what may follow it leans towards it
 
 
-def guided(answer, revision, number, asked):
+def guided(answer, revision, number, asked, guessed=False):
     """Where the asked joint may go on one drawing.
 
     Parameters
@@ -30,6 +34,8 @@ def guided(answer, revision, number, asked):
         The drawing, from 1.
     asked : dict or None
         "limb" and "joint"; nothing is asked where it is None.
+    guessed : bool
+        The place was guessed first: what is against it is told, also where the brief keeps the reasons back.
 
     Returns
     -------
@@ -60,10 +66,25 @@ def guided(answer, revision, number, asked):
         found = replace(guide(known, limb.name, joint, number, brief, verdict=answer.verdict), begun=known is not action)
     except ActionError as error:
         return {**words, "says": f"{str(error).rstrip('.')}."}
-    return _shown(found, action, known, missing, revision, answer.brief.guide)
+    shown = _shown(found, action, known, missing, revision, answer.brief.guide, guessed)
+    return {**shown, "beside": _stands_off(answer, limb, joint, number)} if answer.brief.guide != "circle" else shown
 
 
-def _shown(found, action, known, missing, revision, shows):
+def _stands_off(answer, limb, joint, number):
+    """The drawing beside this one that stands clearly off, with its fault in words; None where both lie well."""
+    count, j = answer.action.count, limb.joints.index(joint)
+    for cause in answer.verdict.causes:
+        meant = next((n for n in cause.moves if min((n - number) % count, (number - n) % count) == 1), None)
+        if cause.limb != limb.name or meant is None or cause.correction is None or meant not in cause.correction.poses:
+            continue
+        mended = extended(meant, cause.correction.poses[meant], limb)
+        turned = np.degrees(np.angle(np.diff(as_complex(mended)) * np.diff(as_complex(limb.drawings[meant - 1])).conj()))
+        if np.abs(turned[:j]).max() >= CLEARLY:
+            return {"drawing": int(meant), "says": cause.head}
+    return None
+
+
+def _shown(found, action, known, missing, revision, shows, guessed):
     limb = action.limb(found.limb)
     j, d = limb.joints.index(found.joint), found.drawing - 1
     m = measure(known)[[other.name for other in known.limbs].index(found.limb)]
@@ -79,9 +100,11 @@ def _shown(found, action, known, missing, revision, shows):
     }
     if shows == "circle":
         return answer
+    told = found.rule_at(found.drawn) if guessed else None
     answer |= {"allowed": [list(pair) for pair in found.allowed],
-               "excluded": [{"from": gone.start, "to": gone.end, "rule": gone.rule if shows == "all" else "",
-                             "says": gone.says if shows == "all" else ""} for gone in found.excluded]}
+               "excluded": [{"from": gone.start, "to": gone.end, "rule": gone.rule if shows == "all" or gone is told else "",
+                             "says": gone.says if shows == "all" or gone is told else ""} for gone in found.excluded]}
+    answer["whys"] = {gone["rule"]: RULES[gone["rule"]].why for gone in answer["excluded"] if gone["rule"]}
     if shows == "all":
         answer["says"] = found.where      # what stands against where it is, the page says of the hand's own place
         if found.asked is not None:
@@ -91,7 +114,7 @@ def _shown(found, action, known, missing, revision, shows):
     else:
         against = found.rule_at(found.drawn)
         answer["says"] = f"{capital(the(found.joint))} of {found.drawing} may go where the circle is heavy." + (
-            " Where it is now a rule stands against it: find out which." if against else "")
+            " Where it is now a rule stands against it: find out which." if against and not guessed else "")
     return answer
 
 

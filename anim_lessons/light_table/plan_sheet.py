@@ -10,7 +10,7 @@ import numpy as np
 import traitlets
 
 from ..assist import plan
-from ..assist.passes import LimbProgress
+from ..assist.limb_passes import LimbProgress
 from ..geometry.paths import path_of_action
 from ..model.action import LARGEST, ActionError, Plan
 from ..model.words import capital, the, verb
@@ -216,7 +216,8 @@ class PlanSheet(Answering, Stays, anywidget.AnyWidget):
         with self.hold_sync():
             self.head = {
                 "paper": {"width": action.paper[0], "height": action.paper[1]}, "loop": bool(action.loop), "count": action.count,
-                "limbs": [{"name": limb.name, "joints": list(limb.joints), "planned": [one.joint for one in limb.plans]}
+                "limbs": [{"name": limb.name, "joints": list(limb.joints), "lengths": limb.lengths.tolist(),
+                           "planned": [one.joint for one in limb.plans]}
                           for limb in action.limbs],
                 "how": list(plan.HOW), "undo": bool(self._past), "redo": bool(self._future),
             }

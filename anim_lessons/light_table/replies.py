@@ -40,7 +40,7 @@ class Replies:
         """Where the joint that the page asks about may go on the drawing under work."""
         if self.withheld or settings.guide is None:
             return {}
-        return guided(self.answer(action, settings), revision, number, settings.guide._asdict())
+        return guided(self.answer(action, settings), revision, number, settings.guide._asdict(), settings.guess)
 
     def correction(self, action, revision, finding, settings):
         """Steps that mend one finding of the verdict, by its place in the list, or all of them (None)."""

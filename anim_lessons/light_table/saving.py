@@ -96,6 +96,7 @@ class Saver:
             if not self._save():
                 return  # what lies on the table is nowhere else
             revision = self.table.lay(start)
+            self.table.begin()
             if self._save() and self.table.saved["state"] == "saved":
                 self.as_in_the_file(revision)
 

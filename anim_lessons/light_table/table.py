@@ -95,7 +95,7 @@ class LightTable(FromPage, Stays, anywidget.AnyWidget):
             number=1 if withheld else answer.begin_with,
             settings=settings.to_page(),
             asked=desk.asked(self.brief),
-            head=desk.head(action, name, exercise or Path(name).stem),
+            head=desk.head(action, name, exercise or Path(name).stem, store.path.absolute().parent.name if store else ""),
             pose=desk.pose(action, 1),
             verdict=self._replies.verdict(action, 1, settings),
             saved=self.saver.first(),
@@ -136,10 +136,15 @@ class LightTable(FromPage, Stays, anywidget.AnyWidget):
             self._action = action
             self._laid = desk.pose(action, revision)
             with self.hold_sync():  # other limbs and their drawings go to the page together
-                self.head = desk.head(action, self.head["file"], self.head["exercise"])
+                self.head = desk.head(action, self.head["file"], self.head["exercise"], self.head["folder"])
                 self.pose = self._laid
                 self._reply()
             return revision
+
+    def begin(self):
+        """Put the drawing that is to be drawn first on the table."""
+        with self._guard:
+            self.number = self._replies.answer(self._action, self._chosen()).begin_with
 
     @property
     def start(self):
@@ -291,7 +296,7 @@ class LightTable(FromPage, Stays, anywidget.AnyWidget):
             old, new = (Settings.from_page(change[which]) for which in ("old", "new"))
             if (old.chart, old.way) != (new.chart, new.way):
                 self._judge()
-            if old.guide != new.guide:
+            if (old.guide, old.guess) != (new.guide, new.guess):
                 self._guide()
 
     def _turned_to(self, _):

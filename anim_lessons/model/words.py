@@ -13,10 +13,15 @@ PARTS = {  # the joints at the two ends of a part: what it is called
 }
 
 
+def shown(joint):
+    """A joint as people call it: "joint 1" of a pennant or a rope is its fold 1."""
+    return f"fold {joint[6:]}" if joint.startswith("joint ") and joint[6:].isdigit() else joint
+
+
 def part(limb, k):
-    """Segment k in words: "forearm", or by the joint at its end "part up to joint 2"."""
+    """Segment k in words: "forearm", or by the joint at its end "part up to fold 2"."""
     ends = limb.joints[k], limb.joints[k + 1]
-    return PARTS.get(ends, f"part up to {ends[1]}")
+    return PARTS.get(ends, f"part up to {shown(ends[1])}")
 
 
 LAYERS = {"fingertips": "Hands", "hook": "Hook"}  # a joint drawn through the stack, as a person calls it
@@ -26,12 +31,13 @@ def layer_name(joint):
     """A joint drawn through all drawings, in the plural: "Elbows"; one with a number or a plural as it is."""
     if joint in LAYERS:
         return LAYERS[joint]
+    joint = shown(joint)
     return capital(joint if joint[-1:].isdigit() or plural(joint) else f"{joint}s")
 
 
 def the(joint):
-    """A joint in a sentence: "the elbow"; one that has only a number is a name, and goes without: "joint 2"."""
-    return joint if joint[-1:].isdigit() else f"the {joint}"
+    """A joint in a sentence: "the elbow"; one that has only a number is a name, and goes without: "fold 2"."""
+    return shown(joint) if joint[-1:].isdigit() else f"the {joint}"
 
 
 def plural(joint):

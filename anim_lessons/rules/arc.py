@@ -11,7 +11,7 @@ Source: common practice, no source. Tolerance chosen by trial.
 
 import numpy as np
 
-from ..model.words import capital, the, told_apart, verb
+from ..model.words import capital, shown, the, told_apart, verb
 from .finding import Finding
 from .rule import SEEN, Rule, Tolerance
 
@@ -99,7 +99,7 @@ def _finding(limb, m, off, limit, d, j):
         called=f"{capital(the(joint))} {verb(joint, 'jumps', 'jump')} at {d + 1}.",
         amount=f"{drawn} mm {side} it, where {most} mm are allowed.", cells=((int(d), int(j)),), moves=(int(d) + 1,),
         shows=f"{drawn} mm {side}", looked_for=f"at most {most} mm",
-        short=f"{joint} {drawn} mm off {arc}",
+        short=f"{shown(joint)} {drawn} mm off {arc}",
     )
 
 

@@ -14,7 +14,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from ..model.words import the, told_apart, verb
+from ..model.words import shown, the, told_apart, verb
 from .finding import WHOLE, Finding
 from .rule import LOOP, SEEN, Rule, Tolerance
 
@@ -115,7 +115,7 @@ def findings(limb, m, brief):
                "aside of where it should.",
         then=f"Flip {last - 1}, {last}, 1, 2 as one swing.", cells=tuple((WHOLE, k) for k in range(m.joints)),
         shows=f"jumps {jumps} mm", looked_for=f"at most {most} mm",
-        short=f"{joint} {verb(joint, 'jumps', 'jump')} {jumps} mm from {last} to 1",
+        short=f"{shown(joint)} {verb(joint, 'jumps', 'jump')} {jumps} mm from {last} to 1",
     )]
 
 

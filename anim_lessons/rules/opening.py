@@ -13,7 +13,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from ..model.words import amount, capital, part, the, told_apart, verb
+from ..model.words import amount, capital, part, shown, the, told_apart, verb
 from .finding import Finding
 from .rule import Rule, Tolerance
 
@@ -206,7 +206,7 @@ def _finding(limb, m, brief, drawn, looked_for, d, k, early):
         measured=float(onward), allowed=float(least), unit="deg", head=head, called=called, amount=text,
         cells=((d, k),), moves=moves,
         shows=shows, looked_for=f"{abs(looked_for):.1f}°, at least {most}°",
-        short=f"{joint} {shows}; about {abs(looked_for):.0f}° looked for",
+        short=f"{shown(joint)} {shows}; about {abs(looked_for):.0f}° looked for",
     )
 
 

@@ -11,7 +11,7 @@ Source: common practice, no source. Tolerances chosen by trial.
 import numpy as np
 
 from ..measures.loops import extremes
-from ..model.words import capital, part, the, told_apart, verb
+from ..model.words import capital, part, shown, the, told_apart, verb
 from . import pace
 from .arc import allowed_of, beyond
 from .finding import WHOLE, Finding
@@ -129,19 +129,36 @@ def _finding(limb, m, off, limit, d, j):
     behind = off < 0
     its = verb(joint, "its", "their")
     drawn, most = told_apart(abs(off), limit, 1)
+    same = {"rule": NAME, "limb": limb.name, "joint": joint, "drawings": (int(d) + 1,), "measured": abs(float(off)),
+            "allowed": float(limit), "unit": "mm", "cells": ((int(d), int(j)),), "moves": (int(d) + 1,), "looked_for": f"at most {most} mm"}
+    if turn := _at_its_turn(m, d, j):
+        where = f"{drawn} mm {'past' if turn > 0 else 'short of'} the turn"
+        return Finding(head=f"{d + 1} {'goes too far' if turn > 0 else 'stops short'}.",
+                       amount=f"{capital(the(joint))} {verb(joint, 'is', 'are')} {where}.", shows=where, short=f"{shown(joint)} {where}", **same)
     # Where a path turns sharply the two steps need not show it.
     if (out - into if behind else into - out) > 1.0:
         seen = f"{capital(the(joint))} {verb(joint, 'goes', 'go')} {into:.0f} mm, then {out:.0f} mm."
     else:
         seen = f"{capital(the(joint))} {verb(joint, 'is', 'are')} {drawn} mm {'short of' if behind else 'past'} {its} place."
     return Finding(
-        rule=NAME, limb=limb.name, joint=joint, drawings=(int(d) + 1,),
-        measured=abs(float(off)), allowed=float(limit), unit="mm",
-        head=f"{d + 1} {'hangs back' if behind else 'runs ahead'}.",
-        amount=seen, cells=((int(d), int(j)),), moves=(int(d) + 1,),
-        shows=f"{drawn} mm {'behind' if behind else 'ahead of'} {its} place", looked_for=f"at most {most} mm",
-        short=f"{joint} {drawn} mm {'short of' if behind else 'past'} {its} place",
-    )
+        head=f"{d + 1} {'hangs back' if behind else 'runs ahead'}.", amount=seen,
+        shows=f"{drawn} mm {'behind' if behind else 'ahead of'} {its} place",
+        short=f"{shown(joint)} {drawn} mm {'short of' if behind else 'past'} {its} place", **same)
+
+
+def _at_its_turn(m, d, j):
+    """1 where a joint that turns back there goes farther out than its place, -1 where it does not come as far out; 0 where it
+    does not turn: only there it is ahead or behind."""
+    z, before, after = m.z[:, j], m.stack.before[d], m.stack.after[d]
+    place = z[d] - m.residual[d, j]
+    into, out = z[before] - z[m.stack.before[before]], z[m.stack.after[after]] - z[after]
+    if (into * out.conjugate()).real >= 0.0:
+        return 0
+    outward = place - (z[before] + z[after]) / 2.0
+    far = [(one * outward.conjugate()).real for one in (place, z[d], z[before], z[after])]
+    if max(far[:2]) <= max(far[2:]):
+        return 0
+    return 1 if far[1] > far[0] else -1
 
 
 def _still(limb, m):

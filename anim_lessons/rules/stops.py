@@ -11,7 +11,7 @@ nobody should force one: ask a health professional about real joints.
 import numpy as np
 
 from ..geometry.angles import wrapped
-from ..model.words import amount, capital, part, run, runs, the, told_apart, verb
+from ..model.words import amount, capital, part, run, runs, shown, the, told_apart, verb
 from .finding import Finding
 from .rule import SEEN, Rule, Tolerance
 
@@ -96,7 +96,7 @@ def _finding(limb, m, brief, over, k, group):
         measured=float(over[worst, k]), allowed=float(allowed), unit="deg", head=head, called=called, amount=text, then=then,
         cells=tuple((d, k) for d in group), moves=tuple(d + 1 for d in group),
         shows=f"{past_it}° past {its} stop", looked_for=f"{amount(low)}° to {amount(high)}°, {most}° over at most",
-        short=f"{joint} {past_it}° past {its} stop",
+        short=f"{shown(joint)} {past_it}° past {its} stop",
     )
 
 

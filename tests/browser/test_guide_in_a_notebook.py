@@ -109,8 +109,8 @@ def test_with_guess_first_the_circle_comes_when_the_joint_is_placed_and_not_befo
     kept = desk.table.locator("xpath=self::*[@data-guide='kept back']")
     kept.wait_for()
     assert not desk.table.locator("[data-allowed]").count() and not desk.table.locator(".asked-dot").is_visible()
-    assert "by eye first" in desk.voice()
-    assert not desk.table.locator(".primary").is_visible()      # nor can it be had by a press or Enter
+    assert "Guess first." in desk.voice()
+    assert not desk.table.locator(".primary").is_visible()      # nor can it be had by Enter
     x, y = desk.centre(desk.handle("wrist"))
     desk.page.mouse.move(x, y)
     desk.page.mouse.down()

@@ -51,6 +51,17 @@ def test_a_drawing_not_far_enough_hangs_back():
     assert ("6.0 mm behind its place", "buoy 6.0 mm short of its place") == (finding.shows, finding.short)
 
 
+@pytest.mark.parametrize("off, head, shows", [(8, "9 goes too far.", "past the turn"), (-8, "9 stops short.", "short of the turn"),
+                                              (0, None, None)])
+def test_at_a_turn_a_drawing_goes_too_far_or_stops_short(off, head, shows):
+    """A dot that goes to the right until 9 and back: at its turn nobody sees it ahead or behind."""
+    found_here = local(dot(*[(-40.0 * np.cos(np.pi * i / 8) + (off if i == 8 else 0.0), 0.0) for i in range(16)], loop=True))
+    assert ([] if head is None else [head]) == [one.head for one in found_here]
+    assert head is None or f"The buoy is {found_here[0].measured:.1f} mm {shows}." == found_here[0].amount
+    again = local(on_a_line(at5=(22, 0)))       # past the next drawing, and the line goes on: it does not turn there
+    assert ["5 runs ahead."] == [one.head for one in again]
+
+
 @pytest.mark.parametrize("ahead, kept", [(4.49, True), (4.51, False), (-4.49, True), (-4.51, False)])
 def test_the_limit_is_four_tenths_of_the_local_spacing_and_half_a_mm_more_looks_kept(ahead, kept):
     assert kept == (not local(on_a_line(at5=(ahead, 0))))

@@ -104,7 +104,7 @@ function layers_of(count, state) {
   const far = { begin: 1, pass: 6, layer: count }[state];
   return [["Elbows", "elbow", far], ["Wrists", "wrist", 0], ["Hands", "fingertips", 0]].map(([name, joint, many]) => ({
     limb: "arm", joint, name, says: name === "Elbows" ? "To the left until 6, to the right until 14, and home. Close at both ends." : "", drawings,
-    drawn: drawings.slice(0, many), begun: many > 1, done: many === count }));
+    drawn: drawings.slice(0, many), begun: many > 1, done: many === count, begins: true }));
 }
 
 /** Where the joint asked about may go, as Python would say it: the words and borders here are for looking at. */

@@ -23,7 +23,7 @@ import { listen_to_keys } from "./table/keys.mjs";
 import { paint_handles } from "./table/limbs.mjs";
 import { take_up_steps } from "./table/mending.mjs";
 import { repaint } from "./table/paint.mjs";
-import { behind, saved, settings, SILENCE, stale, place_of, verdict, withheld } from "./table/questions.mjs";
+import { behind, in_pass, saved, settings, SILENCE, stale, place_of, verdict, withheld } from "./table/questions.mjs";
 import { place_reasons, what_is_told } from "./table/reasons.mjs";
 import { clear_shelf, keep_now, look_on_the_shelf } from "./table/shelf.mjs";
 import { new_table } from "./table/state.mjs";
@@ -162,6 +162,7 @@ function render({ model, el }) {
   }
   if (behind(t)) t.unsaved = performance.now();
   t.was_kept = stale(t) ? null : verdict(t).passed === true;
+  t.was_in_pass = in_pass(t);
   t.repaint();
   take_beside(t);
   return () => {

@@ -170,10 +170,9 @@ export function place_number(on, path, i, says, { side, known, ring = false, tip
   const beside = AWAY.flatMap((gap) =>
     LEAN.map((lean) => off(path[i], turned(from, lean), (0.2 + gap) * on.em, w, h)),
   );
-  const own = ring
-    ? () => true
-    : (c) => [...known].every((k) => k === i || far(c, path[k]) > far(c, path[i]) - 0.05 * on.em);
-  const at = settle(on, [...beside.filter(own), ...(tip ? off_the_tip(tip, on.em, w, h) : [])], w, h);
+  const own = (c) => [...known].every((k) => k === i || far(c, path[k]) > far(c, path[i]) - 0.05 * on.em);
+  // a ring that finds no place at its own dot stands off its own tip, rather than at the dot of another
+  const at = settle(on, [...beside.filter(own), ...(tip ? off_the_tip(tip, on.em, w, h) : []), ...(ring ? beside : [])], w, h);
   if (!at) return null;
   const edge = nearest_edge(path[i], at, w, h);
   const gap = far(edge, path[i]);
@@ -222,22 +221,18 @@ export function place_reason(on, [cx, cy], radius, from, to, says, bold = false,
     const turn = (angle * Math.PI) / 180;
     return [(mirrored ? -1 : 1) * Math.cos(turn), -Math.sin(turn)];
   };
-  for (const gap of REASONS)
-    for (const by of SPREAD.filter((one) => Math.abs(one) <= (to - from) / 2 + 2)) {
-      const d = dir(middle + by);
-      const on_it = [cx + d[0] * radius, cy + d[1] * radius];
-      const at = settle(on, [off(on_it, d, gap * on.em, w, h)], w, h);
-      if (at) {
+  const sides = bold ? [1, -1] : [1]; // the open part is named inside the circle, too
+  for (const side of sides)
+    for (const gap of REASONS)
+      for (const by of SPREAD.filter((one) => bold || Math.abs(one) <= (to - from) / 2 + 2)) {
+        const d = dir(middle + by); // a narrow open part is named all the same, from where there is room
+        const led = dir(within(middle + by, from, to));
+        const on_it = [cx + led[0] * radius, cy + led[1] * radius];
+        const at = settle(on, [off(on_it, times(d, side), gap * on.em, w, h)], w, h);
+        if (!at) continue;
         const edge = nearest_edge(on_it, at, w, h);
-        return {
-          at,
-          says,
-          w,
-          h,
-          bold,
-          leader: [plus(on_it, times(d, 0.5 * on.em)), between(on_it, edge, 0.9)],
-        };
+        const leader = [plus(on_it, times(d, side * 0.5 * on.em)), between(on_it, edge, 0.9)];
+        return { at, says, w, h, bold, leader };
       }
-    }
   return null;
 }

@@ -59,7 +59,7 @@ export function cut(text, most) {
 /** The name of a limb or joint, or a title, in a line: cut, and where it is written from right to left between marks
  * (U+200E) that keep what stands beside it in its place (Unicode Standard Annex 9, from memory). */
 export function named(name, most = MOST) {
-  const short = cut(visible(name), most);
+  const short = cut(visible(name).replace(/^joint (\d+)$/, "fold $1"), most); // as words.shown of Python
   if (!short.trim()) return "(blank)";
   return RIGHT_TO_LEFT.test(short) ? `\u200e${short}\u200e` : short;
 }

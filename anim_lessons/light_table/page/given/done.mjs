@@ -2,7 +2,7 @@
 import { button } from "../elements.mjs";
 import { deep_of } from "../lines.mjs";
 import { call, h, s } from "../tools.mjs";
-import { begin_done, landing, leave_done, make_pace, paint_done } from "../table/done.mjs";
+import { begin_done, landing, leave_done, make_pace, paint_done } from "../table/large.mjs";
 
 export { begin_done, leave_done, paint_done };
 export const look_whether_done = () => {}; // nobody draws here
@@ -17,6 +17,7 @@ export function make_done(t) {
     title,
     t.done_play,
     paces,
+    t.done_care,
     t.done_facts,
     h("span", { class: "push" }),
     t.done_line,

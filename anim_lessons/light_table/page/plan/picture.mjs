@@ -1,5 +1,7 @@
 /* The picture of a plan: drawings, path, dots, chart, and what is told. */
+import { beside } from "../deckhand.mjs";
 import { button } from "../elements.mjs";
+import { trace } from "../kinds.mjs";
 import { paper_box, polyline, SHEET, tenth } from "../lines.mjs";
 import { capital, changed, h, named, one_by_one, put, say, say_in_short, the } from "../tools.mjs";
 import { ask } from "./asking.mjs";
@@ -34,13 +36,14 @@ function paint_all(t) {
   });
   put(t.paper, paper_box(head(t).paper));
 
-  // drawings, faintly; the one under work a little stronger, and on top
+  // drawings, faintly; the one under work is the figure, a little stronger, and on top
+  const figure = (l, i) => trace(limbs[l], drawings[l][i], beside(drawings[l], i, head(t).loop));
   const each = drawings
-    .flatMap((all) => all.map((points, i) => ({ points, here: i + 1 === n })))
+    .flatMap((all, l) => all.map((points, i) => ({ lines: i + 1 === n ? figure(l, i) : [points], here: i + 1 === n })))
     .sort((a, b) => a.here - b.here);
   t.bone_lines(each.length).forEach((line, i) =>
     put(line, {
-      d: polyline(each[i].points.map((p) => to_sheet(t, p))),
+      d: each[i].lines.map((points) => polyline(points.map((p) => to_sheet(t, p)))).join(""),
       class: each[i].here ? "bones here" : "bones",
     }),
   );

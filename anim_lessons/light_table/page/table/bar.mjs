@@ -5,7 +5,7 @@ import { toggle_guide } from "./by_the_guide.mjs";
 import { go, undo } from "./changes.mjs";
 import { flip_through, play } from "./flip_and_play.mjs";
 import { guided } from "./guide_answer.mjs";
-import { number, there, wrapped } from "./questions.mjs";
+import { goal_now, number, there, wrapped } from "./questions.mjs";
 
 /** The buttons that look, and the last one: those that a page given away has too. */
 export function make_keys(t) {
@@ -70,6 +70,8 @@ export function paint_keys(t) {
   const plays = t.run.name === "play";
   say(t.play_b, plays ? "stop" : "play");
   put(t.play_b, { "aria-pressed": String(plays) });
-  // one heavy edge on the desk: the voice's button, else this one
-  t.next_b.classList.toggle("strong", !t.act);
+  // one heavy edge on the desk: the voice’s button, else this one where its drawing is drawn
+  const one = goal_now(t);
+  const waits = one?.drawings.includes(n) && !one.drawn.includes(n);
+  t.next_b.classList.toggle("strong", !t.act && !waits);
 }

@@ -7,12 +7,15 @@ import { rest_hands } from "./flip_and_play.mjs";
 import {
   asked_shown,
   at_root,
+  beside_key,
+  guess_key,
   guide_fresh,
   guide_here,
   guided,
   kept_back,
   only_words,
   parts_shown,
+  stands_off,
 } from "./guide_answer.mjs";
 import { joint_now, limb_now, name_of, points, settings, worked } from "./questions.mjs";
 
@@ -20,6 +23,7 @@ const INSET = 1.0; // degrees inside an open part, where Python's answer names n
 
 /** The guide on, for the chosen joint, or off. */
 export function toggle_guide(t) {
+  t.guide_rests = false;
   if (guided(t)) return set(t, { guide: null });
   const limb = worked(t)?.limb ?? guide_limb(t);
   const joint = Math.max(1, worked(t)?.joint ?? joint_now(t));
@@ -33,8 +37,21 @@ export function toggle_guide(t) {
 /** Place by eye first: the guide is on, and waits. */
 export function toggle_guess(t) {
   const guess = !settings(t).guess;
+  t.guessed.clear();
   if (guess && !guided(t)) toggle_guide(t);
   set(t, { guess });
+}
+
+/** The joint lies where it is meant: that is the guess. */
+export function placed(t) {
+  t.guessed.add(guess_key(t));
+  t.repaint();
+}
+
+/** The neighbour that stands off is left as it is. */
+export function pass_over(t) {
+  t.passed_over = beside_key(stands_off(t));
+  t.repaint();
 }
 
 const guide_limb = (t) =>
@@ -59,7 +76,7 @@ export function put_joint(t, where) {
   const goal = where === "asked" ? (asked_shown(t, g)?.angle ?? null) : open();
   if (goal === null) return tell(t, no_place(where, g));
   if (where === "open" && goal === now)
-    return tell(t, `${capital(the(t.head.limbs[limb].joints[joint]))} is in the open part already.`);
+    return tell(t, `${capital(the(t.head.limbs[limb].joints[joint]))} lies on the heavy part already.`);
   rest_hands(t);
   remember(t);
   const next = moved(points(t, limb), joint, on_circle(g.centre, g.radius, goal));

@@ -1,7 +1,7 @@
 /* Changes of drawings, exposure and settings, the way back, and what is asked of Python. */
 import { folded } from "../drawings.mjs";
 import { rest_hands } from "./flip_and_play.mjs";
-import { guided } from "./guide_answer.mjs";
+import { guess_key, guided } from "./guide_answer.mjs";
 import {
   causes,
   handle_at,
@@ -50,8 +50,9 @@ export function remember(t) {
  * no more than a joint was swung on its parent. */
 export function lay(t, change, swung = null) {
   t.pose = { ...t.pose, ...change, revision: (t.top += 1) };
-  if (!swung || swung.limb !== guided(t)?.limb || swung.joint !== guided(t).joint)
-    t.guide_since = t.pose.revision;
+  const of_guide = swung && swung.limb === guided(t)?.limb && swung.joint === guided(t).joint;
+  if (of_guide && !t.drag) t.guessed.add(guess_key(t)); // a drag is a guess when it is dropped
+  if (!of_guide) t.guide_since = t.pose.revision;
   t.touched = t.by_hand = true;
   t.done = false;
   t.hint = "";
@@ -130,6 +131,7 @@ function back(t, from, to) {
   to.push(t.pose);
   const { drawings, exposure } = from.pop();
   t.last_push = { at: 0, what: "" };
+  t.guessed.clear();
   lay(t, { drawings, exposure });
   t.by_hand = false; // what was whole before is not made whole now
   t.repaint();

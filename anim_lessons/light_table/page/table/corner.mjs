@@ -1,16 +1,18 @@
 /* The number of the drawing in the corner of the sheet, and the legend under the strip. */
 import { breadth, SHEET } from "../lines.mjs";
-import { call, h, pool, put, s, say } from "../tools.mjs";
+import { call, h, named, pool, put, s, say } from "../tools.mjs";
+import { guide_here, guided } from "./guide_answer.mjs";
 import { count, plans, settings, type, under } from "./questions.mjs";
 
 const BIG = 31; // px
 const SMALL = 13;
-const MEANINGS = { before: "before", after: "after", under: "under", planned: "planned" };
+const MEANINGS = { before: "before", after: "after", under: "under", planned: "planned", way: "" };
+const LINE = { way: "M1,4h23M18,1l6,3l-6,3" };
 
 export function make_legend(t) {
   t.legend = h("p", { class: "legend", "aria-hidden": true });
   t.legend_parts = pool(t.legend, () =>
-    h("span", {}, s("svg", { width: 34, height: 8 }, s("path", { d: "M1,4h32" })), h("span")),
+    h("span", {}, s("svg", { width: 26, height: 8 }, s("path")), h("span")),
   );
 }
 
@@ -37,16 +39,20 @@ export function paint_corner(t, n) {
 }
 
 export function paint_legend(t, near) {
+  const g = guide_here(t);
+  const carrier = g?.tangent ? t.head.limbs[guided(t).limb].joints[guided(t).joint - 1] : "";
   const lies = (side) =>
     side === "under"
       ? settings(t).under && t.head.limbs.some((_, l) => under(t, l))
-      : side === "planned"
+      : side === "way"
+        ? carrier
+        : side === "planned"
         ? settings(t).under && plans(t).length
         : near.some((a) => a.side === side);
   const keys = Object.keys(MEANINGS).filter(lies);
   t.legend_parts(keys.length).forEach((one, i) => {
-    const kind = { under: "under-line", planned: "planned" }[keys[i]] ?? `skin ${keys[i]} d1`;
-    put(one.firstChild.firstChild, { class: kind });
-    say(one.lastChild, MEANINGS[keys[i]]);
+    const kind = { under: "under-line", planned: "planned", way: "tangent" }[keys[i]] ?? `skin ${keys[i]} d1`;
+    put(one.firstChild.firstChild, { class: kind, d: LINE[keys[i]] ?? "M1,4h24" });
+    say(one.lastChild, MEANINGS[keys[i]] || `${named(carrier)}’${/[^s]s$/.test(carrier) ? "" : "s"} way`);
   });
 }

@@ -1,34 +1,23 @@
-/* All rules are kept: the loop plays at once, large, in clean line, on the ferry landing. */
+/* All rules are kept: the loop plays at once, large; and what is handed in. */
 import { button } from "../elements.mjs";
-import { deep_of, SHEET } from "../lines.mjs";
-import { h, put, s, say } from "../tools.mjs";
-import { ask, go } from "./changes.mjs";
-import { play, rest_hands } from "./flip_and_play.mjs";
-import { count, held, in_pass, saved, stale, verdict } from "./questions.mjs";
+import { deep_of } from "../lines.mjs";
+import { h, s } from "../tools.mjs";
+import { ask, set } from "./changes.mjs";
+import { guided } from "./guide_answer.mjs";
+import { begin_done, landing, leave_done, make_pace, MAKING, paint_done } from "./large.mjs";
+import { in_pass, stale, verdict } from "./questions.mjs";
 
-/** What plays; the group of its paces is given back. */
-export function make_pace(t) {
-  t.done_play = button(t, "stop", () => play_or_stop(t), { class: "done-play" });
-  t.done_paces = [2, 1].map((pace) =>
-    button(t, pace === 1 ? "on ones" : "on twos", () => {
-      t.pace = pace;
-      t.repaint("done");
-    }),
-  );
-  t.done_facts = h("p", { class: "rest" });
-  t.done_line = h("p", { role: "status" });
-  return h("div", { class: "seg", role: "group", "aria-label": "played at" }, ...t.done_paces);
-}
+export { begin_done, leave_done, paint_done };
 
 export function make_done(t) {
   const paces = make_pace(t);
   const film_b = button(t, "save the moving picture", () => {
-    t.done_told = "Making the moving picture …";
+    t.done_told = MAKING;
     ask(t, "film");
     t.repaint("done");
   });
   const hand_in_b = button(t, "hand it in", () => {
-    t.done_told = `Hand in ${t.head.file}. It is saved${saved(t).at ? `, ${saved(t).at}` : ""}, in the folder of the exercise.`;
+    t.done_told = hand_in_words(t);
     t.repaint("done");
   });
   const back_b = button(t, "back to the drawings", () => leave_done(t), { "aria-keyshortcuts": "Escape" });
@@ -43,6 +32,7 @@ export function make_done(t) {
     ),
     t.done_play,
     paces,
+    t.done_care,
     t.done_facts,
     h("span", { class: "push" }),
     t.done_line,
@@ -54,22 +44,14 @@ export function make_done(t) {
   for (const d of landing(deep_of(t.head.paper))) t.scenery.append(s("path", { d }));
 }
 
-/** Sea, ferry and gull, in sheet units: scenery, and nothing of it is the learner's. */
-export function landing(deep) {
-  const sea = 0.7 * deep;
-  const wave = (x, y, wide) => `M${x},${y}q${wide / 6},-5 ${wide / 3},0t${wide / 3},0t${wide / 3},0`;
-  const [x, y] = [0.81 * SHEET, sea];
-  return [
-    `M0,${sea}H${SHEET}`,
-    `M${x - 12},${y - 3}l108,-5l-14,21h-86z`,
-    `M${x + 4},${y - 4}v-18h66l6,14M${x + 16},${y - 22}v-13h38l5,13M${x + 27},${y - 35}v-13h14v13`,
-    `M${x + 14},${y - 13}a3,3 0 1 0 .1,0M${x + 28},${y - 13}a3,3 0 1 0 .1,0M${x + 42},${y - 13}a3,3 0 1 0 .1,0`,
-    `M${x + 36},${y - 52}q-6,-7 1,-11q7,-3 2,-9q-2,-3 4,-7`,
-    `M${0.93 * SHEET},${0.3 * deep}q5,-12 10,-3q8,-10 14,1`,
-    ...[[0.02, 0.78, 34], [0.1, 0.86, 42], [0.71, 0.77, 38], [0.88, 0.8, 46], [0.68, 0.84, 30], [0.76, 0.92, 50]].map(
-      ([a, b, wide]) => wave(a * SHEET, b * deep, wide),
-    ),
-  ];
+/** What is handed in, where it lies, to whom, and what comes after. */
+function hand_in_words(t) {
+  const { file, folder, homework, next } = t.head;
+  const lies = folder ? `${folder}/${file}` : file;
+  return (
+    `Run the check cell of ${homework ? `the homework, ${homework}` : "the notebook"}. If all lines say PASS, ` +
+    `give ${lies} to your instructor, as your class does it.${next ? ` Then: ${next}.` : ""}`
+  );
 }
 
 /** After an answer: whether the hand has just made it whole. */
@@ -78,45 +60,16 @@ export function look_whether_done(t) {
   const kept = verdict(t).passed === true && !in_pass(t);
   const just_now = kept && t.was_kept === false && t.by_hand && !verdict(t).given;
   t.was_kept = kept;
+  look_whether_drawn_through(t);
   if (just_now && t.head.file) begin_done(t);
 }
 
-export function begin_done(t) {
-  t.done = true;
-  t.done_told = "";
-  t.pace = null;
-  t.active = null;
-  t.more.hidden = true;
-  go(t, 1);
-  t.repaint();
-  if (!t.still.matches) play(t);
-  t.root.focus({ preventScroll: true });
-}
-
-export function leave_done(t) {
-  t.done = false;
-  t.pace = null;
-  rest_hands(t);
-  t.repaint();
-  t.root.focus({ preventScroll: true });
-}
-
-export function play_or_stop(t) {
-  if (t.still.matches) t.agreed = true; // it was asked for here
-  play(t);
-  t.repaint("done");
-}
-
-export function paint_done(t) {
-  put(t.root, { "data-done": t.done ? "true" : null });
-  t.done_panel.hidden = !t.done;
-  if (!t.done) return;
-  const frames = held(t).reduce((sum, f) => sum + (t.pace ?? f), 0);
-  const plays = t.run.name === "play";
-  say(t.done_play, plays ? "stop" : "play");
-  const pace = t.pace ?? (held(t).every((f) => f === held(t)[0]) ? held(t)[0] : null);
-  t.done_paces.forEach((b, i) => put(b, { "aria-pressed": String(pace === 2 - i) }));
-  const seconds = (frames / t.head.rate).toFixed(2);
-  say(t.done_facts, `${count(t)} drawings, ${frames} frames, ${seconds} s at ${t.head.rate} frames a second`);
-  say(t.done_line, t.model.get("film").says && t.done_told ? t.model.get("film").says : t.done_told);
+/** A layer is drawn through: the guide is put away, so that what comes next is heard, and goes on with the next layer. */
+function look_whether_drawn_through(t) {
+  const now = in_pass(t);
+  if (t.was_in_pass && !now && t.by_hand && guided(t)) {
+    set(t, { guide: null });
+    t.guide_rests = true;
+  }
+  t.was_in_pass = now;
 }

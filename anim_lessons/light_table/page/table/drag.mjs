@@ -2,11 +2,11 @@
 import { moved } from "../drawings.mjs";
 import { on } from "../elements.mjs";
 import { unlaid } from "../lines.mjs";
-import { put, s, the } from "../tools.mjs";
+import { capital, put, s, the } from "../tools.mjs";
 import { ask_about, lay, remember, with_drawing } from "./changes.mjs";
 import { look_whether_done } from "./done.mjs";
 import { rest_hands } from "./flip_and_play.mjs";
-import { kept_back } from "./guide_answer.mjs";
+import { beside_key, guess_key, guided, kept_back, standing_open, stands_off } from "./guide_answer.mjs";
 import { ghost_here } from "./mending.mjs";
 import { push_joint } from "./pushes.mjs";
 import { across, number, points, settings, stale, undrawn } from "./questions.mjs";
@@ -128,10 +128,18 @@ function drop(t, e) {
   put(t.measure, { display: null });
   if (!going) {
     if (far && undrawn(t, { limb, joint })) {
-      t.hint = `That move is too short to count: carry ${the(t.head.limbs[limb].joints[joint])} farther.`;
+      const who = the(t.head.limbs[limb].joints[joint]);
+      t.hint = standing_open(t)
+        ? `${capital(who)} may stay as it was given here.`
+        : `That move is too short to count: carry ${who} farther.`;
       t.repaint("head");
     }
     return t.repaint("buttons");
+  }
+  if (guided(t)?.limb === limb && guided(t).joint === joint) {
+    const off = stands_off(t);
+    t.guessed.add(guess_key(t));
+    if (off) t.passed_over = beside_key(off); // the hand goes on
   }
   if (t.model.get("pose") !== t.pose) lay(t, {}); // something came in meanwhile: the hand has the last word
   t.repaint();

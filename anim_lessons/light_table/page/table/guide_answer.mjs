@@ -1,9 +1,7 @@
 /* Where may it go: what Python has answered, and whether it still holds. */
 import { lies_in, whole } from "../circle.mjs";
-import { half, turns } from "../drawings.mjs";
+import { turns } from "../drawings.mjs";
 import { number, points, settings } from "./questions.mjs";
-
-const AS_GIVEN = 0.05; // degrees by which a joint may lie beside where it was when the answer came
 
 /** The joint that is asked about, as {limb, joint} of places; null with the guide off. */
 export function guided(t) {
@@ -18,14 +16,21 @@ export const at_root = (t) => Boolean(guided(t) && t.active?.joint === 0);
 /** Python's answer if it is about this joint of this drawing and nobody is to guess it first, else null. */
 export const guide_here = (t) => (kept_back(t) ? null : answer_here(t));
 
-/** Whether the answer waits until the joint is drawn by eye. */
+/** Whether the answer waits until the joint is placed by eye, or is said to lie where it is meant. */
 export function kept_back(t) {
   if (t.drag) return t.drag.kept_back; // a guess is not led by the hand
-  const g = settings(t).guess ? answer_here(t) : null;
-  if (!g?.missing) return false;
-  const { limb, joint } = guided(t);
-  return Math.abs(half(turns(points(t, limb))[joint - 1] - g.drawn)) < AS_GIVEN;
+  return settings(t).guess && guided(t) !== null && !at_root(t) && !only_words(t) && !t.guessed.has(guess_key(t));
 }
+
+/** What a guess is of. */
+export const guess_key = (t) => JSON.stringify([settings(t).guide, number(t)]);
+
+/** The neighbour that stands clearly off, {drawing, says}, unless it was passed over; null where both lie well. */
+export const stands_off = (t) => {
+  const one = (!t.drag && guide_here(t)?.beside) || null;
+  return one && t.passed_over !== beside_key(one) ? one : null;
+};
+export const beside_key = (one) => JSON.stringify(one);
 
 /** The same, also while somebody is to guess. */
 export function answer_here(t) {
@@ -79,7 +84,8 @@ export function standing_words(t) {
   const shut = allowed.some((part) => lies_in(turn, part))
     ? null
     : excluded.find(({ from, to }) => lies_in(turn, [from, to]));
+  const why = settings(t).guess && shut?.says ? (g.whys?.[shut.rule] ?? "") : "";
   return shut
-    ? `at ${Math.round(turn)}° it may not stand: ${shut.says ? reason_of(shut) : "a rule is against it"}`
-    : `at ${Math.round(turn)}° every rule allows it`;
+    ? `where it is now it may not stand: ${shut.says ? reason_of(shut) : "a rule is against it"}${why && `. Why: ${why}`}`
+    : "where it is now every rule allows it";
 }

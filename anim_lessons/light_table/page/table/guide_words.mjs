@@ -13,7 +13,7 @@ import {
   reason_of,
   standing_words,
 } from "./guide_answer.mjs";
-import { number, points } from "./questions.mjs";
+import { number, points, settings } from "./questions.mjs";
 
 export const LOOKING = "Looking …";
 
@@ -41,9 +41,9 @@ function words_now(t, g, joints) {
     );
   if (only_words(t)) return only_words(t);
   if (kept_back(t))
-    return `Place ${the(joints[joint])} by eye first; then the circle comes, and shows how good your guess was.`;
+    return `Drag ${the(joints[joint])} to where you think it goes. Then the circle comes, with what is against your guess.`;
   const words = standing_words(t);
-  if (words) return `On the heavy part every rule is kept. ${capital(words)}.`;
+  if (words) return `${settings(t).guess ? "" : "On the heavy part every rule is kept. "}${capital(words)}.`;
   if (g && guide_holds(t)) return g.says ?? "";
   return LOOKING;
 }

@@ -3,6 +3,7 @@ import { hand_of, outline, polyline, SHEET, tenth, widths } from "../lines.mjs";
 import { field, outward, place_ghost, place_name, place_number, runs_of, take, take_about, take_line, take_shape } from "../place.mjs";
 import { named, put, say } from "../tools.mjs";
 import { face_box } from "./body.mjs";
+import { lengths_said } from "./lengths.mjs";
 import { ghost_here } from "./mending.mjs";
 import {
   count,
@@ -41,7 +42,7 @@ export function place_labels(t, near, taken) {
   place_reasons(t, on);
   if (with_circle) said.push(worked_name());
   const numbers = place_numbers(t, on, path, near);
-  said.push(...names.filter((j) => j !== joint).map(name));
+  said.push(...names.filter((j) => j !== joint).map(name), ...(t.mm ? lengths_said(t, on, joints, limb) : []));
   paint_names(t, said.filter(Boolean), limb);
   paint_numbers(t, [...ringed, ...numbers].filter(Boolean), on);
 }

@@ -31,7 +31,7 @@ const OTHER = 0.72; // of the pen: a limb that is not worked on
 export function paint_limbs(t, n = t.showing ?? number(t)) {
   paint_body(t, n);
   const { skins } = figure(t.head.limbs, t.pose.drawings, n - 1, t.head.loop, body_on(t, n));
-  const clean = is_clean(t);
+  const clean = is_clean(t) || t.clean;
   const heavier = fills(t.root) ? HEAVIER.page : settings(t).lecture ? HEAVIER.lecture : 1;
   t.flesh = { n, skins };
   t.limb_lines(t.head.limbs.length).forEach((g, l) => {

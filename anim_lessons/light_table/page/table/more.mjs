@@ -66,6 +66,8 @@ export function make_more(t) {
         h("p", { class: "k" }, "on the sheet"),
         tick("paths", toggle("paths"), () => settings(t).paths, "Path of action of every joint"),
         tick("joint names", own("names"), () => t.names, "Names of all joints"),
+        tick("clean line", own("clean"), () => t.clean, "The figure alone, without bones and ticks of length"),
+        tick("lengths in mm", own("mm"), () => t.mm, "How long each part is drawn"),
         tick("from the back", own("from_back"), () => t.from_back, "Turn the sheet over sideways: left and right change places"),
         t.under_b,
         tick("larger", toggle("lecture"), () => settings(t).lecture, "Lecture size, for the back of the class"),

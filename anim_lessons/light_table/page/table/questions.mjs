@@ -64,10 +64,11 @@ export const goal_now = (t) => {
 };
 /** Inside a layer: it is begun, and not drawn through. Nothing is found fault with there unasked. */
 export const in_pass = (t) => goals(t).some((one) => one.begun && !one.done);
-/** Whether a drawing is drawn in the layer at work. */
+/** Whether a drawing is drawn in the layer of the joint that is worked on, or else of the layer at work. Of drawings that were
+ * given to be mended each tells something: only what is the same pose traced does not. */
 export const is_drawn = (t, n) => {
-  const one = goal_now(t);
-  return !one || !one.drawings.includes(n) || one.drawn.includes(n);
+  const one = goals(t).find((goal) => is_at(t, goal, worked(t) ?? {})) ?? goal_now(t);
+  return !one?.begins || !one.drawings.includes(n) || one.drawn.includes(n);
 };
 /** Whether a drawing beside the one under work tells anything: it is drawn in the layer at work, or in one before it. Of a pose
  * that is only traced, sixteen copies tell nothing. */
@@ -130,9 +131,9 @@ export const undrawn = (t, one = null) => {
 };
 
 /** Drawings that were given with faults in them are looked at before anything is said of them: nothing is
- * touched yet. */
+ * touched yet. Where a layer is asked for, that is said. */
 export const look_first = (t) =>
-  untouched(t) && Boolean(verdict(t).given) && causes(t).length > 0 && !traces(t);
+  untouched(t) && !goals(t).length && Boolean(verdict(t).given) && causes(t).length > 0 && !traces(t);
 
 /** Something lies under drawings as given: they are there to be traced anew. */
 export const traces = (t) => t.head.limbs.some((_, l) => under(t, l));

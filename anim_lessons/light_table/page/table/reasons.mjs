@@ -47,7 +47,7 @@ export function spoken(g, now, few) {
       .map((part) => ({ ...part, words: few(part.says) }));
   const middle = (first[0] + first[1]) / 2;
   const off = (turn) => whole(turn - middle + 180) - 180; // from -180 to 180
-  const open = { kind: "open", from: middle + off(first[0]), to: middle + off(first[1]), words: "open" };
+  const open = { kind: "open", from: middle + off(first[0]), to: middle + off(first[1]), words: "may go here" };
   const cut = shut
     .map((part) => {
       const from = off((part.from + part.to) / 2) - (part.to - part.from) / 2;

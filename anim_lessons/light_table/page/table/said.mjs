@@ -1,12 +1,12 @@
 /* What the one voice says: the first thing that applies, with the one thing to do about it. */
 import { capital, named, the } from "../tools.mjs";
-import { put_joint } from "./by_the_guide.mjs";
+import { pass_over, placed, put_joint } from "./by_the_guide.mjs";
 import { choose, lay_on_ghost, leave_note } from "./choosing.mjs";
 import { go } from "./changes.mjs";
 import { begin_done } from "./done.mjs";
 import { finding_words, go_to } from "./finding_words.mjs";
 import { ghost_words, guide_words } from "./guide_words.mjs";
-import { asked_shown, at_root, guide_here, guided, kept_back, standing_open } from "./guide_answer.mjs";
+import { asked_shown, at_root, guide_here, guided, kept_back, standing_open, stands_off } from "./guide_answer.mjs";
 import { keep_a_copy, leave_kept, start_again, take_up_kept } from "./keeping.mjs";
 import { work_on } from "./layers.mjs";
 import { ask_mend, end_mending, step, step_now, step_says } from "./mending.mjs";
@@ -15,8 +15,10 @@ import {
   goal_now,
   goals,
   in_pass,
+  is_drawn,
   look_first,
   may_mend,
+  name_of,
   number,
   open_note,
   place_of,
@@ -113,13 +115,34 @@ const kept_from = (t) => (withheld(t) ? { kind: "quiet", head: "Look first.", sa
 function asked(t) {
   if (!guided(t)) return null;
   const g = guide_here(t);
+  const off = stands_off(t);
+  if (off) return beside(t, off);
+  if (kept_back(t)) return guess(t);
   const can = Boolean(g) && !at_root(t) && !kept_back(t);
   const to_dot = can && asked_shown(t, g) ? act("to the dot", () => put_joint(t, "asked")) : null;
-  const to_open = can && g.shows !== "circle" && !standing_open(t) ? act("to the open part", () => put_joint(t, "open")) : null;
+  const to_open = can && g.shows !== "circle" && !standing_open(t) ? act("to the heavy part", () => put_joint(t, "open")) : null;
   const first = to_open ?? to_dot;
   const second = [to_open, to_dot].filter((one) => one && one !== first).map((one) => ({ ...one, key: "" }));
   const head = settings(t).asking ? "" : "Where may it go?"; // the question stands above
   return { kind: "guide", head, ...guide_words(t), act: first, seconds: second };
+}
+
+/** Before the circle leads on: a drawing beside this one stands clearly off. */
+function beside(t, { drawing, says }) {
+  const { joint } = name_of(t, guided(t));
+  return {
+    kind: "guide",
+    small: `${named(joint)}, drawing ${number(t)}`,
+    head: `Look at ${drawing} first.`,
+    says: `${says} What is drawn beside it would lean towards it.`,
+    act: act(`to drawing ${drawing}`, () => go(t, drawing)),
+    seconds: [act("leave it so", () => pass_over(t), "")],
+  };
+}
+
+/** Nothing of the answer is seen before the guess is placed. */
+function guess(t) {
+  return { kind: "guide", ...guide_words(t), head: "Guess first.", seconds: [act("it lies where I mean it", () => placed(t), "")] };
 }
 
 function looking(t) {
@@ -196,8 +219,8 @@ function first_of_all(t) {
   const one = goal_now(t);
   if (one && !in_pass(t)) {
     const before = wrapped(t, n - 1);
-    const how = one.drawings.length === t.pose.drawings[0].length && there(t, before) ? `, a little on from ${before}` : "";
-    return { kind: "first", head: `Take ${the(one.joint)}.`, says: `Drag it${how}. Then flip.`, lesson: one.says ? lesson(t) : null };
+    const how = there(t, before) && before !== n && one.begins && is_drawn(t, before) ? `, a little on from ${before}` : "";
+    return { kind: "first", head: `Take ${the(one.joint)}.`, says: `Drag it${one.turns ? " along the arrow" : ""}${how}. Then flip.`, lesson: one.says ? lesson(t) : null };
   }
   if (one) return null;
   if (v.given && !v.first && traces(t))
@@ -210,7 +233,8 @@ function first_of_all(t) {
 }
 
 /** Inside a pass nothing is found fault with. */
-const passing = (t) => (in_pass(t) && !verdict(t).passed ? { kind: "pass", lesson: lesson(t) } : null);
+const passing = (t) =>
+  in_pass(t) ? { kind: "pass", says: verdict(t).passed ? "So far every rule is kept." : "", lesson: lesson(t) } : null;
 
 function all_kept(t) {
   const v = verdict(t);

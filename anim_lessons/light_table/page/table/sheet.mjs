@@ -142,17 +142,20 @@ export function paint_sheet(t) {
     () => paint_unders(t, n),
     () => paint_legend(t, near),
     () => taken.push(paint_corner(t, n)),
-    () => paint_beginning(t),
+    () => taken.push(...paint_beginning(t)),
     () => place_labels(t, near, taken),
   );
 }
 
-/** Two arrows at the worked joint, as long as nothing is drawn: along its circle, both ways. */
+/** An arrow at the worked joint, as long as nothing is drawn: along its circle, the way it goes, or both ways.
+ * Returns the boxes they take. */
 function paint_beginning(t) {
   const one = untouched(t) && !in_pass(t) && !settings(t).guide && !t.showing ? goal_now(t) : null;
   const place = one && worked(t);
-  const arrows = place && place.joint > 0 && !one.begun ? [1, -1].map((way) => arrow(t, place, way)) : [];
-  t.beginning_arrows(arrows.length).forEach((line, i) => put(line, { d: arrows[i] }));
+  const arrows = place && place.joint > 0 && !one.begun ? [1, -1].filter((way) => way * (one.turns ?? 0) * (t.from_back ? -1 : 1) <= 0).map((way) => arrow(t, place, way)) : [];
+  t.beginning_arrows(arrows.length).forEach((line, i) => put(line, { d: arrows[i].d }));
+  const r = 0.4 * type(t, 13.5);
+  return arrows.flatMap(({ along }) => along.map(([x, y]) => [x - r, y - r, x + r, y + r]));
 }
 
 function arrow(t, { limb, joint }, way) {
@@ -166,7 +169,7 @@ function arrow(t, { limb, joint }, way) {
   const [tip, before] = [along[8], along[6]];
   const back = Math.atan2(before[1] - tip[1], before[0] - tip[0]);
   const barb = (off) => [tip[0] + 0.75 * em * Math.cos(back + off), tip[1] + 0.75 * em * Math.sin(back + off)];
-  return polyline(along) + polyline([barb(0.5), tip, barb(-0.5)]);
+  return { along, d: polyline(along) + polyline([barb(0.5), tip, barb(-0.5)]) };
 }
 
 /** The neighbours, seen through the paper. */

@@ -48,6 +48,7 @@ export function paint_standing(t) {
     "data-lecture": settings(t).lecture ? "true" : null,
     "data-layer": layer_now(t) ? name_of(t, layer_now(t)).joint : null,
     "data-from-back": t.from_back ? "true" : null,
+    "data-figure": t.clean ? "clean" : null,
     "data-verdict": stale(t) || t.drag?.going || gone(t) ? "waiting" : "fresh",
   });
   look_again(t);

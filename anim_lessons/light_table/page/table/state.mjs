@@ -1,6 +1,5 @@
 /* The state of one light table: every field, and what it is for. All other parts are functions over it.
- * Nothing is kept on elements: what an element stands for, and what it was made of, is found in the two maps
- * here. */
+ * Nothing is kept on elements: two maps here tell what an element stands for, and what it was made of. */
 
 /** The settings the page reads. Their values, the first ones too, come from Python in the trait `settings`. */
 export const SETTINGS = [
@@ -30,8 +29,7 @@ export function new_table(model, el) {
     el, // where the notebook wants the table
     life: new AbortController(), // one switch for every listener
     repaint: () => {}, // paints a part of the picture anew: see paint.mjs
-    // element -> what it stands for: handle, row its drawing, button that moves a joint its way, step its layer
-    stands_for: new WeakMap(),
+    stands_for: new WeakMap(), // element -> handle {limb, joint}, row its drawing, push its way, step its layer
     made_of: new WeakMap(), // element -> words that its content was made of
     still: matchMedia("(prefers-reduced-motion: reduce)"),
 
@@ -75,18 +73,22 @@ export function new_table(model, el) {
     full_deep: 0, // units of a row of the sheet in full, once one is painted
     unfolded: false, // more than four lines are read
     names: true, // all joints have their names on the sheet
+    clean: false, // the figure alone is seen, in clean line, while one draws
+    mm: false, // the length of each part is written beside it
     keys_shown: false, // the keys lie over the margin
     full_shown: false, // the exposure sheet in full lies there
     flesh: null, // {n, skins}: the figure as it is painted, mm
     names_said: [], // names that stand on the sheet
-
     // where may it go
     guide_since: pose.revision, // what has changed since this revision does not touch the answer
     reasons_said: [], // what the labels on the sheet stand for
     told_of: "", // the answer they were placed for
     field: null, // of labels as they lie now
-    wish: "", // a step asked for before Python has answered: taken then, if nothing else was done meanwhile
-
+    wish: "", // a step asked for before Python has answered: taken when it has, if nothing else was done
+    guessed: new Set(), // places that were guessed, while one guesses first: `guess_key` of each
+    passed_over: "", // the neighbour that stands off and was left so: `beside_key` of the answer
+    was_in_pass: false, // at the last answer a layer was begun and not drawn through
+    guide_rests: false, // it was put away when a layer was drawn through, and goes on with the next one
     // corrections and notes
     act: null, // what the voice asks for: {label, does, key}
     seconds: [], // and what else may be done
@@ -110,8 +112,7 @@ export function new_table(model, el) {
     offered: null, // what was found there
     keep_timer: 0,
 
-    // elements, and pools of elements that stand for as many as are asked for; each is made in the file named
-    // desk: all of it
+    // elements and pools of elements, each made in the file named; desk: all of it
     table: null,
     root: null,
     margin: null,
@@ -169,7 +170,7 @@ export function new_table(model, el) {
     nudge_name: null,
     nudges: null,
     nudge: null,
-    // bar: ..._b is the button that says so
+    // bar
     previous_b: null,
     next_b: null,
     flip_b: null,
@@ -263,12 +264,12 @@ export function new_table(model, el) {
     scenery: null,
     done_play: null,
     done_paces: null,
+    done_care: null,
     done_facts: null,
     done_line: null,
     done_panel: null,
   });
 }
-
 /** A joint in the hand. */
 export const new_drag = (given) =>
   Object.seal({
@@ -288,7 +289,6 @@ export const new_drag = (given) =>
     frame: 0, // the picture that is asked for meanwhile
     ...given,
   });
-
 /** A correction, in steps that are taken or left one by one. */
 export const new_mending = (revision) =>
   Object.seal({

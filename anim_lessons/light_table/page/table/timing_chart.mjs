@@ -20,7 +20,7 @@ export function paint_chart(t) {
   const deep = Math.max(DEEP.least, Math.min(DEEP.most, (t.chart_box.clientHeight || 206) / size));
   const drawn = found ? found.halves.flatMap((half) => half.drawings).filter((m) => is_drawn(t, m)) : [];
   t.chart_box.hidden = !found;
-  if (!changed(t.made_of, t.chart, JSON.stringify([found, n, deep, drawn, size]))) return;
+  if (!changed(t.made_of, t.chart, JSON.stringify([found, n, deep, drawn, size, t.from_back]))) return;
   t.chart.replaceChildren();
   if (!found) return;
   const name = named(found.joint, 20);
@@ -35,17 +35,21 @@ export function paint_chart(t) {
   halves.forEach((half, i) => paint_half(t, half, halves.length === 1 ? WIDE / 2 : WIDE * (i ? 0.72 : 0.24), deep, { n, drawn, text }));
 }
 
-function paint_half(t, { name, drawings, asked, drawn: far }, x, deep, { n, drawn, text }) {
-  const [high, low] = [EM * 4.6, deep - EM * 1.95];
+const MIRRORED = { "to the left": "to the right", "to the right": "to the left" };
+
+function paint_half(t, { name, way, drawings, asked, drawn: far }, x, deep, { n, drawn, text }) {
+  // what goes up begins at the foot
+  const [high, low] = way === "up" ? [deep - EM * 1.95, EM * 4.6] : [EM * 4.6, deep - EM * 1.95];
+  const out = Math.sign(low - high) * EM * 0.9; // beyond the end
   const y = (part) => high + Math.min(1.06, Math.max(-0.06, part)) * (low - high);
   const line = (kind, d) => t.chart.append(s("path", { class: kind, d }));
-  text(x, EM * 2.35, "k", "middle", name);
+  text(x, EM * 2.35, "k", "middle", (t.from_back && MIRRORED[way]) || way || name);
   line("spine", `M${tenth(x)},${tenth(high)}V${tenth(low)}`);
   const last = drawings.length - 1;
   drawings.forEach((m, k) => {
     const here = m === n;
     if (k === 0 || k === last) {
-      const yy = k ? low + EM * 0.9 : high - EM * 0.9;
+      const yy = k ? low + out : high - out;
       line("rung", `M${tenth(x - EM * 0.7)},${tenth(k ? low : high)}h${EM * 1.4}`);
       t.chart.append(s("circle", { class: here ? "ring1 here" : "ring1", cx: tenth(x), cy: tenth(yy), r: EM * 0.8 }));
       return text(x, yy + EM * 0.35, here ? "num here" : "num", "middle", String(m));
