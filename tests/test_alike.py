@@ -67,9 +67,9 @@ def test_the_dot_leads_through_all_drawings(by_the_dot):
 
 
 def test_of_those_who_drew_by_themselves_no_two_are_named(by_the_dot):
-    honest = {f"own {seed}": own_hand(seed, 12) for seed in range(30)}
-    honest |= {f"dot {seed}": beside_the_dot(by_the_dot, 100 + seed, 1.0 + seed % 2) for seed in range(30)}
-    honest |= {f"keys {seed}": beside_the_dot(by_the_dot, 200 + seed, 1.0 + seed % 2, whole=True) for seed in range(30)}
+    honest = {f"own {seed}": own_hand(seed, 12) for seed in range(14)}
+    honest |= {f"dot {seed}": beside_the_dot(by_the_dot, 100 + seed, 1.0 + seed % 2) for seed in range(14)}
+    honest |= {f"keys {seed}": beside_the_dot(by_the_dot, 200 + seed, 1.0 + seed % 2, whole=True) for seed in range(14)}
     honest |= {"on the dot": by_the_dot, "on it too": by_the_dot}
     words = said(Assignment(BRIEF, LECTURE), **honest)
 

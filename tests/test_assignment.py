@@ -599,7 +599,6 @@ junk = st.recursive(
 
 
 @given(st.dictionaries(st.sampled_from(list(FIRST)), junk, max_size=4), st.booleans())
-@settings(max_examples=150, deadline=None)
 def test_whatever_a_page_sends_is_answered_in_sentences(sent, bare):
     setting = Setting("nowhere")
     told = setting.look(sent if bare else {**setting.first, **sent})
