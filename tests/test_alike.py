@@ -151,10 +151,10 @@ def mended_by(seed):
 
 def test_of_a_loop_that_is_mended_it_says_that_it_can_say_nothing():
     """Nearly all drawings stay as they were given: everybody has the same ones, and rightly."""
-    handed_in = {f"learner {seed}": mended_by(seed) for seed in range(60)}
-    assert 1_770 == len(list(combinations(handed_in, 2)))
+    handed_in = {f"learner {seed}": mended_by(seed) for seed in range(20)}
+    assert 190 == len(list(combinations(handed_in, 2)))
     (only,) = said(MEND, **handed_in)
-    assert only.startswith("Of 60 hand-ins nothing can be said: fewer than 6")
+    assert only.startswith("Of 20 hand-ins nothing can be said: fewer than 6")
 
 
 def test_a_point_has_no_angles_to_compare():
