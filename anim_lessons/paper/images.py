@@ -5,7 +5,8 @@ An image is refused by its head before it is unpacked, so none can fill the memo
 
 import os
 import warnings
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 
 import numpy as np
 from PIL import Image, ImageFile, ImageOps, UnidentifiedImageError
@@ -19,7 +20,8 @@ MOST_PIXELS = 120_000_000  # of one page: an A3 sheet at 600 dots an inch has 70
 FEWEST = 400               # pixels along the shorter side
 MOST_PAGES = 400           # of one file
 DPI = 200                  # at which a page of a PDF is drawn
-WHOLE = 26_000_000         # pixels; a larger page is halved when it is opened
+WHOLE = 7_000_000          # pixels; a larger photograph is halved while it is unpacked: that takes half the time
+SHARP = 26_000_000         # pixels; a larger one stays halved
 TRUE_SCALE = 0.01          # what a scan may be larger or smaller than the paper
 
 
@@ -36,12 +38,15 @@ class Page:
         Red, green, blue.
     dpi : float or None
         Dots an inch that the file claims.
+    whole : function or None
+        Where the page was halved while it was unpacked: gives it with all its pixels.
     """
 
     file: str
     page: int | None
     pixels: np.ndarray
     dpi: float | None
+    whole: Callable | None = None
 
     @property
     def where(self):
@@ -108,7 +113,7 @@ def _of_image(name):
                 try:
                     if n:
                         image.seek(n)
-                    yield Page(name, number, *_unpacked(image))
+                    yield _unpacked(Page(name, number, None, None), image)
                 except ActionError as error:
                     yield _on_page(error, name, number)
                 except EOFError:
@@ -124,12 +129,12 @@ def _frames(image):
         return 1
 
 
-def _unpacked(image):
-    """Pixels as they are held upright, and dots an inch."""
+def _unpacked(page, image, halve=True):
+    """The page with its pixels, as it was held upright, and dots an inch."""
     wide, high = image.size
     _fits(wide, high)
-    if image.format == "JPEG" and wide * high > WHOLE:
-        image.draft("RGB", (wide // 2, high // 2))    # halved while it is decoded
+    if image.format in ("JPEG", "MPO") and wide * high > (WHOLE if halve else SHARP):
+        image.draft("RGB", (wide // 2, high // 2))
     dpi = image.info.get("dpi", (0, 0))[0]
     shrunk = wide / image.size[0]
     image.load()
@@ -140,12 +145,17 @@ def _unpacked(image):
         upright.alpha_composite(over)
     if upright.mode.startswith("I;16"):
         upright = Image.fromarray((np.asarray(upright) >> 8).astype(np.uint8))
-    return np.asarray(upright.convert("RGB")), _dpi(dpi, shrunk)
+    whole = None
+    if halve and shrunk > 1 and wide * high <= SHARP:
+        def whole():
+            with Image.open(page.file, formats=FORMATS) as again:
+                return _unpacked(page, again, halve=False)
+    return replace(page, pixels=np.asarray(upright.convert("RGB")), dpi=_dpi(dpi, shrunk), whole=whole)
 
 
 def _dpi(dpi, shrunk):
     dpi = float(dpi or 0) / shrunk
-    return dpi if 90 <= dpi <= 2400 else None    # 72 and 96 stand in many files that were never scanned
+    return dpi if 100 <= dpi <= 2400 else None    # 72 and 96 stand in many files that were never scanned
 
 
 def _fits(wide, high):
