@@ -141,7 +141,8 @@ def check(files, brief, as_json):
 @click.option("--to", required=True, type=click.Path(), metavar="OUT",
               help=".png .svg .pdf .gif .apng .mp4 .csv or .html")
 @click.option("--construction", is_flag=True, help="With bones and joints; else in clean line, the figure alone.")
-def export(file, to, construction):
+@click.option("--pencil", is_flag=True, help="A moving picture of the pencil drawings that were scanned for FILE.")
+def export(file, to, construction, pencil):
     """Write the drawings of FILE as a picture, a moving picture, sheets, or a page to give away.
 
     The ending of OUT says which: .png, .svg contact sheet; .pdf contact sheet and every
@@ -157,7 +158,18 @@ def export(file, to, construction):
     from .model.action_file import read
     from .pictures.export import export as write
 
-    for sentence in write(read(file), to, source=file, watch=_watched, construction=construction, page=_page):
+    action, frames = read(file), None
+    if pencil:
+        from .paper.folder import Folder
+        from .paper.on_film import frames as on_film
+
+        folder = Folder.open(file, action)
+        if not folder.drawings:
+            raise ActionError("no drawings on paper were read for it", f"first run: anim-lessons scan IMAGES --to {file}", file=file)
+        if Path(to).suffix.lower() not in (".gif", ".apng", ".mp4"):
+            raise ActionError(f"{to}: pencil drawings go into a moving picture; end the name in .gif, .apng or .mp4")
+        frames = on_film(folder)
+    for sentence in write(action, to, source=file, watch=_watched, construction=construction, page=_page, frames=frames):
         click.echo(shown(sentence))
 
 

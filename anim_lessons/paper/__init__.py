@@ -1,5 +1,5 @@
 """Drawings on paper: sheets printed, drawn on, photographed or scanned, and laid on the light table again. Imports `model`, `storage`,
-`geometry`, `measures`, `assist`, `pictures`.
+`geometry`, `assist`, `pictures`.
 
 What the sheet shows to be drawn over is pale blue and vanishes when it is read; what is black stands in its border. Each sheet
 carries its number in twelve marks, so that a photograph tells which drawing it is, of which stack, and how it was held.
@@ -20,4 +20,5 @@ No joint is named by the machine: it offers dots, and the learner says which joi
     scanning   a pile of images read: sheets, and what is wrong with the others
     folder     what was read, in a folder beside the action file
     joints     a dot confirmed as a joint
+    on_film    pencil drawings as frames of a moving picture
 """

@@ -32,6 +32,8 @@ Place = tuple[Millimetres, Millimetres]
 Name = Annotated[str, msgspec.Meta(max_length=500)]
 Joints = Annotated[dict[Name, Place], msgspec.Meta(max_length=MOST_JOINTS)]
 
+Pose = Annotated[list[Place], msgspec.Meta(max_length=MOST_JOINTS)]
+
 
 class Drawn(msgspec.Struct, forbid_unknown_fields=True):
     """A drawing read from paper.
@@ -52,6 +54,8 @@ class Drawn(msgspec.Struct, forbid_unknown_fields=True):
         What is unsure of the whole sheet, or an empty text.
     confirmed : dict
         Limb, joint: the place confirmed, mm.
+    before : dict
+        Limb: how it lay in the action before it was confirmed whole.
     """
 
     number: Annotated[int, msgspec.Meta(ge=1, le=MOST_DRAWINGS)]
@@ -61,6 +65,7 @@ class Drawn(msgspec.Struct, forbid_unknown_fields=True):
     dots: Annotated[list[Place], msgspec.Meta(max_length=MOST_DOTS)]
     remark: Name = ""
     confirmed: Annotated[dict[Name, Joints], msgspec.Meta(max_length=MOST_LIMBS)] = {}
+    before: Annotated[dict[Name, Pose], msgspec.Meta(max_length=MOST_LIMBS)] = {}
 
 
 class List(msgspec.Struct, forbid_unknown_fields=True):
@@ -124,6 +129,8 @@ class Folder:
             for limb, joints in one.confirmed.items():
                 if not set(joints) <= limbs.get(limb, set()):
                     raise _unread(path, f"confirms a joint on drawing {one.number} that is not in the action")
+            if any(len(pose) != len(limbs.get(limb, ())) for limb, pose in one.before.items()):
+                raise _unread(path, f"holds a pose of drawing {one.number} that does not fit the action")
         return cls(path, stack, {one.number: one for one in found.drawings})
 
     def picture_path(self, number):

@@ -78,6 +78,8 @@ export function make_sheet(t) {
     t.handles,
     t.wanted,
   );
+  t.pencil = s("image", { class: "pencil", preserveAspectRatio: "none", "aria-hidden": true });
+  t.arms.before(t.pencil);
   t.figure = h("div", { class: "sheet" }, t.sheet);
 
   t.path_lines = pool(t.paths, () => s("path"));
