@@ -70,12 +70,13 @@ class Shot:
     fill: float = 0.86      # of the picture
 
 
-def harsh(rng, size=(4000, 3000)):
-    """A photograph as one is taken in a hurry."""
-    return Shot(tilt=rng.uniform(0, 28), turn=rng.uniform(0, 360), roll=rng.choice([0, 90, 180, 270]) + rng.uniform(-12, 12),
-                curl=rng.uniform(0, 8), curl_way=rng.uniform(0, 180), lens=rng.uniform(-0.06, 0.06), shadow=rng.uniform(0.1, 0.6),
-                blur=rng.uniform(0.4, 1.8), noise=rng.uniform(1, 6), warm=rng.uniform(-0.12, 0.12), quality=int(rng.integers(55, 92)),
-                size=size, fill=rng.uniform(0.78, 0.9))
+def harsh(rng, size=(4000, 3000), more=1.0):
+    """A photograph as one is taken in a hurry; `more` is how much worse than that."""
+    quality = int(rng.integers(55, 92) / more)
+    return Shot(tilt=rng.uniform(0, 28 * more), turn=rng.uniform(0, 360), roll=rng.choice([0, 90, 180, 270]) + rng.uniform(-12, 12),
+                curl=rng.uniform(0, 8 * more), curl_way=rng.uniform(0, 180), lens=rng.uniform(-0.06, 0.06),
+                shadow=min(0.8, rng.uniform(0.1, 0.6) * more), blur=rng.uniform(0.4, 1.8) * more, noise=rng.uniform(1, 6) * more,
+                warm=rng.uniform(-0.12, 0.12), quality=quality, size=size, fill=rng.uniform(0.78, 0.9))
 
 
 def photographed(page, shot, rng, fine=FINE):

@@ -36,7 +36,7 @@ def put_marks(axes, layout, told):
             low = high - side - (HAIR if row < 7 else 0.0)
             for a, b in edges.reshape(-1, 2):
                 shapes.append(_box(x - MARK / 2 + a * side, low, x - MARK / 2 + b * side, high))
-    axes.add_patch(PathPatch(Path.make_compound_path(*shapes), facecolor="black", edgecolor="none", snap=False, label="marks"))
+    axes.add_artist(PathPatch(Path.make_compound_path(*shapes), facecolor="black", edgecolor="none", snap=False, label="marks"))
 
 
 def _box(left, bottom, right, top):
@@ -45,7 +45,7 @@ def _box(left, bottom, right, top):
 
 def put_grid(axes, layout):
     dots = [Path.circle(centre, DOT) for centre in layout.grid]
-    axes.add_patch(PathPatch(Path.make_compound_path(*dots), facecolor=BLUE, edgecolor="none", label="grid"))
+    axes.add_artist(PathPatch(Path.make_compound_path(*dots), facecolor=BLUE, edgecolor="none", label="grid"))
 
 
 def put_bar(axes, layout):
@@ -74,5 +74,5 @@ def put_number(axes, layout, number, says):
 
 def frame(axes, field, paper):
     """The edge of a drawing that lies smaller on the page."""
-    axes.add_patch(Rectangle((field.left, field.bottom), field.scale * paper[0], field.scale * paper[1], facecolor="none",
+    axes.add_artist(Rectangle((field.left, field.bottom), field.scale * paper[0], field.scale * paper[1], facecolor="none",
                              edgecolor=BLUE, linewidth=0.35 * POINT, label="frame"))

@@ -14,7 +14,7 @@ from PIL import Image, ImageFile, ImageOps, UnidentifiedImageError
 from ..model.action import ActionError
 from . import extra
 
-FORMATS = ("JPEG", "PNG", "TIFF", "WEBP", "BMP", "MPO")
+FORMATS = ("JPEG", "PNG", "TIFF", "WEBP", "BMP")
 MOST_BYTES = 300_000_000   # of one file
 MOST_PIXELS = 120_000_000  # of one page: an A3 sheet at 600 dots an inch has 70 million
 FEWEST = 400               # pixels along the shorter side
@@ -84,6 +84,8 @@ def _begins(name):
             raise ActionError(f"has {size / 1e6:.0f} MB", f"at most {MOST_BYTES // 10**6} MB are read; save it smaller, as JPEG")
         with open(name, "rb") as file:
             return file.read(5)
+    except ActionError:
+        raise
     except FileNotFoundError:
         raise ActionError("there is no such file", "check the name and the folder") from None
     except OSError as error:

@@ -17,8 +17,8 @@ BAND = 18.0      # mm from the edge that marks and words take
 GRID = 20.0      # mm between the pale dots by which a curled page is made flat
 GAP = 4.0        # mm between drawings
 TITLE = 6.0      # mm over each of several drawings, for its number
-LONG, SHORT = (0.0, 0.2, 0.8, 1.0), (1 / 3, 2 / 3)  # where marks stand along a side; room for number and bar in the middle
-UPRIGHT = (0.0, 1 / 3, 2 / 3, 1.0)
+LYING = (0.0, 0.2, 0.8, 1.0), (1 / 3, 2 / 3)    # where marks stand along the upper side and between the corners of the right one:
+UPRIGHT = (0.0, 1.0), (0.2, 0.4, 0.6, 0.8)      # number and bar have room in the middle
 
 
 @dataclass(frozen=True)
@@ -76,7 +76,7 @@ class Layout:
         width, height = self.size
         inset = EDGE + MARK / 2
         left, bottom, right, top = inset, inset, width - inset, height - inset
-        along, down = (LONG, SHORT) if self.wide else ((0.0, 1.0), UPRIGHT[1:3])
+        along, down = LYING if self.wide else UPRIGHT
         x = [left + (right - left) * share for share in along]
         y = [top + (bottom - top) * share for share in down]
         return np.array([(a, top) for a in x] + [(right, b) for b in y]

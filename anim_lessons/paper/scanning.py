@@ -19,7 +19,7 @@ from .folder import Drawn, Folder
 from .images import TRUE_SCALE, pages
 from .marks import ENOUGH, find
 
-EMPTY = 0.0004   # share of dark places below which nothing was drawn
+EMPTY = 0.0004   # share of dark places below which, without a dot, nothing was drawn
 
 
 @dataclass
@@ -137,11 +137,11 @@ def _read_sheet(page, one, flat, action, done):
             continue
         box = _box(lies, layout, action.paper)
         picture, light = pencil(page.pixels, flat, box)
-        if (picture < 128).mean() < EMPTY:
+        spots = dots(picture) + box[:2]
+        if not len(spots) and (picture < 128).mean() < EMPTY:
             if len(fields) == 1 or not k:
                 done.wrong.append(f"{page.where}: nothing is drawn on sheet {n}; draw it with a soft pencil, then photograph it again")
             continue
-        spots = dots(picture) + box[:2]
         old = done.folder.drawings.get(n)
         if old is not None and old.confirmed:
             done.notes.append(f"{page.where}: drawing {n} takes the place of an earlier one; its joints are to be confirmed anew")

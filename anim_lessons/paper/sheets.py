@@ -73,7 +73,7 @@ def _put_under(axes, action, n, field, without):
         tip = len(limb.joints) - 1
         # The joint that carries the limb stays where it is: it is drawn from there.
         if not moves[0]:
-            axes.add_patch(Circle(field.to_page(limb.drawings[0, 0]), RECIPE["ring"] * field.scale, facecolor="none", edgecolor=BLUE,
+            axes.add_artist(Circle(field.to_page(limb.drawings[0, 0]), RECIPE["ring"] * field.scale, facecolor="none", edgecolor=BLUE,
                                   linewidth=0.35 * POINT, label="root"))
         planned = limb.planned(limb.joints[tip])
         if planned is None and not moves[tip]:
@@ -82,10 +82,10 @@ def _put_under(axes, action, n, field, without):
         if "path" not in without:
             pieces = path_pieces(field.to_page(path), action.loop)
             curve = Path(np.concatenate([pieces[:1, 0], pieces[:, 1:].reshape(-1, 2)]), [Path.MOVETO] + [Path.CURVE4] * (3 * len(pieces)))
-            axes.add_patch(PathPatch(curve, facecolor="none", edgecolor=BLUE, linewidth=0.35 * POINT, label="path"))
+            axes.add_artist(PathPatch(curve, facecolor="none", edgecolor=BLUE, linewidth=0.35 * POINT, label="path"))
         if "spacing" not in without:
             for k, place in enumerate(field.to_page(dots), start=1):
-                axes.add_patch(Circle(place, 1.6 if k == n else 0.9, facecolor="none" if k == n else BLUE, edgecolor=BLUE,
+                axes.add_artist(Circle(place, 1.6 if k == n else 0.9, facecolor="none" if k == n else BLUE, edgecolor=BLUE,
                                       linewidth=0.35 * POINT, label="spacing"))
     if n and "chart" not in without and field.scale > 0.6:
         _put_chart(axes, action, n, field)

@@ -18,6 +18,7 @@ from itertools import combinations
 PRIME = 47
 MARKS = 12       # 12 times 47 ids; the dictionary has 587
 NEEDED = 4       # marks that tell a sheet
+CLEAR = 7        # marks that never agree by chance
 LAYOUTS = 48
 STACKS = 397     # 256 numbers, 48 layouts and 397 stacks fill 47 to the power of 4
 NUMBERS = 256
@@ -75,20 +76,26 @@ def read(found):
     Returns
     -------
     Stamp or None, set of int
-        None where fewer than NEEDED agree, or no more on one stamp than on another; and the ids that say it.
+        None where fewer than NEEDED agree, or hardly more on one stamp than on another; and the ids that say it.
     """
     seen = sorted({i for i in found if 0 <= i < PRIME * MARKS})
     heard = {}
     for four in combinations(seen, NEEDED):
-        if len({i // PRIME for i in four}) < NEEDED or any(set(four) <= agree for agree in heard.values()):
+        if len({i // PRIME for i in four}) < NEEDED:
             continue
         stamp = _solved([(i // PRIME + 1, i % PRIME) for i in four])
-        if stamp is not None and stamp not in heard:
-            heard[stamp] = set(ids(stamp)) & set(seen)
+        if stamp is None or stamp in heard:
+            continue
+        heard[stamp] = set(ids(stamp)) & set(seen)
+        if len(heard[stamp]) >= CLEAR:
+            return stamp, heard[stamp]
     ranked = sorted(heard.items(), key=lambda one: -len(one[1]))
-    if not ranked or len(ranked) > 1 and len(ranked[1][1]) == len(ranked[0][1]):
+    if not ranked:
         return None, set()
-    return ranked[0]
+    best, next_best = len(ranked[0][1]), len(ranked[1][1]) if len(ranked) > 1 else 0
+    # Two more than on anything else, or all that are seen.
+    clear = best - next_best >= 2 or best == len(seen)
+    return ranked[0] if clear else (None, set())
 
 
 def _value(digits, x):

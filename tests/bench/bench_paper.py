@@ -3,10 +3,10 @@
     OPENBLAS_NUM_THREADS=1 python tests/bench/bench_paper.py --pages 200 --seed 20261201
 
 Every page is synthetic (`tests/paper_pages.py`): nothing here was printed or photographed. What is put on paper is known, and
-nothing of the library draws the pencil. `python -m` is not needed; it is run by hand.
+nothing of the library draws the pencil. `--stack 200` tells what a long pile costs.
 """
 import argparse
-import resource
+import subprocess
 import sys
 import tempfile
 import time
@@ -32,13 +32,16 @@ KINDS = {  # name: page, drawings a page, how it comes back
     "photo of 5 MP, harsh, A4": ("a4", 1, "small"),
     "scan at 150 dots an inch, A4": ("a4", 1, 150),
     "scan at 300 dots an inch, A4": ("a4", 1, 300),
+    "photo of 12 MP, half as harsh again, A4": ("a4", 1, "worse"),
+    "photo of 5 MP, twice as harsh, A4": ("a4", 1, "worst"),
 }
-SHARES = (0.5, 0.08, 0.08, 0.08, 0.1, 0.08, 0.08)
+SHARES = (0.5, 0.08, 0.08, 0.08, 0.1, 0.08, 0.08, 0.1, 0.1)
+CAMERAS = {"harsh": ((4000, 3000), 1.0), "small": ((2592, 1944), 1.0), "worse": ((4000, 3000), 1.5), "worst": ((2592, 1944), 2.0)}
 
 
 def came_back(page, how, rng):
-    if how in ("harsh", "small"):
-        shot = pages.harsh(rng, (4000, 3000) if how == "harsh" else (2592, 1944))
+    if how in CAMERAS:
+        shot = pages.harsh(rng, *CAMERAS[how])
         return pages.jpeg(pages.photographed(page, shot, rng), shot.quality)
     return pages.jpeg(pages.scanned(page, rng, how), 90, dpi=(how, how))
 
@@ -91,17 +94,46 @@ def run(kind, count, rng, folder):
         print("  lost:", what, flush=True)
 
 
+def stack(count, rng, folder):
+    """What a long pile costs: memory once a tenth of it is read, and at its end."""
+    action = wave(drawings=12)
+    print_sheets(action, folder / "sheets.pdf")
+    field = layout_for(action).fields(action.paper)[0]
+    for n, page in enumerate(list(pages.rendered(folder / "sheets.pdf"))[1:]):
+        page = pages.drawn_on(page, field.to_page(action.limbs[0].drawings[n]), rng)
+        (folder / f"{n}.jpg").write_bytes(came_back(page, "harsh", rng))
+    file = folder / "stack.json"
+    file.write_bytes(dumps(undrawn(action)))
+    code = """if True:
+        import resource, sys, time
+        from anim_lessons.model.action_file import read
+        from anim_lessons.paper.scanning import scan
+        folder, count, seen, begun = sys.argv[1], int(sys.argv[2]), [], time.process_time()
+        def most():
+            return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1000
+        scan([f"{folder}/{n % 12}.jpg" for n in range(count)], read(f"{folder}/stack.json"), f"{folder}/stack.json", lambda page: seen.append(most()))
+        print(f"a stack of {count}: at most {seen[count // 10]:.0f} MB after a tenth of it, {seen[-1]:.0f} MB at its end, "
+              f"{(time.process_time() - begun) / count:.2f} s of the processor a page")
+    """
+    subprocess.run([sys.executable, "-c", code, str(folder), str(count)], check=True)
+
+
 def main():
     parse = argparse.ArgumentParser()
+    parse.add_argument("--stack", type=int, help="Only this: how much memory so many pages take.")
+    parse.add_argument("--only", type=int, help="Only the kind of this number, from 1.")
     parse.add_argument("--pages", type=int, default=200)
     parse.add_argument("--seed", type=int, default=20261201)
     asked = parse.parse_args()
+    if asked.stack:
+        with tempfile.TemporaryDirectory() as folder:
+            return stack(asked.stack, np.random.default_rng(asked.seed), Path(folder))
     print("| pages | of them | numbered and registered | misnumbered | joints found | dots that are joints | off by, mm, p50 / p95 / most | said unsure | "
           "s of the processor, p50 / p95 |\n|---|---|---|---|---|---|---|---|---|")
     with tempfile.TemporaryDirectory() as folder:
         for k, (kind, share) in enumerate(zip(KINDS, SHARES)):
-            run(kind, max(1, round(share * asked.pages)), np.random.default_rng([asked.seed, k]), Path(folder))
-    print(f"most memory: {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1000:.0f} MB, the making of the pages included")
+            if asked.only in (None, k + 1):
+                run(kind, max(1, round(share * asked.pages)), np.random.default_rng([asked.seed, k]), Path(folder))
 
 
 if __name__ == "__main__":

@@ -1,5 +1,7 @@
 """Drawings from paper in JupyterLab: joints confirmed by a real pointer, and the pencil drawing on the light table."""
+import os
 import shutil
+from pathlib import Path
 
 import numpy as np
 import paper_pages as pages
@@ -29,6 +31,14 @@ def drawn(tmp_path_factory):
             for sheet, pose in zip(sheets, action.limbs[0].drawings)]
     made[0].save(folder / "sheets.pdf", save_all=True, append_images=made[1:], resolution=6 * 25.4)
     return folder
+
+
+def picture(desk, name):
+    if "ANIM_LESSONS_PICTURES" in os.environ:
+        desk.page.locator(".on-paper").scroll_into_view_if_needed()
+        desk.page.screenshot(path=Path(os.environ["ANIM_LESSONS_PICTURES"]) / f"paper_{name}.png")
+        desk.table.scroll_into_view_if_needed()
+        desk.page.screenshot(path=Path(os.environ["ANIM_LESSONS_PICTURES"]) / f"paper_{name}_table.png")
 
 
 def to_mouse(desk, place):
@@ -68,6 +78,9 @@ def test_a_wave_on_paper_is_confirmed_press_by_press_and_lies_on_the_table(new_d
         if joint == "fingertips":
             assert desk.action().drawn_as(before), "a drawing counted before all of it was confirmed"
         press(desk, place + (0.7, -0.7))
+        if joint == "elbow":
+            asked(desk, 1, "wrist")
+            picture(desk, "asked")
     for number in range(2, COUNT + 1):
         for joint, place in zip(joints, action.limbs[0].drawings[number - 1]):
             asked(desk, number, joint)
@@ -79,6 +92,7 @@ def test_a_wave_on_paper_is_confirmed_press_by_press_and_lies_on_the_table(new_d
                 desk.page.keyboard.press("Enter")
             else:
                 press(desk, place)
+    picture(desk, "confirmed")
     asked(desk, COUNT)
     assert "All drawings are confirmed" in desk.page.locator(".on-paper .asked").inner_text()
     desk.ready()
