@@ -5,6 +5,7 @@ is curled like a part of a cylinder, seen by a pinhole camera with a lens, lit u
 """
 import io
 from dataclasses import dataclass
+from itertools import pairwise
 
 import cv2
 import numpy as np
@@ -31,9 +32,9 @@ def drawn_on(page, joints, rng, dot=None, fine=FINE, line=True, red=False):
     high = page.shape[0]
     layer = np.full(page.shape[:2], 255, np.uint8)
     shade = int(rng.integers(60, 100))
-    at = [(int(round(16 * (x * fine - 0.5))), int(round(16 * (high - y * fine - 0.5)))) for x, y in joints]
+    at = [(round(16 * (x * fine - 0.5)), round(16 * (high - y * fine - 0.5))) for x, y in joints]
     if line:
-        for a, b in zip(joints[:-1], joints[1:]):
+        for a, b in pairwise(joints):
             # the outline of a limb, 6 mm to either side, as a pencil draws it
             way = (b - a) / max(1e-6, np.hypot(*(b - a)))
             side = np.array([-way[1], way[0]])
@@ -44,7 +45,7 @@ def drawn_on(page, joints, rng, dot=None, fine=FINE, line=True, red=False):
                 cv2.polylines(layer, [np.round(16 * flat).astype(np.int32)], False, shade + 30, int(rng.uniform(0.4, 0.8) * fine), cv2.LINE_AA, 4)
     for x, y in at:
         wide = rng.uniform(2.0, 3.5) if dot is None else dot
-        cv2.circle(layer, (x, y), int(round(16 * wide * fine / 2)), shade, -1, cv2.LINE_AA, 4)
+        cv2.circle(layer, (x, y), round(16 * wide * fine / 2), shade, -1, cv2.LINE_AA, 4)
     share = layer.astype(np.float32)[..., None] / 255
     if red:
         share = 1 - (1 - share) * np.array([0.25, 1.0, 1.0], np.float32)

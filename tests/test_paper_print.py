@@ -56,7 +56,7 @@ def test_bar_and_marks_are_exact_in_mm(folder):
     assert 100 == pytest.approx((middle[-1] - middle[0]) / 20, abs=0.5)    # the line is 0.3 mm wide
     lying = layout_for(wave(drawings=2))
     for x, y in lying.centres:
-        box = grey[int(round((high - y - 7) * 20)):int(round((high - y + 7) * 20)), int(round((x - 7) * 20)):int(round((x + 7) * 20))] < 128
+        box = grey[round((high - y - 7) * 20):round((high - y + 7) * 20), round((x - 7) * 20):round((x + 7) * 20)] < 128
         rows, columns = np.flatnonzero(box.any(axis=1)), np.flatnonzero(box.any(axis=0))
         assert MARK == pytest.approx((rows[-1] - rows[0] + 1) / 20, abs=0.11)
         assert MARK == pytest.approx((columns[-1] - columns[0] + 1) / 20, abs=0.11)
@@ -79,7 +79,7 @@ def test_what_lies_on_the_drawing_is_gone_by_blue_light_and_seen_by_red(folder):
     """A pencil stays in the blue channel; so what is printed inside must not."""
     print_sheets(wave(drawings=6), folder / "sheet.pdf", drawings=(2, 2))
     [page] = paper_pages.rendered(folder / "sheet.pdf", 5.0)
-    inside = page[int(19 * 5):-int(19 * 5), int(19 * 5):-int(19 * 5)]
+    inside = page[95:-95, 95:-95]
     assert inside[..., 2].min() > 225 and inside[..., 0].min() < 170
 
 

@@ -95,7 +95,7 @@ def test_print_scan_confirm_gives_the_same_action(drawn, file, tmp_path):
     assert sorted(done.read) == [1, 2, 3, 4] and [] == done.wrong + done.notes
     assert f"{tmp_path / 'all.tiff'}, page 4" == done.read[1].source
     mine = action_file.read(file)
-    for n, one in done.read.items():
+    for n in done.read:
         for limb in action.limbs:
             for joint, place in zip(limb.joints, limb.drawings[n - 1]):
                 mine = joints.confirm(done.folder, mine, n, limb.name, joint, place + (0.9, -0.9))    # pressed a little beside
@@ -304,7 +304,7 @@ def test_a_scan_changes_no_drawing_and_what_it_makes_counts_as_nothing_drawn(hal
     scanning.scan_into([photo], start)
     assert before == start.read_bytes()
     file = tmp_path / "mine.json"
-    done, action = scanning.scan_into([photo], file, start)
+    done, _ = scanning.scan_into([photo], file, start)
     assert [1] == list(done.read) and file.exists()
     assert all((limb.drawings == limb.drawings[:1]).all() for limb in action_file.read(file).limbs)
     assert "nothing drawn" == hand_in.hand_in(action_file.read(file), Brief(), scanning.undrawn(wave(drawings=COUNT))).state

@@ -134,7 +134,7 @@ def _dots(pixels, flat, grid):
     on, there = [], []
     for place, (x, y), r, area in zip(grid, centres, radius, a_mm):
         r = int(np.ceil(r))
-        left, top = int(round(x)) - r, int(round(y)) - r
+        left, top = round(x) - r, round(y) - r
         if r < 4 or left < 0 or top < 0 or left + 2 * r >= wide or top + 2 * r >= high:
             continue
         box = pixels[top:top + 2 * r + 1, left:left + 2 * r + 1].astype(np.float32)
@@ -178,7 +178,7 @@ def pencil(pixels, flat, box):
     """
     cv2 = extra.load("cv2")
     left, bottom, right, top = box
-    wide, high = (int(round(side * FINE)) for side in (right - left, top - bottom))
+    wide, high = (round(side * FINE) for side in (right - left, top - bottom))
     columns, rows = (np.arange(-(-side // COARSE) + 1) * COARSE for side in (wide, high))
     places = np.stack(np.meshgrid(left + (columns + 0.5) / FINE, top - (rows + 0.5) / FINE), axis=-1)
     coarse = flat.pixels(places).astype(np.float32)

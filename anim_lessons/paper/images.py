@@ -120,14 +120,14 @@ def _of_image(name):
                     yield _on_page(error, name, number)
                 except EOFError:
                     return
-                except Exception as error:    # decoders raise what they like; whatever it is, the rest goes on
+                except Exception as error:  # noqa: BLE001 - decoders raise what they like; whatever it is, the rest goes on
                     yield _on_page(_no_image(error), name, number)
 
 
 def _frames(image):
     try:
         return getattr(image, "n_frames", 1)
-    except Exception:
+    except Exception:  # noqa: BLE001 - as above
         return 1
 
 

@@ -131,7 +131,7 @@ def _refined(grey, corners):
     """Corners to a fraction of a pixel."""
     cv2 = extra.load("cv2")
     side = float(np.hypot(*(corners[:, 1] - corners[:, 0]).T).mean())
-    half = max(2, int(round(WINDOW * side)))
+    half = max(2, round(WINDOW * side))
     fine = corners.reshape(-1, 1, 2).astype(np.float32)
     cv2.cornerSubPix(grey, fine, (half, half), (-1, -1), (cv2.TERM_CRITERIA_EPS + cv2.TERM_CRITERIA_MAX_ITER, 30, 0.01))
     fine = fine.reshape(-1, 4, 2).astype(float)

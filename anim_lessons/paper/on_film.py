@@ -25,7 +25,7 @@ def frames(folder):
     def painted(action):
         from ..pictures import film
 
-        left, bottom, right, top = film.view(action)
+        left, _, right, top = film.view(action)
         wide, high = film.size(action.paper)
         scale = wide / (right - left)
         figures = None

@@ -10,6 +10,7 @@ from ..pictures.charts import halves
 from ..pictures.picture import POINT, called, put, text
 from ..pictures.skin import RECIPE, Stroke, neighbour
 from .border import BLUE, frame, page, put_bar, put_grid, put_marks, put_number
+from .layout import layout_for
 from .stamp import Stamp, stack_of
 
 PARTS = ("marks", "grid", "bar", "number", "neighbours", "path", "spacing", "chart")  # of a sheet; each may be left out
@@ -113,3 +114,18 @@ def _in_blue(axes, lines):
     put(axes, lines, axes.transData, "white")
     for line in axes.lines[before:]:
         line.set_color(BLUE)
+
+
+def one_sheet(action, number, page="a4", without=()):
+    """The sheet for one drawing, from 1, as a Picture.
+
+    Parameters
+    ----------
+    action : Action
+    number : int
+    page : str
+        "a4", "a3" or "letter".
+    without : collection of str
+        Of PARTS.
+    """
+    return sheet_of(action, layout_for(action, page), [number], without)

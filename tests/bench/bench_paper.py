@@ -105,12 +105,13 @@ def stack(count, rng, folder):
     file = folder / "stack.json"
     file.write_bytes(dumps(undrawn(action)))
     code = """if True:
-        import resource, sys, time
+        import sys, time
+        from pathlib import Path
         from anim_lessons.model.action_file import read
         from anim_lessons.paper.scanning import scan
         folder, count, seen, begun = sys.argv[1], int(sys.argv[2]), [], time.process_time()
-        def most():
-            return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1000
+        def most():    # Linux; of this process alone
+            return int(Path("/proc/self/status").read_text().split("VmHWM:")[1].split()[0]) / 1000
         scan([f"{folder}/{n % 12}.jpg" for n in range(count)], read(f"{folder}/stack.json"), f"{folder}/stack.json", lambda page: seen.append(most()))
         print(f"a stack of {count}: at most {seen[count // 10]:.0f} MB after a tenth of it, {seen[-1]:.0f} MB at its end, "
               f"{(time.process_time() - begun) / count:.2f} s of the processor a page")

@@ -7,35 +7,12 @@
  * pushed by the arrow keys.
  */
 import { button, on } from "./elements.mjs";
+import { new_held, new_paper } from "./paper/state.mjs";
 import { h, named, pool, put, s, say, the, used } from "./tools.mjs";
 
 const PUSH = 0.25; // mm, by a key
 const WAYS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] };
 const SILENCE = 6000; // ms without an answer after which nobody seems to be there
-
-function new_paper(model) {
-  return Object.seal({
-    model,
-    life: new AbortController(), // one switch for every listener
-    revision: model.get("answered"), // of the newest message
-    timer: 0, // until nobody seems to be there
-    silent: false,
-    held: null, // {limb, joint, place} while a ring is dragged
-    stands_for: new WeakMap(), // dot or ring -> what it stands for
-    root: null,
-    sheet: null,
-    pencil: null,
-    asked: null,
-    remark: null,
-    again: null,
-    done: null,
-    bones: null,
-    dots: null,
-    marks: null,
-    names: null,
-    numbers: null,
-  });
-}
 
 const drawing = (t) => t.model.get("drawings").find((one) => one.number === t.model.get("at"));
 const waits = (t) => t.revision > t.model.get("answered");
@@ -120,8 +97,7 @@ function make_mark(t) {
     if (e.button || waits(t)) return;
     used(e);
     t.sheet.setPointerCapture(e.pointerId);
-    const [limb, joint] = t.stands_for.get(mark);
-    t.held = { limb, joint, place: null };
+    t.held = new_held(t.stands_for.get(mark));
   });
   on(t, mark, "keydown", (e) => {
     if (!WAYS[e.key] || waits(t)) return;

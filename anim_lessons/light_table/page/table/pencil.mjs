@@ -1,16 +1,20 @@
 /* The pencil drawing from paper: where there is one, it is the picture of its drawing. */
-import { put } from "../tools.mjs";
+import { put, s } from "../tools.mjs";
 import { number, to_sheet } from "./questions.mjs";
+
+/** It lies right below the limbs. */
+export const make_pencil = () => s("image", { class: "pencil", preserveAspectRatio: "none", "aria-hidden": true });
 
 /** Lay the pencil of a drawing on the sheet; the figure that would be built on the joints goes away for it. */
 export function paint_pencil(t, n = t.showing ?? number(t)) {
   const one = (t.model.get("pencil") ?? {})[n];
+  const image = t.arms.previousElementSibling;
   put(t.root, { "data-pencil": one ? n : null });
-  if (!one) return put(t.pencil, { href: null });
+  if (!one) return put(image, { href: null });
   const [left, bottom, wide, high] = one.box;
   const [a, b] = [to_sheet(t, [left, bottom + high]), to_sheet(t, [left + wide, bottom])];
   const back = b[0] < a[0]; // the sheet is seen from its back
-  put(t.pencil, {
+  put(image, {
     href: one.url,
     x: back ? -a[0] : a[0],
     y: a[1],

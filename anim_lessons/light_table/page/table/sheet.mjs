@@ -9,6 +9,7 @@ import { paint_corner, paint_legend } from "./corner.mjs";
 import { paint_guide } from "./guide.mjs";
 import { place_labels } from "./labels.mjs";
 import { paint_handles, paint_limbs, paint_paths } from "./limbs.mjs";
+import { make_pencil } from "./pencil.mjs";
 import {
   count,
   deep,
@@ -78,8 +79,7 @@ export function make_sheet(t) {
     t.handles,
     t.wanted,
   );
-  t.pencil = s("image", { class: "pencil", preserveAspectRatio: "none", "aria-hidden": true });
-  t.arms.before(t.pencil);
+  t.arms.before(make_pencil());
   t.figure = h("div", { class: "sheet" }, t.sheet);
 
   t.path_lines = pool(t.paths, () => s("path"));

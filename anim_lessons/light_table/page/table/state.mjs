@@ -126,7 +126,6 @@ export function new_table(model, el) {
     header: null,
     // sheet: its layers from below, then what lies in them
     paper: null,
-    pencil: null,
     pegs: null,
     body: null,
     circle: null,
