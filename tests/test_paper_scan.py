@@ -1,8 +1,9 @@
 """Sheets that come back: photographed harshly, scanned, spoilt; numbered rightly or not at all.
 
-Pages are made by `paper_pages`, which shares no code with the reading; what was put on them is known. The whole trial is
-`tests/bench/bench_paper.py`.
+Pages are made by `paper_pages`, which shares no code with the reading; what was put on them is known. The whole trial
+is `tests/bench/bench_paper.py`.
 """
+
 import io
 import struct
 import zlib
@@ -26,7 +27,7 @@ from anim_lessons.paper.layout import layout_for
 from anim_lessons.paper.printing import print_sheets
 
 COUNT = 4
-FINE = 6.0    # pixels to a mm of the pages here
+FINE = 6.0  # pixels to a mm of the pages here
 
 
 @pytest.fixture(scope="module")
@@ -42,7 +43,10 @@ def drawn(printed):
     """The four sheets with pencil on them."""
     action, rng = wave(drawings=COUNT), np.random.default_rng(5)
     field = layout_for(action).fields(action.paper)[0]
-    return [pages.drawn_on(sheet, field.to_page(pose), rng, fine=FINE) for sheet, pose in zip(printed[1:], action.limbs[0].drawings)]
+    return [
+        pages.drawn_on(sheet, field.to_page(pose), rng, fine=FINE)
+        for sheet, pose in zip(printed[1:], action.limbs[0].drawings)
+    ]
 
 
 @pytest.fixture
@@ -64,8 +68,12 @@ def read(file, *paths):
 def off_by(done, action=None):
     """How far each joint is from the nearest dot, mm."""
     action = action or wave(drawings=COUNT)
-    return [np.hypot(*(np.array(one.dots).reshape(-1, 2) - place).T).min() for n, one in done.read.items()
-            for limb in action.limbs for place in limb.drawings[n - 1]]
+    return [
+        np.hypot(*(np.array(one.dots).reshape(-1, 2) - place).T).min()
+        for n, one in done.read.items()
+        for limb in action.limbs
+        for place in limb.drawings[n - 1]
+    ]
 
 
 # ---- what comes back -------------------------------------------------------------------
@@ -98,7 +106,9 @@ def test_print_scan_confirm_gives_the_same_action(drawn, file, tmp_path):
     for n in done.read:
         for limb in action.limbs:
             for joint, place in zip(limb.joints, limb.drawings[n - 1]):
-                mine = joints.confirm(done.folder, mine, n, limb.name, joint, place + (0.9, -0.9))    # pressed a little beside
+                mine = joints.confirm(
+                    done.folder, mine, n, limb.name, joint, place + (0.9, -0.9)
+                )  # pressed a little beside
     assert max(np.abs(a.drawings - b.drawings).max() for a, b in zip(mine.limbs, action.limbs)) < 0.3
 
 
@@ -117,7 +127,9 @@ def test_a_pdf_of_a_scanner_and_several_drawings_a_page(file, tmp_path):
 def test_a_portrait_page_and_two_limbs(tmp_path):
     action, rng = two_arms().replace(paper=(210.0, 297.0)), np.random.default_rng(9)
     arms = [np.ascontiguousarray(limb.drawings[:3] * 0.6 + (15, 80)) for limb in action.limbs]
-    action = action.replace(exposure=2, limbs=tuple(replace(limb, drawings=places) for limb, places in zip(action.limbs, arms)))
+    action = action.replace(
+        exposure=2, limbs=tuple(replace(limb, drawings=places) for limb, places in zip(action.limbs, arms))
+    )
     print_sheets(action, tmp_path / "upright.pdf", drawings=(2, 2))
     [sheet] = pages.rendered(tmp_path / "upright.pdf", FINE)
     field = layout_for(action).fields(action.paper)[0]
@@ -134,8 +146,16 @@ def test_a_portrait_page_and_two_limbs(tmp_path):
 @pytest.mark.parametrize("orientation", range(1, 9))
 def test_a_camera_held_any_way(drawn, file, tmp_path, orientation):
     """The eight orientations of EXIF (from memory): the picture is stored turned or mirrored, and the tag says how."""
-    undo = {1: lambda a: a, 2: np.fliplr, 3: lambda a: np.rot90(a, 2), 4: np.flipud, 5: lambda a: np.transpose(a, (1, 0, 2)),
-            6: lambda a: np.rot90(a, 1), 7: lambda a: np.transpose(np.rot90(a, 2), (1, 0, 2)), 8: lambda a: np.rot90(a, 3)}
+    undo = {
+        1: lambda a: a,
+        2: np.fliplr,
+        3: lambda a: np.rot90(a, 2),
+        4: np.flipud,
+        5: lambda a: np.transpose(a, (1, 0, 2)),
+        6: lambda a: np.rot90(a, 1),
+        7: lambda a: np.transpose(np.rot90(a, 2), (1, 0, 2)),
+        8: lambda a: np.rot90(a, 3),
+    }
     exif = Image.Exif()
     exif[0x0112] = orientation
     small = cv2.resize(drawn[2], None, fx=2 / 3, fy=2 / 3, interpolation=cv2.INTER_AREA)
@@ -159,7 +179,9 @@ def test_missing_and_doubled_sheets_are_said_and_a_later_scan_adds(half, file, t
     assert any(f"{again}: drawing 1 once more; the one of {one} was taken" in says for says in done.wrong)
     assert "missing: drawings 3 and 4;" in done.wrong[-1]
     more = read(file, saved(tmp_path / "d.png", half[3]))
-    assert [4] == list(more.read) and [1, 2, 4] == sorted(more.folder.drawings) and "missing: drawing 3;" in more.wrong[-1]
+    assert (
+        [4] == list(more.read) and [1, 2, 4] == sorted(more.folder.drawings) and "missing: drawing 3;" in more.wrong[-1]
+    )
 
 
 def test_two_sheets_in_one_picture_are_told_apart(half, file, tmp_path):
@@ -176,17 +198,23 @@ def test_a_sheet_of_another_stack_is_not_taken(half, tmp_path):
 
 def test_half_a_sheet_is_numbered_only_where_enough_marks_are_seen(half, file, tmp_path):
     wide = half[0].shape[1]
-    done = read(file, saved(tmp_path / "most.png", np.ascontiguousarray(half[0][:, :int(0.75 * wide)])))
+    done = read(file, saved(tmp_path / "most.png", np.ascontiguousarray(half[0][:, : int(0.75 * wide)])))
     assert [1] == list(done.read)
     done = read(file, saved(tmp_path / "corner.png", np.ascontiguousarray(half[1][:420, :420])))
     assert not done.read and "photograph all of" in done.wrong[0]
 
 
-@pytest.mark.parametrize("spoil, says", [
-    (lambda sheet: sheet[:, ::-1].copy(), "not mirrored"),
-    (lambda sheet: np.full_like(sheet, 200), "no sheet of this course is seen"),
-    (lambda sheet: np.random.default_rng(1).integers(0, 255, sheet.shape, np.uint8), "no sheet of this course is seen"),
-])
+@pytest.mark.parametrize(
+    "spoil, says",
+    [
+        (lambda sheet: sheet[:, ::-1].copy(), "not mirrored"),
+        (lambda sheet: np.full_like(sheet, 200), "no sheet of this course is seen"),
+        (
+            lambda sheet: np.random.default_rng(1).integers(0, 255, sheet.shape, np.uint8),
+            "no sheet of this course is seen",
+        ),
+    ],
+)
 def test_what_is_no_sheet_is_said(half, file, tmp_path, spoil, says):
     done = read(file, saved(tmp_path / "x.png", spoil(half[0])))
     assert not done.read and len(done.wrong) == 1 and says in done.wrong[0]
@@ -194,7 +222,9 @@ def test_what_is_no_sheet_is_said(half, file, tmp_path, spoil, says):
 
 def test_light_that_hides_the_pencil_is_said(half, file, tmp_path):
     done = read(file, saved(tmp_path / "dark.png", (half[0] * 0.18).astype(np.uint8)))
-    assert [1] == list(done.read) and "too dark" in done.read[1].remark and any("too dark" in note for note in done.notes)
+    assert (
+        [1] == list(done.read) and "too dark" in done.read[1].remark and any("too dark" in note for note in done.notes)
+    )
     fade = np.linspace(1.0, 0.12, half[0].shape[1])[None, :, None]
     done = read(file, saved(tmp_path / "uneven.png", (half[1] * fade).astype(np.uint8)))
     assert "uneven" in done.read[2].remark
@@ -215,9 +245,18 @@ def test_a_scan_of_a_page_that_was_printed_too_small_is_reckoned_back_and_said(d
 def test_drawing_over_what_is_printed_makes_no_dots_of_it(printed, file, tmp_path):
     """Spacing dots, grid and chart are pale blue: of a sheet with one pencil dot one dot is read."""
     field = layout_for(wave(drawings=COUNT)).fields((297.0, 210.0))[0]
-    sheet = pages.drawn_on(printed[3], field.to_page(np.array([[60.0, 60.0]])), np.random.default_rng(1), fine=FINE, line=False)
-    sheet = pages.drawn_on(sheet, field.to_page(np.array([[220.0, 130.0]])), np.random.default_rng(2), fine=FINE, line=False, red=True)
-    done = read(file, saved(tmp_path / "one.jpg", cv2.resize(sheet, None, fx=2 / 3, fy=2 / 3, interpolation=cv2.INTER_AREA), quality=70))
+    sheet = pages.drawn_on(
+        printed[3], field.to_page(np.array([[60.0, 60.0]])), np.random.default_rng(1), fine=FINE, line=False
+    )
+    sheet = pages.drawn_on(
+        sheet, field.to_page(np.array([[220.0, 130.0]])), np.random.default_rng(2), fine=FINE, line=False, red=True
+    )
+    done = read(
+        file,
+        saved(
+            tmp_path / "one.jpg", cv2.resize(sheet, None, fx=2 / 3, fy=2 / 3, interpolation=cv2.INTER_AREA), quality=70
+        ),
+    )
     assert np.abs(np.sort(np.array(done.read[3].dots), axis=0) - [[60, 60], [220, 130]]).max() < 0.2
 
 
@@ -226,11 +265,16 @@ def test_drawing_over_what_is_printed_makes_no_dots_of_it(printed, file, tmp_pat
 
 def bomb():
     """A PNG that claims 60,000 x 60,000 pixels and holds a few bytes."""
+
     def chunk(kind, data):
         return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
 
-    return b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", struct.pack(">IIBBBBB", 60_000, 60_000, 8, 2, 0, 0, 0)) + chunk(
-        b"IDAT", zlib.compress(bytes(1000))) + chunk(b"IEND", b"")
+    return (
+        b"\x89PNG\r\n\x1a\n"
+        + chunk(b"IHDR", struct.pack(">IIBBBBB", 60_000, 60_000, 8, 2, 0, 0, 0))
+        + chunk(b"IDAT", zlib.compress(bytes(1000)))
+        + chunk(b"IEND", b"")
+    )
 
 
 def tiny():
@@ -256,15 +300,22 @@ def test_bad_images_get_a_line_each_and_the_rest_goes_on(half, file, tmp_path):
         (tmp_path / name).write_bytes(data)
         paths.append(tmp_path / name)
     good = saved(tmp_path / "good.jpg", half[1])
-    (tmp_path / "cut.jpg").write_bytes(good.read_bytes()[:-len(good.read_bytes()) // 3])
+    (tmp_path / "cut.jpg").write_bytes(good.read_bytes()[: -len(good.read_bytes()) // 3])
     (tmp_path / "a folder").mkdir()
-    done = read(file, *paths, tmp_path / "cut.jpg", tmp_path / "not there.jpg", tmp_path / "a folder", "nul\0.jpg", good)
+    done = read(
+        file, *paths, tmp_path / "cut.jpg", tmp_path / "not there.jpg", tmp_path / "a folder", "nul\0.jpg", good
+    )
     assert [2] == list(done.read)
     lines = done.wrong[:-1]
     assert len(BAD) + 4 == len(lines) and all(len(line.splitlines()) == 1 and len(line) < 400 for line in lines)
     for line, (name, (_, says)) in zip(lines, BAD.items()):
         assert line.startswith(str(tmp_path / name)) and says in line and ";" in line
-    assert "is cut short" in lines[-4] and "no such file" in lines[-3] and "is a folder" in lines[-2] and "NUL" in lines[-1]
+    assert (
+        "is cut short" in lines[-4]
+        and "no such file" in lines[-3]
+        and "is a folder" in lines[-2]
+        and "NUL" in lines[-1]
+    )
 
 
 @pytest.mark.parametrize("mode", ["L", "RGBA", "P", "1", "I;16", "CMYK"])
@@ -307,7 +358,10 @@ def test_a_scan_changes_no_drawing_and_what_it_makes_counts_as_nothing_drawn(hal
     done, _ = scanning.scan_into([photo], file, start)
     assert [1] == list(done.read) and file.exists()
     assert all((limb.drawings == limb.drawings[:1]).all() for limb in action_file.read(file).limbs)
-    assert "nothing drawn" == hand_in.hand_in(action_file.read(file), Brief(), scanning.undrawn(wave(drawings=COUNT))).state
+    assert (
+        "nothing drawn"
+        == hand_in.hand_in(action_file.read(file), Brief(), scanning.undrawn(wave(drawings=COUNT))).state
+    )
 
 
 def test_a_limb_is_laid_when_its_last_joint_is_confirmed_and_taken_back_whole(half, file, tmp_path):
@@ -333,17 +387,17 @@ def test_a_limb_is_laid_when_its_last_joint_is_confirmed_and_taken_back_whole(ha
 
 def test_only_a_lone_dot_is_meant():
     assert [10, 10] == dots.meant((11, 11), [[10, 10], [40, 40]]).tolist()
-    assert [13, 10] == dots.meant((13, 10), [[10, 10]]).tolist()                   # too far off
-    assert [11, 10] == dots.meant((11, 10), [[10, 10], [13, 10]]).tolist()         # which of two is not guessed
+    assert [13, 10] == dots.meant((13, 10), [[10, 10]]).tolist()  # too far off
+    assert [11, 10] == dots.meant((11, 10), [[10, 10], [13, 10]]).tolist()  # which of two is not guessed
     assert [1, 2] == dots.meant((1, 2), []).tolist()
 
 
 def test_a_line_a_cross_and_a_smudge_are_no_dots():
     picture = np.full((600, 600), 255, np.uint8)
-    cv2.line(picture, (50, 50), (500, 300), 60, 5, cv2.LINE_AA)          # 0.8 mm
+    cv2.line(picture, (50, 50), (500, 300), 60, 5, cv2.LINE_AA)  # 0.8 mm
     cv2.line(picture, (100, 400), (200, 500), 60, 5, cv2.LINE_AA)
     cv2.line(picture, (200, 400), (100, 500), 60, 5, cv2.LINE_AA)
-    cv2.rectangle(picture, (400, 400), (560, 560), 90, -1)               # shaded
+    cv2.rectangle(picture, (400, 400), (560, 560), 90, -1)  # shaded
     assert 0 == len(dots.dots(picture))
     cv2.circle(picture, (300, 500), int(1.4 * flat.FINE), 70, -1, cv2.LINE_AA)
     [place] = dots.dots(picture)
@@ -353,23 +407,30 @@ def test_a_line_a_cross_and_a_smudge_are_no_dots():
 # ---- the folder -------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("bend, says", [
-    (lambda text: text.replace('"stack"', '"pile"'), "not a list of drawings"),
-    (lambda text: text.replace('"version": 1', '"version": 2'), "not a list of drawings"),
-    (lambda text: text[:-20], "not a list of drawings"),
-    (lambda text: text.replace('"number": 1', '"number": 99'), "not in the stack"),
-    (lambda text: text.replace('"confirmed": {}', '"confirmed": {"tail": {"tip": [1, 2]}}'), "confirms a joint"),
-    (lambda text: text.replace('"before": {}', '"before": {"arm": [[1, 2]]}'), "holds a pose"),
-    (lambda text: " " * 5_000_000, "too large"),
-    (lambda text: "[" * 100_000, "not a list of drawings"),
-])
+@pytest.mark.parametrize(
+    "bend, says",
+    [
+        (lambda text: text.replace('"stack"', '"pile"'), "not a list of drawings"),
+        (lambda text: text.replace('"version": 1', '"version": 2'), "not a list of drawings"),
+        (lambda text: text[:-20], "not a list of drawings"),
+        (lambda text: text.replace('"number": 1', '"number": 99'), "not in the stack"),
+        (lambda text: text.replace('"confirmed": {}', '"confirmed": {"tail": {"tip": [1, 2]}}'), "confirms a joint"),
+        (lambda text: text.replace('"before": {}', '"before": {"arm": [[1, 2]]}'), "holds a pose"),
+        (lambda text: " " * 5_000_000, "too large"),
+        (lambda text: "[" * 100_000, "not a list of drawings"),
+    ],
+)
 def test_a_list_that_was_bent_is_refused(half, file, tmp_path, bend, says):
     read(file, saved(tmp_path / "a.png", half[0]))
     path = folder.folder_of(file) / folder.LIST
     path.write_text(bend(path.read_text("utf-8")), "utf-8")
     with pytest.raises(ActionError, match=says) as refusal:
         folder.Folder.open(file, action_file.read(file))
-    assert str(path) in str(refusal.value) and "scan the sheets again" in str(refusal.value) and len(str(refusal.value)) < 600
+    assert (
+        str(path) in str(refusal.value)
+        and "scan the sheets again" in str(refusal.value)
+        and len(str(refusal.value)) < 600
+    )
 
 
 def test_a_folder_of_other_drawings_and_a_picture_that_is_none_are_refused(half, file, tmp_path):
@@ -418,13 +479,16 @@ def test_the_commands_scan_and_export(half, tmp_path, monkeypatch):
     done = run("export", "wave.json", "--to", "wave.gif", "--pencil")
     assert 2 == done.exit_code and "anim-lessons scan IMAGES --to wave.json" in done.stderr
     done = run("scan", "0.png", "1.png", "--to", "mine.json", "--start", "wave.json")
-    assert 1 == done.exit_code and "drawing 2, 1.png: 4 dots found. To confirm: shoulder, elbow, wrist, fingertips" in done.stdout
+    assert (
+        1 == done.exit_code
+        and "drawing 2, 1.png: 4 dots found. To confirm: shoulder, elbow, wrist, fingertips" in done.stdout
+    )
     assert "missing: drawings 3 and 4" in done.stderr and "2 of 4 drawings are read, in mine_paper" in done.stdout
     done = run("export", "mine.json", "--to", "mine.gif", "--pencil")
     assert 0 == done.exit_code and Path("mine.gif").read_bytes()[:3] == b"GIF"
     assert 2 == run("export", "mine.json", "--to", "mine.png", "--pencil").exit_code
     done = run("scan", "nothing.jpg", "--to", "mine.json")
-    assert 2 == done.exit_code and 'nothing.jpg: there is no such file' in done.stderr
+    assert 2 == done.exit_code and "nothing.jpg: there is no such file" in done.stderr
     done = run("scan", "0.png", "--to", "not_there.json")
     assert 2 == done.exit_code and "--start" in done.stderr and 1 == len(done.stderr.splitlines())
 

@@ -1,7 +1,7 @@
 """Drawings on paper beside a light table: the learner says which joint each dot is, and they lie on the table.
 
-A limb lies on the table once all its joints on a drawing are confirmed (`paper.joints`). The pencil drawing is then its picture
-there, in the page as well as in the moving picture.
+A limb lies on the table once all its joints on a drawing are confirmed (`paper.joints`). The pencil drawing is then
+its picture there, in the page as well as in the moving picture.
 """
 
 import base64
@@ -17,8 +17,8 @@ from . import page_files
 from .revisions import Answering
 from .still import Panel, Stays
 
-INK = 36           # grey level of the pencil in the page
-MOST_FINE = 24     # drawings that are sent in all their pixels; of more, half of them each way
+INK = 36  # grey level of the pencil in the page
+MOST_FINE = 24  # drawings that are sent in all their pixels; of more, half of them each way
 
 
 class PaperStrip(Answering, Stays, anywidget.AnyWidget):
@@ -55,17 +55,25 @@ class PaperStrip(Answering, Stays, anywidget.AnyWidget):
     def __init__(self, table, folder):
         self.table, self.folder = table, folder
         action = table.action
-        super().__init__(paper=list(action.paper), count=action.count,
-                         limbs=[{"name": limb.name, "joints": list(limb.joints)} for limb in action.limbs])
+        super().__init__(
+            paper=list(action.paper),
+            count=action.count,
+            limbs=[{"name": limb.name, "joints": list(limb.joints)} for limb in action.limbs],
+        )
         self._pictures = {}
         for number in sorted(folder.drawings):
             try:
                 self._pictures[number] = _url(folder.picture(number), len(folder.drawings) > MOST_FINE)
             except ActionError as error:
                 self.says = f"{error}."
-        table.lay_pencil({number: {"url": self._pictures[number], "box": list(drawn.box)}
-                          for number, drawn in folder.drawings.items() if number in self._pictures},
-                         on_film.frames(folder) if self._pictures else None)
+        table.lay_pencil(
+            {
+                number: {"url": self._pictures[number], "box": list(drawn.box)}
+                for number, drawn in folder.drawings.items()
+                if number in self._pictures
+            },
+            on_film.frames(folder) if self._pictures else None,
+        )
         self._show(joints.next_drawing(folder, action) or next(iter(sorted(folder.drawings)), 0))
         self.on_msg(self._sent)
 
@@ -85,12 +93,23 @@ class PaperStrip(Answering, Stays, anywidget.AnyWidget):
 
     def confirm(self, what):
         """Where a joint is on the drawing at hand: {"limb", "joint", "place": mm, "exact"}."""
-        if not isinstance(what, dict) or not _is_place(what.get("place")) or not all(isinstance(what.get(key), str) for key in ("limb", "joint")):
+        if (
+            not isinstance(what, dict)
+            or not _is_place(what.get("place"))
+            or not all(isinstance(what.get(key), str) for key in ("limb", "joint"))
+        ):
             raise ActionError("that is no place of a joint; press on the drawing")
         number = self.at
         with self.table.holding():
-            action = joints.confirm(self.folder, self.table.action, number, what["limb"], what["joint"], what["place"],
-                                    what.get("exact") is True)
+            action = joints.confirm(
+                self.folder,
+                self.table.action,
+                number,
+                what["limb"],
+                what["joint"],
+                what["place"],
+                what.get("exact") is True,
+            )
             if not action.drawn_as(self.table.action):
                 self.table.action = action
         self._keep()
@@ -132,8 +151,10 @@ class PaperStrip(Answering, Stays, anywidget.AnyWidget):
 
     def _told(self, drawn, left):
         if drawn is None:
-            return ("Nothing was read from paper yet. Print the sheets, draw on them, photograph them, and name the images in the "
-                    "cell above.")
+            return (
+                "Nothing was read from paper yet. Print the sheets, draw on them, photograph them, and name the images in the "
+                "cell above."
+            )
         if left:
             limb, joint = left[0]
             whose = f" ({limb})" if len(self.limbs) > 1 else ""
@@ -148,13 +169,23 @@ class PaperStrip(Answering, Stays, anywidget.AnyWidget):
 
 
 def _listed(drawn):
-    return {"number": drawn.number, "box": list(drawn.box), "dots": [list(dot) for dot in drawn.dots], "remark": drawn.remark,
-            "confirmed": [[limb, joint, *place] for limb, places in drawn.confirmed.items() for joint, place in places.items()]}
+    return {
+        "number": drawn.number,
+        "box": list(drawn.box),
+        "dots": [list(dot) for dot in drawn.dots],
+        "remark": drawn.remark,
+        "confirmed": [
+            [limb, joint, *place] for limb, places in drawn.confirmed.items() for joint, place in places.items()
+        ],
+    }
 
 
 def _is_place(value):
-    return isinstance(value, list) and len(value) == 2 and all(
-        isinstance(x, (int, float)) and not isinstance(x, bool) and abs(x) < 1e5 for x in value)
+    return (
+        isinstance(value, list)
+        and len(value) == 2
+        and all(isinstance(x, (int, float)) and not isinstance(x, bool) and abs(x) < 1e5 for x in value)
+    )
 
 
 def _url(picture, halved):

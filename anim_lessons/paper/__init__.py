@@ -1,9 +1,9 @@
-"""Drawings on paper: sheets printed, drawn on, photographed or scanned, and laid on the light table again. Imports `model`, `storage`,
-`geometry`, `assist`, `pictures`.
+"""Drawings on paper: sheets printed, drawn on, photographed or scanned, and laid on the light table again. Imports
+`model`, `storage`, `geometry`, `assist`, `pictures`.
 
-What the sheet shows to be drawn over is pale blue and vanishes when it is read; what is black stands in its border. Each sheet
-carries its number in twelve marks, so that a photograph tells which drawing it is, of which stack, and how it was held.
-No joint is named by the machine: it offers dots, and the learner says which joint each is.
+What the sheet shows to be drawn over is pale blue and vanishes when it is read; what is black stands in its border.
+Each sheet carries its number in twelve marks, so that a photograph tells which drawing it is, of which stack, and how
+it was held. No joint is named by the machine: it offers dots, and the learner says which joint each is.
 
     extra      the parts of an optional installation, asked for by name
     stamp      what a sheet's marks say: drawing, layout, stack; and back

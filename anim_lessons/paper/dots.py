@@ -5,14 +5,14 @@ import numpy as np
 from . import extra
 from .flat import FINE
 
-LINE = 1.7         # mm: what is thinner is a line
-DARK = 0.35        # share of black, at least
-LEAST, MOST = 1.4, 5.0     # mm, diameter of a dot
-LONG = 1.9         # times as long as wide: then it is no dot
-CROSSING = 2.6     # mm: of what is smaller, four lines that leave it make a crossing
-MOST_DOTS = 60     # of one drawing
-ALONE = 5.0        # mm to the next dot: then it is lone
-SNAP = 2.5         # mm from a lone dot: then the dot is meant
+LINE = 1.7  # mm: what is thinner is a line
+DARK = 0.35  # share of black, at least
+LEAST, MOST = 1.4, 5.0  # mm, diameter of a dot
+LONG = 1.9  # times as long as wide: then it is no dot
+CROSSING = 2.6  # mm: of what is smaller, four lines that leave it make a crossing
+MOST_DOTS = 60  # of one drawing
+ALONE = 5.0  # mm to the next dot: then it is lone
+SNAP = 2.5  # mm from a lone dot: then the dot is meant
 
 
 def dots(picture):
@@ -54,7 +54,10 @@ def dots(picture):
 def _arms(dark, x, y, across):
     """How many lines leave a small dark place: dark runs on a circle round it."""
     turn = np.exp(2j * np.pi * np.arange(72) / 72) * (across / 2 + 1.2) * FINE
-    columns, rows = (np.clip(np.round(at).astype(int), 0, side - 1) for at, side in ((x + turn.real, dark.shape[1]), (y + turn.imag, dark.shape[0])))
+    columns, rows = (
+        np.clip(np.round(at).astype(int), 0, side - 1)
+        for at, side in ((x + turn.real, dark.shape[1]), (y + turn.imag, dark.shape[0]))
+    )
     on = dark[rows, columns] > DARK * 255
     return int((on & ~np.roll(on, 1)).sum())
 

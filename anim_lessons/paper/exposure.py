@@ -8,9 +8,9 @@ from ..pictures.picture import POINT, called, text
 from .border import page
 from .layout import PAGES, Layout
 
-ROW = 5.2        # mm
-EDGE = 14.0      # mm
-HEAD = 26.0      # mm from the top to the first row
+ROW = 5.2  # mm
+EDGE = 14.0  # mm
+HEAD = 26.0  # mm from the top to the first row
 COLUMNS = (("frame", 16), ("drawing", 20), ("exposed", 20), ("action", 0))  # the last takes what is left
 MOST_PAGES = 60
 
@@ -34,10 +34,19 @@ def exposure_pages(action, size="a4"):
     shown = [(number, k) for number, held in enumerate(action.exposures.tolist(), start=1) for k in range(held)]
     pages = min(-(-len(shown) // rows), MOST_PAGES)
     for n in range(pages):
-        picture, axes = page(Layout(size, False, "true"), f"exposure sheet of {called(action)}, page {n + 1} of {pages}")
+        picture, axes = page(
+            Layout(size, False, "true"), f"exposure sheet of {called(action)}, page {n + 1} of {pages}"
+        )
         text(axes, EDGE, height - 16, action.title or "untitled", 13, weight="bold", room=width / 2)
-        text(axes, width - EDGE, height - 16, f"page {n + 1} of {pages}, {action.rate} frames a second, {action.frames} frames", 9,
-             color=MID, ha="right")
+        text(
+            axes,
+            width - EDGE,
+            height - 16,
+            f"page {n + 1} of {pages}, {action.rate} frames a second, {action.frames} frames",
+            9,
+            color=MID,
+            ha="right",
+        )
         top = height - HEAD
         edges = [EDGE]
         for _, wide in COLUMNS:
@@ -51,8 +60,12 @@ def exposure_pages(action, size="a4"):
             heavy = frame % action.rate == 0 or row in (0, rows)
             half = frame % action.rate == action.rate // 2
             y = top - row * ROW
-            axes.plot([edges[0], edges[-1]], [y, y], color=INK if heavy or half else LIGHT,
-                      linewidth=(0.5 if heavy else 0.25 if half else 0.15) * POINT)
+            axes.plot(
+                [edges[0], edges[-1]],
+                [y, y],
+                color=INK if heavy or half else LIGHT,
+                linewidth=(0.5 if heavy else 0.25 if half else 0.15) * POINT,
+            )
             if row == rows or frame >= len(shown):
                 continue
             number, k = shown[frame]

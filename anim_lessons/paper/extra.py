@@ -18,8 +18,10 @@ def load(module):
     try:
         loaded = import_module(module)
     except ImportError:
-        raise ActionError(f"paper needs {NEEDS[module]}, which is not installed",
-                          "run: .venv/bin/pip install '.[paper]', in the folder of anim-lessons") from None
+        raise ActionError(
+            f"paper needs {NEEDS[module]}, which is not installed",
+            "run: .venv/bin/pip install '.[paper]', in the folder of anim-lessons",
+        ) from None
     if module == "cv2":
-        loaded.setNumThreads(1)    # two pages at once would only wait for each other
+        loaded.setNumThreads(1)  # two pages at once would only wait for each other
     return loaded

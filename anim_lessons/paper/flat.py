@@ -1,7 +1,7 @@
 """A page made flat: where each mm of it lies in the image, and the pencil alone.
 
-A pinhole camera maps a flat page by a homography. What lens and curl add is a polynomial of the place on the page, fitted
-to the marks, and then to the pale dots between them. A dot that is drawn over is left out.
+A pinhole camera maps a flat page by a homography. What lens and curl add is a polynomial of the place on the page,
+fitted to the marks, and then to the pale dots between them. A dot that is drawn over is left out.
 """
 
 from dataclasses import dataclass
@@ -10,15 +10,15 @@ import numpy as np
 
 from . import extra
 
-FINE = 6.0         # pixels to a mm of the flat page
-COARSE = 8         # pixels of it between two places that are worked out
-BY_MARKS, BY_DOTS = 3, 5    # degrees of the polynomials
-LOOK = 2.6         # mm round a pale dot in which it is looked for
-SEEN = 9.0         # grey levels between a pale dot and the paper, at least
-OFF = 0.25         # mm from where the fit has it: such a dot or corner is left out
-BENT = 0.15        # mm, root mean square of what the fit leaves: above it the page is said to be curled
-DARK, UNEVEN = 60, 0.3   # grey level of the paper, and darkest over lightest: below them a page is said to be badly lit
-WHITE, BLACK = 0.86, 0.25    # shares of the paper's light that become white and black
+FINE = 6.0  # pixels to a mm of the flat page
+COARSE = 8  # pixels of it between two places that are worked out
+BY_MARKS, BY_DOTS = 3, 5  # degrees of the polynomials
+LOOK = 2.6  # mm round a pale dot in which it is looked for
+SEEN = 9.0  # grey levels between a pale dot and the paper, at least
+OFF = 0.25  # mm from where the fit has it: such a dot or corner is left out
+BENT = 0.15  # mm, root mean square of what the fit leaves: above it the page is said to be curled
+DARK, UNEVEN = 60, 0.3  # grey level of the paper, and darkest over lightest: below them a page is said to be badly lit
+WHITE, BLACK = 0.86, 0.25  # shares of the paper's light that become white and black
 
 
 @dataclass(frozen=True)
@@ -79,8 +79,15 @@ def flattened(pixels, found):
         if len(dots) < 24:
             return flat
         weight = np.concatenate([np.full(len(seen), 0.5), np.ones(len(there))])
-        flat = _fit(np.concatenate([on_page, dots]), np.concatenate([seen, there]), weight,
-                    BY_DOTS if len(dots) > 50 else BY_MARKS, middle, half, len(dots))
+        flat = _fit(
+            np.concatenate([on_page, dots]),
+            np.concatenate([seen, there]),
+            weight,
+            BY_DOTS if len(dots) > 50 else BY_MARKS,
+            middle,
+            half,
+            len(dots),
+        )
     return flat
 
 
@@ -94,8 +101,11 @@ def _fit(on_page, seen, weight, degree, middle, half, dots):
     for _ in range(4):
         rest = seen - _through(homography, on_page)
         w = np.sqrt(weight * keep)[:, None]
-        bend, *_ = np.linalg.lstsq(np.vstack([terms * w, 1e-3 * np.eye(terms.shape[1])]),
-                                   np.vstack([rest * w, np.zeros((terms.shape[1], 2))]), rcond=None)
+        bend, *_ = np.linalg.lstsq(
+            np.vstack([terms * w, 1e-3 * np.eye(terms.shape[1])]),
+            np.vstack([rest * w, np.zeros((terms.shape[1], 2))]),
+            rcond=None,
+        )
         off = np.hypot(*(rest - terms @ bend).T) / scale
         limit = max(OFF, 3 * np.median(off[keep]))
         if (keep == (off <= limit)).all():
@@ -129,15 +139,22 @@ def _dots(pixels, flat, grid):
     centres = flat.pixels(grid)
     reach = flat.pixels(grid + (LOOK, 0.0)), flat.pixels(grid + (0.0, LOOK))
     radius = np.maximum(np.abs(reach[0] - centres).max(axis=1), np.abs(reach[1] - centres).max(axis=1))
-    a_mm = np.abs(np.cross(np.append(reach[0] - centres, np.zeros((len(grid), 1)), axis=1),
-                           np.append(reach[1] - centres, np.zeros((len(grid), 1)), axis=1))[:, 2]) / LOOK**2
+    a_mm = (
+        np.abs(
+            np.cross(
+                np.append(reach[0] - centres, np.zeros((len(grid), 1)), axis=1),
+                np.append(reach[1] - centres, np.zeros((len(grid), 1)), axis=1),
+            )[:, 2]
+        )
+        / LOOK**2
+    )
     on, there = [], []
     for place, (x, y), r, area in zip(grid, centres, radius, a_mm):
         r = int(np.ceil(r))
         left, top = round(x) - r, round(y) - r
         if r < 4 or left < 0 or top < 0 or left + 2 * r >= wide or top + 2 * r >= high:
             continue
-        box = pixels[top:top + 2 * r + 1, left:left + 2 * r + 1].astype(np.float32)
+        box = pixels[top : top + 2 * r + 1, left : left + 2 * r + 1].astype(np.float32)
         blue = box[..., 2] - box[..., 0]
         edge = np.concatenate([blue[0], blue[-1], blue[:, 0], blue[:, -1]])
         blue -= np.median(edge)
@@ -146,10 +163,10 @@ def _dots(pixels, flat, grid):
             continue
         dot = blue > 0.5 * peak
         mm = dot.sum() / area
-        if not 0.5 < mm < 3.5:    # a dot has 1.5 square mm
+        if not 0.5 < mm < 3.5:  # a dot has 1.5 square mm
             continue
         weight = np.where(dot, blue, 0)
-        rows, columns = np.mgrid[:weight.shape[0], :weight.shape[1]]
+        rows, columns = np.mgrid[: weight.shape[0], : weight.shape[1]]
         whole = weight.sum()
         on.append(place)
         there.append((left + (weight * columns).sum() / whole, top + (weight * rows).sum() / whole))
@@ -187,14 +204,24 @@ def pencil(pixels, flat, box):
     low, far = np.maximum(low, 0), np.minimum(far, pixels.shape[1::-1])
     if (far <= low).any():
         return np.full((high, wide), 255, np.uint8), "it lies outside the picture"
-    blue = np.ascontiguousarray(pixels[low[1]:far[1], low[0]:far[0], 2])
+    blue = np.ascontiguousarray(pixels[low[1] : far[1], low[0] : far[0], 2])
     smaller = np.array([[1 / COARSE, 0, 0], [0, 1 / COARSE, 0]], np.float32)
-    fine = [cv2.warpAffine((coarse[..., k] - low[k]).astype(np.float32), smaller, (wide, high),
-                           flags=cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP, borderMode=cv2.BORDER_REPLICATE) for k in (0, 1)]
+    fine = [
+        cv2.warpAffine(
+            (coarse[..., k] - low[k]).astype(np.float32),
+            smaller,
+            (wide, high),
+            flags=cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP,
+            borderMode=cv2.BORDER_REPLICATE,
+        )
+        for k in (0, 1)
+    ]
     seen = cv2.remap(blue, *fine, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
     # The light of the paper: the lightest within 8 mm, smoothed.
     few = cv2.resize(seen, None, fx=1 / COARSE, fy=1 / COARSE, interpolation=cv2.INTER_AREA)
-    light = cv2.morphologyEx(cv2.medianBlur(few, 3), cv2.MORPH_CLOSE, cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (9, 9)))
+    light = cv2.morphologyEx(
+        cv2.medianBlur(few, 3), cv2.MORPH_CLOSE, cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (9, 9))
+    )
     light = cv2.GaussianBlur(light, (0, 0), 2.0)
     says = ""
     darkest, lightest = np.percentile(light, (2, 98))
@@ -208,12 +235,14 @@ def pencil(pixels, flat, box):
 
 
 def claimed_scale(flat, layout, dpi):
-    """How large a scan shows the page, 1 being its true size; None where it is no scan or its dots an inch are not known."""
+    """How large a scan shows the page, 1 being its true size; None where it is no scan or its dots an inch are not
+    known.
+    """
     if dpi is None:
         return None
     width, height = layout.size
     corners = flat.pixels([(0, 0), (width, 0), (width, height), (0, height)])
     sides = np.hypot(*(corners - np.roll(corners, -1, axis=0)).T) / [width, height, width, height] * 25.4 / dpi
-    if sides.max() > 1.004 * sides.min():    # held in the hand: photographed
+    if sides.max() > 1.004 * sides.min():  # held in the hand: photographed
         return None
     return float(sides.mean())

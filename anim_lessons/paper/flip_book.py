@@ -16,8 +16,8 @@ from .border import page
 from .layout import PAGES, Layout
 
 COLUMNS, ROWS = 2, 4
-EDGE = 10.0     # mm round the cards
-HOLD = 22.0     # mm of a card, at its left, by which it is held
+EDGE = 10.0  # mm round the cards
+HOLD = 22.0  # mm of a card, at its left, by which it is held
 
 
 def card_drawings(action):
@@ -37,7 +37,9 @@ def order(cards):
     """
     places = COLUMNS * ROWS
     pages = -(-cards // places)
-    return [[card if (card := place * pages + n + 1) <= cards else None for place in range(places)] for n in range(pages)]
+    return [
+        [card if (card := place * pages + n + 1) <= cards else None for place in range(places)] for n in range(pages)
+    ]
 
 
 def flip_book(action, size="a4"):
@@ -66,14 +68,18 @@ def flip_book(action, size="a4"):
                 continue
             row, column = divmod(place, COLUMNS)
             x, y = EDGE + column * across, height - EDGE - (row + 1) * down
-            cut = Rectangle((x, y), across, down, facecolor="none", edgecolor=LIGHT, linewidth=0.2 * POINT, label="card")
+            cut = Rectangle(
+                (x, y), across, down, facecolor="none", edgecolor=LIGHT, linewidth=0.2 * POINT, label="card"
+            )
             axes.add_patch(cut)
             axes.plot([x + HOLD] * 2, [y + 4, y + down - 4], color=LIGHT, linewidth=0.2 * POINT, linestyle=(0, (1, 6)))
             text(axes, x + 6, y + down / 2, str(card), 12, weight="bold", color=INK, va="center_baseline")
             at = x + HOLD + (across - HOLD - scale * (right - left)) / 2, y + (down - scale * (high - low)) / 2
             place_of = Affine2D().translate(-left, -low).scale(scale).translate(*at) + axes.transData
             put_drawing(axes, action, cards[card - 1], place_of, "white", scale, clip=cut)
-        says = (f"{called(action)}, page {n} of {len(pages)}. Lay the pages on each other, 1 on top. Cut all at once. "
-                "Lay heap under heap, row by row. Clamp the left edge.")
+        says = (
+            f"{called(action)}, page {n} of {len(pages)}. Lay the pages on each other, 1 on top. Cut all at once. "
+            "Lay heap under heap, row by row. Clamp the left edge."
+        )
         text(axes, EDGE, EDGE + 0.5, says, 7.5, color=MID, room=width - 2 * EDGE)
         yield picture

@@ -1,7 +1,7 @@
 """What was read from paper, in a folder beside the action file: pencil drawings, dots, and which joints were confirmed.
 
-The folder has the name of the file and `_paper`: `paper.json`, and a picture a drawing, `003.png`. The action file itself is
-as it always is; a joint that is not confirmed is not in it.
+The folder has the name of the file and `_paper`: `paper.json`, and a picture a drawing, `003.png`. The action file
+itself is as it always is; a joint that is not confirmed is not in it.
 """
 
 import io
@@ -21,9 +21,9 @@ from .stamp import stack_of
 
 FORMAT, VERSION = "anim-lessons/paper", 1
 LIST = "paper.json"
-MOST_BYTES = 4_000_000     # of the list
-MOST_PICTURE = 8_000_000   # bytes of one picture
-MOST_PIXELS = 12_000_000   # of one picture: A3 has 4.3 million
+MOST_BYTES = 4_000_000  # of the list
+MOST_PICTURE = 8_000_000  # bytes of one picture
+MOST_PIXELS = 12_000_000  # of one picture: A3 has 4.3 million
 MOST_DOTS = 60
 
 Millimetres = Annotated[float, msgspec.Meta(ge=-LARGEST, le=LARGEST)]
@@ -167,9 +167,14 @@ class Folder:
         except ActionError as error:
             raise error.at(file=str(path)) from None
         except (OSError, SyntaxError, ValueError, Image.DecompressionBombError):
-            raise ActionError("the picture of the drawing cannot be read", "scan its sheet again", file=str(path)) from None
+            raise ActionError(
+                "the picture of the drawing cannot be read", "scan its sheet again", file=str(path)
+            ) from None
 
 
 def _unread(path, what):
-    return ActionError(what, f"move it away, then scan the sheets again: anim-lessons scan IMAGES --to {path.stem.removesuffix('_paper')}.json",
-                       file=str(path / LIST))
+    return ActionError(
+        what,
+        f"move it away, then scan the sheets again: anim-lessons scan IMAGES --to {path.stem.removesuffix('_paper')}.json",
+        file=str(path / LIST),
+    )

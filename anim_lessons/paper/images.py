@@ -15,14 +15,14 @@ from ..model.action import ActionError
 from . import extra
 
 FORMATS = ("JPEG", "PNG", "TIFF", "WEBP", "BMP")
-MOST_BYTES = 300_000_000   # of one file
+MOST_BYTES = 300_000_000  # of one file
 MOST_PIXELS = 120_000_000  # of one page: an A3 sheet at 600 dots an inch has 70 million
-FEWEST = 400               # pixels along the shorter side
-MOST_PAGES = 400           # of one file
-DPI = 200                  # at which a page of a PDF is drawn
-WHOLE = 7_000_000          # pixels; a larger photograph is halved while it is unpacked: that takes half the time
-SHARP = 26_000_000         # pixels; a larger one stays halved
-TRUE_SCALE = 0.01          # what a scan may be larger or smaller than the paper
+FEWEST = 400  # pixels along the shorter side
+MOST_PAGES = 400  # of one file
+DPI = 200  # at which a page of a PDF is drawn
+WHOLE = 7_000_000  # pixels; a larger photograph is halved while it is unpacked: that takes half the time
+SHARP = 26_000_000  # pixels; a larger one stays halved
+TRUE_SCALE = 0.01  # what a scan may be larger or smaller than the paper
 
 
 @dataclass(frozen=True)
@@ -81,7 +81,9 @@ def _begins(name):
         if not os.path.isfile(name):
             raise ActionError("is not a file", "name an image")
         if size > MOST_BYTES:
-            raise ActionError(f"has {size / 1e6:.0f} MB", f"at most {MOST_BYTES // 10**6} MB are read; save it smaller, as JPEG")
+            raise ActionError(
+                f"has {size / 1e6:.0f} MB", f"at most {MOST_BYTES // 10**6} MB are read; save it smaller, as JPEG"
+            )
         with open(name, "rb") as file:
             return file.read(5)
     except ActionError:
@@ -106,11 +108,13 @@ def _of_image(name):
             raise _no_image(error) from None
         with image:
             count = min(_frames(image), MOST_PAGES + 1)
-            many = image.format == "TIFF" and count > 1    # what else moves is no pile of sheets
+            many = image.format == "TIFF" and count > 1  # what else moves is no pile of sheets
             for n in range(count if many else 1):
                 number = n + 1 if many else None
                 if n == MOST_PAGES:
-                    yield ActionError(f"has more than {MOST_PAGES} pages", "the rest was not read; make two files of it", file=name)
+                    yield ActionError(
+                        f"has more than {MOST_PAGES} pages", "the rest was not read; make two files of it", file=name
+                    )
                     return
                 try:
                     if n:
@@ -149,22 +153,29 @@ def _unpacked(page, image, halve=True):
         upright = Image.fromarray((np.asarray(upright) >> 8).astype(np.uint8))
     whole = None
     if halve and shrunk > 1 and wide * high <= SHARP:
+
         def whole():
             with Image.open(page.file, formats=FORMATS) as again:
                 return _unpacked(page, again, halve=False)
+
     return replace(page, pixels=np.asarray(upright.convert("RGB")), dpi=_dpi(dpi, shrunk), whole=whole)
 
 
 def _dpi(dpi, shrunk):
     dpi = float(dpi or 0) / shrunk
-    return dpi if 100 <= dpi <= 2400 else None    # 72 and 96 stand in many files that were never scanned
+    return dpi if 100 <= dpi <= 2400 else None  # 72 and 96 stand in many files that were never scanned
 
 
 def _fits(wide, high):
     if wide * high > MOST_PIXELS:
-        raise ActionError(f"has {wide} x {high} pixels", f"at most {MOST_PIXELS // 10**6} million are read; scan at 300 dots an inch")
+        raise ActionError(
+            f"has {wide} x {high} pixels", f"at most {MOST_PIXELS // 10**6} million are read; scan at 300 dots an inch"
+        )
     if min(wide, high) < FEWEST:
-        raise ActionError(f"has {wide} x {high} pixels", f"a sheet needs {FEWEST} at least; photograph it nearer, or scan at 150 dots an inch")
+        raise ActionError(
+            f"has {wide} x {high} pixels",
+            f"a sheet needs {FEWEST} at least; photograph it nearer, or scan at 150 dots an inch",
+        )
 
 
 def _no_image(error):
@@ -203,7 +214,9 @@ def _of_pdf(name):
             except pdfium.PdfiumError:
                 yield _on_page(ActionError("cannot be drawn", "scan it again"), name, n + 1)
         if count > MOST_PAGES:
-            yield ActionError(f"has {count} pages", f"the first {MOST_PAGES} were read; make two files of it", file=name)
+            yield ActionError(
+                f"has {count} pages", f"the first {MOST_PAGES} were read; make two files of it", file=name
+            )
     finally:
         document.close()
 

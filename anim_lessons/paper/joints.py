@@ -10,16 +10,23 @@ from ..model.action import ActionError
 from .dots import meant
 from .folder import Folder
 
-FINE = 3    # digits after the point, mm
+FINE = 3  # digits after the point, mm
 
 
 def waiting(drawn, action):
     """Limb and joint of each that is not confirmed on a drawing yet, in the order in which they are asked for."""
-    return [(limb.name, joint) for limb in action.limbs for joint in limb.joints if joint not in drawn.confirmed.get(limb.name, {})]
+    return [
+        (limb.name, joint)
+        for limb in action.limbs
+        for joint in limb.joints
+        if joint not in drawn.confirmed.get(limb.name, {})
+    ]
 
 
 def next_drawing(folder, action, after=0):
-    """The number of the first drawing after this one, round the stack, that has joints to confirm; None where none has."""
+    """The number of the first drawing after this one, round the stack, that has joints to confirm; None where none
+    has.
+    """
     left = [n for n in sorted(folder.drawings) if waiting(folder.drawings[n], action)]
     return next((n for n in left if n > after), left[0] if left else None)
 
@@ -58,11 +65,16 @@ def confirm(folder: Folder, action, number, limb, joint, place, exact=False):
         raise ActionError(f'there is no joint "{joint}"; there is {", ".join(whole.joints)}', limb=limb)
     place = np.asarray(place, float)
     left, bottom, wide, high = drawn.box
-    if place.shape != (2,) or not (left - 1 <= place[0] <= left + wide + 1 and bottom - 1 <= place[1] <= bottom + high + 1):
+    if place.shape != (2,) or not (
+        left - 1 <= place[0] <= left + wide + 1 and bottom - 1 <= place[1] <= bottom + high + 1
+    ):
         raise ActionError("that is not a place on the sheet", "press on the drawing", drawing=number, joint=joint)
     if not exact:
         place = meant(place * drawn.scale, np.array(drawn.dots).reshape(-1, 2) * drawn.scale) / drawn.scale
-    drawn.confirmed = {**drawn.confirmed, limb: {**drawn.confirmed.get(limb, {}), joint: tuple(round(float(x), FINE) for x in place)}}
+    drawn.confirmed = {
+        **drawn.confirmed,
+        limb: {**drawn.confirmed.get(limb, {}), joint: tuple(round(float(x), FINE) for x in place)},
+    }
     return _laid(drawn, action, whole)
 
 

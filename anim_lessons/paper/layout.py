@@ -10,15 +10,25 @@ from .stamp import LAYOUTS
 
 # ISO 216 (A4, A3); letter as of ISO/IEC and ANSI practice, 8.5 by 11 inches. From memory. Upright, mm.
 PAGES = {"a4": (210.0, 297.0), "a3": (297.0, 420.0), "letter": (215.9, 279.4)}
-ARRANGED = ("true", "fitted", "2", "4", "6", "9")  # drawings on a page; one in its true size, one made to fit, or several
-MARK = 10.0      # mm, side of a mark
-EDGE = 6.0       # mm from a mark to the edge: no printer prints up to it
-BAND = 18.0      # mm from the edge that marks and words take
-GRID = 20.0      # mm between the pale dots by which a curled page is made flat
-GAP = 4.0        # mm between drawings
-TITLE = 6.0      # mm over each of several drawings, for its number
-LYING = (0.0, 0.2, 0.8, 1.0), (1 / 3, 2 / 3)    # where marks stand along the upper side and between the corners of the right one:
-UPRIGHT = (0.0, 1.0), (0.2, 0.4, 0.6, 0.8)      # number and bar have room in the middle
+ARRANGED = (
+    "true",
+    "fitted",
+    "2",
+    "4",
+    "6",
+    "9",
+)  # drawings on a page; one in its true size, one made to fit, or several
+MARK = 10.0  # mm, side of a mark
+EDGE = 6.0  # mm from a mark to the edge: no printer prints up to it
+BAND = 18.0  # mm from the edge that marks and words take
+GRID = 20.0  # mm between the pale dots by which a curled page is made flat
+GAP = 4.0  # mm between drawings
+TITLE = 6.0  # mm over each of several drawings, for its number
+LYING = (
+    (0.0, 0.2, 0.8, 1.0),
+    (1 / 3, 2 / 3),
+)  # where marks stand along the upper side and between the corners of the right one:
+UPRIGHT = (0.0, 1.0), (0.2, 0.4, 0.6, 0.8)  # number and bar have room in the middle
 
 
 @dataclass(frozen=True)
@@ -79,8 +89,12 @@ class Layout:
         along, down = LYING if self.wide else UPRIGHT
         x = [left + (right - left) * share for share in along]
         y = [top + (bottom - top) * share for share in down]
-        return np.array([(a, top) for a in x] + [(right, b) for b in y]
-                        + [(a, bottom) for a in x[::-1]] + [(left, b) for b in y[::-1]])
+        return np.array(
+            [(a, top) for a in x]
+            + [(right, b) for b in y]
+            + [(a, bottom) for a in x[::-1]]
+            + [(left, b) for b in y[::-1]]
+        )
 
     @cached_property
     def corners(self):
@@ -98,8 +112,10 @@ class Layout:
     def grid(self):
         """Centres of the pale dots, shape (dots, 2)."""
         left, bottom, right, top = self.inside
-        x, y = (low + ((high - low) % GRID) / 2 + GRID * np.arange(int((high - low) // GRID) + 1)
-                for low, high in ((left, right), (bottom, top)))
+        x, y = (
+            low + ((high - low) % GRID) / 2 + GRID * np.arange(int((high - low) // GRID) + 1)
+            for low, high in ((left, right), (bottom, top))
+        )
         return np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
 
     def fields(self, paper):
@@ -129,7 +145,8 @@ def _grid(each, across, down, paper):
 
 
 def layout_for(action, page="a4", each=1):
-    """How an action's drawings are laid on pages: one in its true size where it has room between the marks, else fitted.
+    """How an action's drawings are laid on pages: one in its true size where it has room between the marks, else
+    fitted.
 
     Raises
     ------

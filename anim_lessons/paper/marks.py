@@ -8,10 +8,10 @@ import numpy as np
 from . import extra, stamp
 from .layout import layout_of
 
-SIDE = 1600      # pixels along the longer side in which marks are looked for first; then in all of them
-SURE = 5         # marks that agree: then it is no chance
-ENOUGH = 9       # of the twelve: no more are looked for
-WINDOW = 0.08    # of a mark's side: within it a corner is looked for finely
+SIDE = 1600  # pixels along the longer side in which marks are looked for first; then in all of them
+SURE = 5  # marks that agree: then it is no chance
+ENOUGH = 9  # of the twelve: no more are looked for
+WINDOW = 0.08  # of a mark's side: within it a corner is looked for finely
 
 
 @dataclass(frozen=True)
@@ -38,7 +38,7 @@ class Found:
 def _detector():
     cv2 = extra.load("cv2")
     how = cv2.aruco.DetectorParameters()
-    how.cornerRefinementMethod = cv2.aruco.CORNER_REFINE_NONE    # done once, on all pixels
+    how.cornerRefinementMethod = cv2.aruco.CORNER_REFINE_NONE  # done once, on all pixels
     how.adaptiveThreshWinSizeMin, how.adaptiveThreshWinSizeMax, how.adaptiveThreshWinSizeStep = 7, 43, 12
     how.minMarkerPerimeterRate = 0.02
     how.errorCorrectionRate = 0.5

@@ -9,7 +9,8 @@ from ..model.action import ActionError
 
 
 def frames(folder):
-    """A function of an action: its drawings painted for a moving picture, the pencil drawing where it was confirmed whole.
+    """A function of an action: its drawings painted for a moving picture, the pencil drawing where it was confirmed
+    whole.
 
     A drawing that was not read from paper is painted in clean line, as always.
 
@@ -22,6 +23,7 @@ def frames(folder):
     function
         As `pictures.film.frames`: yields PIL images of mode "L".
     """
+
     def painted(action):
         from ..pictures import film
 
@@ -35,7 +37,7 @@ def frames(folder):
                     yield _frame(folder, number, (left, top), scale, (wide, high))
                     continue
                 except ActionError:
-                    pass    # its picture is gone: the figure stands in
+                    pass  # its picture is gone: the figure stands in
             if figures is None:
                 figures = dict(zip(count(1), film.frames(action)))
             yield figures[number]
@@ -48,6 +50,15 @@ def _frame(folder, number, corner, scale, size):
     picture, (left, bottom, wide, high) = folder.picture(number), folder.drawings[number].box
     fine = picture.shape[1] / wide, picture.shape[0] / high
     # Pixels of the frame to pixels of the picture.
-    into = (fine[0] / scale, 0.0, (corner[0] - left) * fine[0], 0.0, fine[1] / scale, (bottom + high - corner[1]) * fine[1])
+    into = (
+        fine[0] / scale,
+        0.0,
+        (corner[0] - left) * fine[0],
+        0.0,
+        fine[1] / scale,
+        (bottom + high - corner[1]) * fine[1],
+    )
     ink = Image.fromarray(np.ascontiguousarray(255 - picture), "L")
-    return Image.fromarray(255 - np.asarray(ink.transform(size, Image.Transform.AFFINE, into, Image.Resampling.BILINEAR)), "L")
+    return Image.fromarray(
+        255 - np.asarray(ink.transform(size, Image.Transform.AFFINE, into, Image.Resampling.BILINEAR)), "L"
+    )

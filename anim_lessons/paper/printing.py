@@ -69,16 +69,24 @@ def print_sheets(action, to, kind="trace", page="a4", each=1, drawings=None, wit
     if kind == "flip":
         from .flip_book import flip_book
 
-        pages, says = list(flip_book(action, page)), "a flip-book; cut all pages in one pile and lay heap under heap, row by row"
+        pages, says = (
+            list(flip_book(action, page)),
+            "a flip-book; cut all pages in one pile and lay heap under heap, row by row",
+        )
     elif kind == "exposure":
         from .exposure import exposure_pages
 
         pages, says = list(exposure_pages(action, page)), f"an exposure sheet of {action.frames} frames"
     else:
         plan = sheet_of(action, layout_for(action, page), [], without)
-        numbers = [] if kind == "plan" else [list(range(n, min(n + each, last + 1))) for n in range(first, last + 1, each)]
-        pages = chain([plan], (sheet_of(action, layout, some, without) for some in numbers)) if first == 1 or not numbers else \
-            (sheet_of(action, layout, some, without) for some in numbers)
+        numbers = (
+            [] if kind == "plan" else [list(range(n, min(n + each, last + 1))) for n in range(first, last + 1, each)]
+        )
+        pages = (
+            chain([plan], (sheet_of(action, layout, some, without) for some in numbers))
+            if first == 1 or not numbers
+            else (sheet_of(action, layout, some, without) for some in numbers)
+        )
         says = "a planning sheet" if kind == "plan" else f"drawings {first} to {last}, {_how(layout, action)}"
         if kind == "trace" and first == 1:
             says += ", after a planning sheet"

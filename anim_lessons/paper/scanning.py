@@ -19,7 +19,7 @@ from .folder import Drawn, Folder
 from .images import TRUE_SCALE, pages
 from .marks import ENOUGH, find
 
-EMPTY = 0.0004   # share of dark places below which, without a dot, nothing was drawn
+EMPTY = 0.0004  # share of dark places below which, without a dot, nothing was drawn
 
 
 @dataclass
@@ -75,23 +75,27 @@ def scan(images, action, file, watch=None):
             _read_page(page, action, done)
         if watch is not None:
             watch(page)
-        del page    # before the next one is unpacked
+        del page  # before the next one is unpacked
     missing = [n for n in range(1, action.count + 1) if n not in done.folder.drawings]
     if done.read or done.folder.drawings:
         done.folder.save()
         if missing:
-            done.wrong.append(f"missing: {'drawings' if len(missing) > 1 else 'drawing'} {_listed(missing)}; photograph or scan "
-                              f"{'them' if len(missing) > 1 else 'it'}, then run this again with the new images: they are added")
+            done.wrong.append(
+                f"missing: {'drawings' if len(missing) > 1 else 'drawing'} {_listed(missing)}; photograph or scan "
+                f"{'them' if len(missing) > 1 else 'it'}, then run this again with the new images: they are added"
+            )
     return done
 
 
 def _seen(page, stack):
-    """The sheets on a page, each with its Flat, and marks that belong to none; and the page, with all its pixels where half
-    of them did not do."""
+    """The sheets on a page, each with its Flat, and marks that belong to none; and the page, with all its pixels where
+    half of them did not do."""
     cv2 = extra.load("cv2")
     found, strange = find(cv2.cvtColor(page.pixels, cv2.COLOR_RGB2GRAY), stack)
     flat = [flattened(page.pixels, one) for one in found]
-    poor = not found or any(len(one.places) < ENOUGH or not lies.dots or lies.rms > BENT for one, lies in zip(found, flat))
+    poor = not found or any(
+        len(one.places) < ENOUGH or not lies.dots or lies.rms > BENT for one, lies in zip(found, flat)
+    )
     if poor and page.whole is not None:
         return _seen(page.whole(), stack)
     return page, list(zip(found, flat)), strange
@@ -101,15 +105,21 @@ def _read_page(page, action, done):
     page, found, strange = _seen(page, done.folder.stack)
     if not found:
         if strange:
-            done.wrong.append(f"{page.where}: too few of the sheet's marks are seen ({len(strange)}); photograph all of the sheet, "
-                              "from straight above, in even light")
+            done.wrong.append(
+                f"{page.where}: too few of the sheet's marks are seen ({len(strange)}); photograph all of the sheet, "
+                "from straight above, in even light"
+            )
         else:
-            done.wrong.append(f"{page.where}: no sheet of this course is seen; photograph all of it, with its twelve marks, sharp "
-                              "and not mirrored")
+            done.wrong.append(
+                f"{page.where}: no sheet of this course is seen; photograph all of it, with its twelve marks, sharp "
+                "and not mirrored"
+            )
         return
     for one, flat in found:
         if one.stamp.stack != done.folder.stack:
-            done.wrong.append(f"{page.where}: drawing {one.stamp.number} is of another stack; scan it into the file that it was printed from")
+            done.wrong.append(
+                f"{page.where}: drawing {one.stamp.number} is of another stack; scan it into the file that it was printed from"
+            )
             continue
         _read_sheet(page, one, flat, action, done)
 
@@ -118,36 +128,54 @@ def _read_sheet(page, one, flat, action, done):
     number, layout = one.stamp.number, one.layout
     scale = claimed_scale(flat, layout, page.dpi)
     if scale is not None and abs(scale - 1) > TRUE_SCALE:
-        done.notes.append(f"{page.where}: the page is {100 * scale:.0f} % of its size; it is reckoned back, but print at 100 % the next time")
+        done.notes.append(
+            f"{page.where}: the page is {100 * scale:.0f} % of its size; it is reckoned back, but print at 100 % the next time"
+        )
     fields = layout.fields(action.paper)
     if number == 0:
         done.notes.append(f"{page.where}: a planning sheet; it is not a drawing, and is left out")
         return
     remark = ""
     if flat.rms > BENT or len(one.places) < 8 and flat.dots < 24:
-        remark = "the page is curled, or part of it is not seen: look whether the joints lie right, or photograph it flat"
+        remark = (
+            "the page is curled, or part of it is not seen: look whether the joints lie right, or photograph it flat"
+        )
     for k, lies in enumerate(fields):
         n = number + k
         if n > action.count:
             if k == 0:
-                done.wrong.append(f"{page.where}: it says drawing {n}, and the stack has {action.count}; print its sheet again")
+                done.wrong.append(
+                    f"{page.where}: it says drawing {n}, and the stack has {action.count}; print its sheet again"
+                )
             break
         if n in done.read:
-            done.wrong.append(f"{page.where}: drawing {n} once more; the one of {done.read[n].source} was taken. To take this one, scan it alone")
+            done.wrong.append(
+                f"{page.where}: drawing {n} once more; the one of {done.read[n].source} was taken. To take this one, scan it alone"
+            )
             continue
         box = _box(lies, layout, action.paper)
         picture, light = pencil(page.pixels, flat, box)
         spots = dots(picture) + box[:2]
         if not len(spots) and (picture < 128).mean() < EMPTY:
             if len(fields) == 1 or not k:
-                done.wrong.append(f"{page.where}: nothing is drawn on sheet {n}; draw it with a soft pencil, then photograph it again")
+                done.wrong.append(
+                    f"{page.where}: nothing is drawn on sheet {n}; draw it with a soft pencil, then photograph it again"
+                )
             continue
         old = done.folder.drawings.get(n)
         if old is not None and old.confirmed:
-            done.notes.append(f"{page.where}: drawing {n} takes the place of an earlier one; its joints are to be confirmed anew")
+            done.notes.append(
+                f"{page.where}: drawing {n} takes the place of an earlier one; its joints are to be confirmed anew"
+            )
         low, high = lies.to_drawing(box[:2]), lies.to_drawing(box[2:])
-        drawn = Drawn(n, page.where[-500:], _rounded(*low, *(high - low)), round(lies.scale, 6),
-                      [_rounded(*place) for place in lies.to_drawing(spots)], "; ".join(filter(None, (light, remark))))
+        drawn = Drawn(
+            n,
+            page.where[-500:],
+            _rounded(*low, *(high - low)),
+            round(lies.scale, 6),
+            [_rounded(*place) for place in lies.to_drawing(spots)],
+            "; ".join(filter(None, (light, remark))),
+        )
         done.folder.add(drawn, picture)
         done.read[n] = drawn
         if drawn.remark:
@@ -188,8 +216,8 @@ def scan_into(images, file, start=None, watch=None):
     file : str or Path
         The action file that the sheets were printed from. Its drawings stay as they are until joints are confirmed.
     start : str or Path, optional
-        What the sheets were printed from, where `file` is not there yet: it is made from it, every drawing still the first
-        one traced, so that nothing in it counts as drawn.
+        What the sheets were printed from, where `file` is not there yet: it is made from it, every drawing still the
+        first one traced, so that nothing in it counts as drawn.
     watch : function, optional
         As of `scan`.
 
@@ -201,8 +229,12 @@ def scan_into(images, file, start=None, watch=None):
     if file.exists():
         action = read(file)
     elif start is None:
-        raise ActionError("there is no such file", "name the action file that the sheets were printed from, or give that one as --start "
-                          "and a new name as --to", file=str(file))
+        raise ActionError(
+            "there is no such file",
+            "name the action file that the sheets were printed from, or give that one as --start "
+            "and a new name as --to",
+            file=str(file),
+        )
     else:
         action = undrawn(read(start))
     done = scan(images, action, file, watch)
@@ -219,7 +251,10 @@ def undrawn(action):
 
 def to_confirm(drawn, action):
     """Which joints of a drawing are not confirmed yet: by limb, a dict of lists of names."""
-    waiting = {limb.name: [joint for joint in limb.joints if joint not in drawn.confirmed.get(limb.name, {})] for limb in action.limbs}
+    waiting = {
+        limb.name: [joint for joint in limb.joints if joint not in drawn.confirmed.get(limb.name, {})]
+        for limb in action.limbs
+    }
     return {limb: joints for limb, joints in waiting.items() if joints}
 
 
@@ -230,7 +265,8 @@ def sentences(done, action):
         drawn = done.read[n]
         count = len(drawn.dots)
         waiting = to_confirm(drawn, action)
-        joints = "; ".join((f"{limb}: " if len(action.limbs) > 1 else "") + ", ".join(names) for limb, names in waiting.items())
+        joints = "; ".join(
+            (f"{limb}: " if len(action.limbs) > 1 else "") + ", ".join(names) for limb, names in waiting.items()
+        )
         said.append(f"drawing {n}, {drawn.source}: {count or 'no'} dot{'s' * (count != 1)} found. To confirm: {joints}")
     return said
-

@@ -2,8 +2,8 @@
 
 A sheet has twelve marks of the dictionary AprilTag 36h11. A mark's id says where on the sheet it stands and one number
 below 47. The twelve numbers are the values of one polynomial of degree 3 at 1 to 12, modulo 47 (a Reed-Solomon code):
-any four marks tell the sheet, and each one more confirms it. So a sheet may be half hidden, and marks of two sheets in one
-picture are told apart. Two different sheets agree in three marks at most.
+any four marks tell the sheet, and each one more confirms it. So a sheet may be half hidden, and marks of two sheets in
+one picture are told apart. Two different sheets agree in three marks at most.
 
 References
 ----------
@@ -16,11 +16,11 @@ from dataclasses import dataclass
 from itertools import combinations
 
 PRIME = 47
-MARKS = 12       # 12 times 47 ids; the dictionary has 587
-NEEDED = 4       # marks that tell a sheet
-CLEAR = 7        # marks that never agree by chance
+MARKS = 12  # 12 times 47 ids; the dictionary has 587
+NEEDED = 4  # marks that tell a sheet
+CLEAR = 7  # marks that never agree by chance
 LAYOUTS = 48
-STACKS = 397     # 256 numbers, 48 layouts and 397 stacks fill 47 to the power of 4
+STACKS = 397  # 256 numbers, 48 layouts and 397 stacks fill 47 to the power of 4
 NUMBERS = 256
 
 
@@ -46,10 +46,12 @@ class Stamp:
 def stack_of(action):
     """A number that tells the sheets of one stack from others: by limbs, joints, number of drawings and paper.
 
-    Drawings are not in it, for they change after a sheet is printed. Two stacks of different make have the same number once
-    in 397.
+    Drawings are not in it, for they change after a sheet is printed. Two stacks of different make have the same number
+    once in 397.
     """
-    made = repr((action.count, [round(side, 1) for side in action.paper], [(limb.name, limb.joints) for limb in action.limbs]))
+    made = repr(
+        (action.count, [round(side, 1) for side in action.paper], [(limb.name, limb.joints) for limb in action.limbs])
+    )
     return int.from_bytes(hashlib.sha256(made.encode()).digest()[:8], "big") % STACKS
 
 

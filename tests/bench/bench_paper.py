@@ -2,9 +2,10 @@
 
     OPENBLAS_NUM_THREADS=1 python tests/bench/bench_paper.py --pages 200 --seed 20261201
 
-Every page is synthetic (`tests/paper_pages.py`): nothing here was printed or photographed. What is put on paper is known, and
-nothing of the library draws the pencil. `--stack 200` tells what a long pile costs.
+Every page is synthetic (`tests/paper_pages.py`): nothing here was printed or photographed. What is put on paper is
+known, and nothing of the library draws the pencil. `--stack 200` tells what a long pile costs.
 """
+
 import argparse
 import subprocess
 import sys
@@ -36,7 +37,12 @@ KINDS = {  # name: page, drawings a page, how it comes back
     "photo of 5 MP, twice as harsh, A4": ("a4", 1, "worst"),
 }
 SHARES = (0.5, 0.08, 0.08, 0.08, 0.1, 0.08, 0.08, 0.1, 0.1)
-CAMERAS = {"harsh": ((4000, 3000), 1.0), "small": ((2592, 1944), 1.0), "worse": ((4000, 3000), 1.5), "worst": ((2592, 1944), 2.0)}
+CAMERAS = {
+    "harsh": ((4000, 3000), 1.0),
+    "small": ((2592, 1944), 1.0),
+    "worse": ((4000, 3000), 1.5),
+    "worst": ((2592, 1944), 2.0),
+}
 
 
 def came_back(page, how, rng):
@@ -47,7 +53,9 @@ def came_back(page, how, rng):
 
 
 def run(kind, count, rng, folder):
-    """Rows of one kind: pages, numbered right, misnumbered, dots asked, found, false, errors in mm, said unsure, seconds."""
+    """Rows of one kind: pages, numbered right, misnumbered, dots asked, found, false, errors in mm, said unsure,
+    seconds.
+    """
     size, each, how = KINDS[kind]
     action = wave(drawings=12)
     layout = layout_for(action, size, each)
@@ -79,7 +87,11 @@ def run(kind, count, rng, folder):
             dots, pose = np.array(drawn.dots).reshape(-1, 2), true.get(number)
             if pose is None:
                 continue
-            far = np.hypot(*np.moveaxis(dots[:, None] - pose[None], -1, 0)) * drawn.scale if len(dots) else np.full((1, 4), 99.0)
+            far = (
+                np.hypot(*np.moveaxis(dots[:, None] - pose[None], -1, 0)) * drawn.scale
+                if len(dots)
+                else np.full((1, 4), 99.0)
+            )
             best = far.min(axis=0)
             asked += len(pose)
             found += int((best < 2.5).sum())
@@ -88,8 +100,11 @@ def run(kind, count, rng, folder):
         for old in (*(folder / f"{i}_paper").glob("*"), file):
             old.unlink()
     p50, p95, most = np.percentile(errors or [np.nan], (50, 95, 100))
-    print(f"| {kind} | {count} | {right} | {wrong} | {100 * found / max(1, asked):.1f} % | {100 * found / max(1, found + false):.1f} % | "
-          f"{p50:.2f} / {p95:.2f} / {most:.2f} | {unsure} | {np.median(seconds):.2f} / {np.percentile(seconds, 95):.2f} |", flush=True)
+    print(
+        f"| {kind} | {count} | {right} | {wrong} | {100 * found / max(1, asked):.1f} % | {100 * found / max(1, found + false):.1f} % | "
+        f"{p50:.2f} / {p95:.2f} / {most:.2f} | {unsure} | {np.median(seconds):.2f} / {np.percentile(seconds, 95):.2f} |",
+        flush=True,
+    )
     for what in lost:
         print("  lost:", what, flush=True)
 
@@ -112,8 +127,9 @@ def stack(count, rng, folder):
         folder, count, seen, begun = sys.argv[1], int(sys.argv[2]), [], time.process_time()
         def most():    # Linux; of this process alone
             return int(Path("/proc/self/status").read_text().split("VmHWM:")[1].split()[0]) / 1000
-        scan([f"{folder}/{n % 12}.jpg" for n in range(count)], read(f"{folder}/stack.json"), f"{folder}/stack.json", lambda page: seen.append(most()))
-        print(f"a stack of {count}: at most {seen[count // 10]:.0f} MB after a tenth of it, {seen[-1]:.0f} MB at its end, "
+        scan([f"{folder}/{n % 12}.jpg" for n in range(count)], read(f"{folder}/stack.json"), f"{folder}/stack.json",
+        lambda page: seen.append(most())) print(f"a stack of {count}: at most {seen[count // 10]:.0f} MB after a tenth
+        of it, {seen[-1]:.0f} MB at its end, "
               f"{(time.process_time() - begun) / count:.2f} s of the processor a page")
     """
     subprocess.run([sys.executable, "-c", code, str(folder), str(count)], check=True)
@@ -129,8 +145,10 @@ def main():
     if asked.stack:
         with tempfile.TemporaryDirectory() as folder:
             return stack(asked.stack, np.random.default_rng(asked.seed), Path(folder))
-    print("| pages | of them | numbered and registered | misnumbered | joints found | dots that are joints | off by, mm, p50 / p95 / most | said unsure | "
-          "s of the processor, p50 / p95 |\n|---|---|---|---|---|---|---|---|---|")
+    print(
+        "| pages | of them | numbered and registered | misnumbered | joints found | dots that are joints | off by, mm, p50 / p95 / most | said unsure | "
+        "s of the processor, p50 / p95 |\n|---|---|---|---|---|---|---|---|---|"
+    )
     with tempfile.TemporaryDirectory() as folder:
         for k, (kind, share) in enumerate(zip(KINDS, SHARES)):
             if asked.only in (None, k + 1):

@@ -1,4 +1,5 @@
 """Drawings from paper in JupyterLab: joints confirmed by a real pointer, and the pencil drawing on the light table."""
+
 import os
 import shutil
 from pathlib import Path
@@ -14,8 +15,11 @@ from anim_lessons.paper.layout import layout_for
 from anim_lessons.paper.printing import print_sheets
 
 COUNT = 4
-CELLS = ("from anim_lessons import lessons",
-         'panel = lessons.on_paper("mine.json", "sheets.pdf", start="printed.json"); table, strip = panel.table, panel.strip', "panel")
+CELLS = (
+    "from anim_lessons import lessons",
+    'panel = lessons.on_paper("mine.json", "sheets.pdf", start="printed.json"); table, strip = panel.table, panel.strip',
+    "panel",
+)
 
 
 @pytest.fixture(scope="module")
@@ -27,8 +31,10 @@ def drawn(tmp_path_factory):
     print_sheets(action, folder / "print.pdf")
     rng, field = np.random.default_rng(3), layout_for(action).fields(action.paper)[0]
     sheets = list(pages.rendered(folder / "print.pdf", 6.0))[1:]
-    made = [pages.Image.fromarray(pages.drawn_on(sheet, field.to_page(pose), rng, fine=6.0))
-            for sheet, pose in zip(sheets, action.limbs[0].drawings)]
+    made = [
+        pages.Image.fromarray(pages.drawn_on(sheet, field.to_page(pose), rng, fine=6.0))
+        for sheet, pose in zip(sheets, action.limbs[0].drawings)
+    ]
     made[0].save(folder / "sheets.pdf", save_all=True, append_images=made[1:], resolution=6 * 25.4)
     return folder
 
@@ -43,11 +49,14 @@ def picture(desk, name):
 
 def to_mouse(desk, place):
     """Where on the screen a place of the sheet is, mm."""
-    return desk.page.evaluate("""([x, y]) => {
+    return desk.page.evaluate(
+        """([x, y]) => {
         const sheet = document.querySelector(".on-paper .paper");
         const p = new DOMPoint(x, 210 - y).matrixTransform(sheet.getScreenCTM());
         return [p.x, p.y];
-    }""", [float(x) for x in place])
+    }""",
+        [float(x) for x in place],
+    )
 
 
 def press(desk, place):
@@ -84,9 +93,11 @@ def test_a_wave_on_paper_is_confirmed_press_by_press_and_lies_on_the_table(new_d
     for number in range(2, COUNT + 1):
         for joint, place in zip(joints, action.limbs[0].drawings[number - 1]):
             asked(desk, number, joint)
-            if joint == "elbow":                       # by keyboard: the dot itself
+            if joint == "elbow":  # by keyboard: the dot itself
                 dots = desk.page.locator(".on-paper .dot")
-                at = dots.evaluate_all("all => all.map(one => [Number(one.getAttribute('cx')), 210 - Number(one.getAttribute('cy'))])")
+                at = dots.evaluate_all(
+                    "all => all.map(one => [Number(one.getAttribute('cx')), 210 - Number(one.getAttribute('cy'))])"
+                )
                 near = int(np.argmin(np.hypot(*(np.array(at) - place).T)))
                 dots.nth(near).focus()
                 desk.page.keyboard.press("Enter")
@@ -116,8 +127,10 @@ def test_a_wave_on_paper_is_confirmed_press_by_press_and_lies_on_the_table(new_d
     assert np.abs(moved - place - (6, 4)).max() < 0.6
     mark.focus()
     desk.page.keyboard.press("ArrowUp")
-    desk.page.wait_for_function("y => Math.abs(document.querySelector(\".on-paper .mark[data-joint='wrist']\").getAttribute('cy') - y) < 0.002",
-                                arg=210 - float(moved[1]) - 0.25)
+    desk.page.wait_for_function(
+        "y => Math.abs(document.querySelector(\".on-paper .mark[data-joint='wrist']\").getAttribute('cy') - y) < 0.002",
+        arg=210 - float(moved[1]) - 0.25,
+    )
     # once more from the beginning: it lies as it was given
     desk.page.locator(".on-paper").get_by_role("button", name="again").click()
     asked(desk, COUNT, "shoulder")
