@@ -318,6 +318,33 @@ def test_bad_images_get_a_line_each_and_the_rest_goes_on(half, file, tmp_path):
     )
 
 
+@pytest.mark.filterwarnings("error")
+def test_bent_images_are_read_or_told_of_and_nothing_else(tmp_path):
+    """Cut, changed and stuffed bytes, at a fixed seed."""
+    rng, seeds = np.random.default_rng(20261130), {}
+    page = Image.fromarray(rng.integers(0, 255, (420, 500, 3), np.uint8))
+    for kind in ("JPEG", "PNG", "TIFF", "WEBP", "BMP", "PDF"):
+        data = io.BytesIO()
+        page.save(data, kind, **({"save_all": True, "append_images": [page]} if kind == "TIFF" else {}))
+        seeds[kind] = data.getvalue()
+    told = 0
+    for case in range(60):
+        data = bytearray(seeds[list(seeds)[case % len(seeds)]])
+        if case % 3 == 0:
+            data = data[: rng.integers(len(data))]
+        else:
+            for at in rng.integers(min(len(data), (300, len(data))[case % 2]), size=(1, 30)[case % 4 > 1]):
+                data[at] = rng.integers(256)
+        (tmp_path / "bent").write_bytes(bytes(data))
+        for one in images.pages([tmp_path / "bent"]):
+            if isinstance(one, ActionError):
+                told += 1
+                assert str(one).startswith(str(tmp_path / "bent")) and one.do and 1 == len(str(one).splitlines())
+            else:
+                assert one.pixels.dtype == np.uint8 and one.pixels.shape[2:] == (3,)
+    assert told > 20
+
+
 @pytest.mark.parametrize("mode", ["L", "RGBA", "P", "1", "I;16", "CMYK"])
 def test_images_of_every_mode_are_read(half, file, tmp_path, mode):
     picture = Image.fromarray(half[0])

@@ -100,32 +100,37 @@ def _begins(name):
 
 
 def _of_image(name):
+    try:
+        image = _quietly(Image.open, name, formats=FORMATS)
+    except (UnidentifiedImageError, OSError, SyntaxError, ValueError, Image.DecompressionBombError) as error:
+        raise _no_image(error) from None
+    with image:
+        count = min(_quietly(_frames, image), MOST_PAGES + 1)
+        many = image.format == "TIFF" and count > 1  # what else moves is no pile of sheets
+        for n in range(count if many else 1):
+            number = n + 1 if many else None
+            if n == MOST_PAGES:
+                yield ActionError(
+                    f"has more than {MOST_PAGES} pages", "the rest was not read; make two files of it", file=name
+                )
+                return
+            try:
+                if n:
+                    _quietly(image.seek, n)
+                yield _quietly(_unpacked, Page(name, number, None, None), image)
+            except ActionError as error:
+                yield _on_page(error, name, number)
+            except EOFError:
+                return
+            except Exception as error:  # noqa: BLE001 - decoders raise what they like, and the rest goes on
+                yield _on_page(_no_image(error), name, number)
+
+
+def _quietly(work, *what, **how):
+    """What a decoder warns of is told in a sentence, where it matters."""
     with warnings.catch_warnings():
-        warnings.simplefilter("ignore", Image.DecompressionBombWarning)
-        try:
-            image = Image.open(name, formats=FORMATS)
-        except (UnidentifiedImageError, OSError, SyntaxError, ValueError, Image.DecompressionBombError) as error:
-            raise _no_image(error) from None
-        with image:
-            count = min(_frames(image), MOST_PAGES + 1)
-            many = image.format == "TIFF" and count > 1  # what else moves is no pile of sheets
-            for n in range(count if many else 1):
-                number = n + 1 if many else None
-                if n == MOST_PAGES:
-                    yield ActionError(
-                        f"has more than {MOST_PAGES} pages", "the rest was not read; make two files of it", file=name
-                    )
-                    return
-                try:
-                    if n:
-                        image.seek(n)
-                    yield _unpacked(Page(name, number, None, None), image)
-                except ActionError as error:
-                    yield _on_page(error, name, number)
-                except EOFError:
-                    return
-                except Exception as error:  # noqa: BLE001 - decoders raise what they like; whatever it is, the rest goes on
-                    yield _on_page(_no_image(error), name, number)
+        warnings.simplefilter("ignore")
+        return work(*what, **how)
 
 
 def _frames(image):
@@ -144,7 +149,10 @@ def _unpacked(page, image, halve=True):
     dpi = image.info.get("dpi", (0, 0))[0]
     shrunk = wide / image.size[0]
     image.load()
-    upright = ImageOps.exif_transpose(image)
+    try:
+        upright = ImageOps.exif_transpose(image)
+    except Exception:  # noqa: BLE001 - as above; how it was held the marks tell as well
+        upright = image
     if upright.mode in ("RGBA", "LA", "PA") or "transparency" in upright.info:
         over = upright.convert("RGBA")
         upright = Image.new("RGBA", over.size, "white")
@@ -156,7 +164,7 @@ def _unpacked(page, image, halve=True):
 
         def whole():
             with Image.open(page.file, formats=FORMATS) as again:
-                return _unpacked(page, again, halve=False)
+                return _quietly(_unpacked, page, again, halve=False)
 
     return replace(page, pixels=np.asarray(upright.convert("RGB")), dpi=_dpi(dpi, shrunk), whole=whole)
 

@@ -3,6 +3,7 @@
 A sheet that cannot be numbered for certain is not numbered. No joint is named: dots are kept for the learner to name.
 """
 
+from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -97,7 +98,8 @@ def _seen(page, stack):
         len(one.places) < ENOUGH or not lies.dots or lies.rms > BENT for one, lies in zip(found, flat)
     )
     if poor and page.whole is not None:
-        return _seen(page.whole(), stack)
+        with suppress(OSError, ActionError):  # it may be gone meanwhile: then half of it must do
+            return _seen(page.whole(), stack)
     return page, list(zip(found, flat)), strange
 
 

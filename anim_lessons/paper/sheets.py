@@ -67,10 +67,10 @@ def sheet_of(action, layout, numbers, without=()):
         put_bar(axes, layout)
     if "number" not in without:
         scale = fields[0].scale
-        size = "" if scale == 1 else f", drawn at {100 * scale:.0f} % of its size"
+        size = "" if scale == 1 else f", at {100 * scale:.0f} % of its size"
         if numbers:
             told = str(numbers[0]) if len(numbers) == 1 else f"{numbers[0]}–{numbers[-1]}"
-            put_number(axes, layout, told, f"of {action.count}  {action.title}{size}. At each joint a dot of 3 mm.")
+            put_number(axes, layout, told, f"of {action.count}  {action.title}{size}. A dot of 3 mm at each joint.")
         else:
             put_number(axes, layout, "", f"planning sheet for {called(action)}: path of action, extremes, timing chart")
     return picture
@@ -103,7 +103,7 @@ def _put_under(axes, action, n, field, without):
                 )
             )
         planned = limb.planned(limb.joints[tip])
-        if planned is None and not moves[tip]:
+        if planned is None and not (n and moves[tip]):  # a planning sheet is blank, but for what is planned
             continue
         path, dots = (
             (limb.drawings[:, tip],) * 2 if planned is None else (planned.path, plan.dots(planned, action.loop))

@@ -61,6 +61,7 @@ function lay_out(t) {
   on(t, t.sheet, "pointerdown", (e) => {
     const asked = t.model.get("asks_for");
     if (e.button || t.held || !asked.length || waits(t)) return;
+    e.preventDefault(); // the focus stays where it is: the dot that was pressed stands for another one then
     confirm(t, asked, under(t, e));
   });
   on(t, t.sheet, "pointermove", (e) => {
