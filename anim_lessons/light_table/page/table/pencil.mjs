@@ -3,12 +3,16 @@ import { put, s } from "../tools.mjs";
 import { number, to_sheet } from "./questions.mjs";
 
 /** It lies right below the limbs. */
-export const make_pencil = () => s("image", { class: "pencil", preserveAspectRatio: "none", "aria-hidden": true });
+function image_of(t) {
+  const there = t.sheet.querySelector(":scope > .pencil");
+  if (!there) t.arms.before(s("image", { class: "pencil", preserveAspectRatio: "none", "aria-hidden": true }));
+  return there ?? image_of(t);
+}
 
 /** Lay the pencil of a drawing on the sheet; the figure that would be built on the joints goes away for it. */
 export function paint_pencil(t, n = t.showing ?? number(t)) {
   const one = (t.model.get("pencil") ?? {})[n];
-  const image = t.arms.previousElementSibling;
+  const image = image_of(t);
   put(t.root, { "data-pencil": one ? n : null });
   if (!one) return put(image, { href: null });
   const [left, bottom, wide, high] = one.box;

@@ -9,7 +9,6 @@ import { paint_corner, paint_legend } from "./corner.mjs";
 import { paint_guide } from "./guide.mjs";
 import { place_labels } from "./labels.mjs";
 import { paint_handles, paint_limbs, paint_paths } from "./limbs.mjs";
-import { make_pencil } from "./pencil.mjs";
 import {
   count,
   deep,
@@ -79,7 +78,6 @@ export function make_sheet(t) {
     t.handles,
     t.wanted,
   );
-  t.arms.before(make_pencil());
   t.figure = h("div", { class: "sheet" }, t.sheet);
 
   t.path_lines = pool(t.paths, () => s("path"));
