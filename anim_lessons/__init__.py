@@ -15,6 +15,7 @@ Rooms in reading order, which is import order; imports point only upward in this
     assist       help with the next drawing: passes, guide, mending, plan, lecture
     ferry        the ferry landing: model actions, faults, start drawings, recorded lectures
     pictures     pictures for notebooks and export: sheets, charts, moving pictures
+    paper        drawings on paper: sheets printed, photographed, read
     light_table  the drawing desk in the page
     course       the workbook: check cells, panels, progress, marking, glossary
 

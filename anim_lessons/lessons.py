@@ -11,8 +11,10 @@ from .course.notebook import (
     light_table,
     mark_class,
     measured,
+    on_paper,
     plan_sheet,
     plan_verdict,
+    print_sheets,
     record,
     verdict,
     verdict_lines,
@@ -22,6 +24,7 @@ from .course.progress import progress
 
 __all__ = [
     "RulesBroken", "apart", "fault_gallery", "flip_pile", "follow", "glossary", "hanging", "hanging_map", "lags",
-    "light_table", "mark_a_class", "mark_class", "measured", "model_loop", "opening_arm", "plan_sheet", "plan_verdict", "progress", "record", "seam",
-    "set_homework", "stop_and_settle", "timing", "two_arms", "verdict", "verdict_lines",
+    "light_table", "mark_a_class", "mark_class", "measured", "model_loop", "on_paper", "opening_arm", "plan_sheet",
+    "plan_verdict", "print_sheets", "progress", "record", "seam", "set_homework", "stop_and_settle", "timing", "two_arms",
+    "verdict", "verdict_lines",
 ]

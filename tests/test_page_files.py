@@ -15,6 +15,7 @@ from anim_lessons.light_table.joined import in_place_of, joined
 from anim_lessons.light_table.lag_map import LagMap
 from anim_lessons.light_table.lecture_strip import Strip
 from anim_lessons.light_table.page_files import PAGE, PageError, loader, module, modules, style
+from anim_lessons.light_table.paper_strip import PaperStrip
 from anim_lessons.light_table.plan_sheet import PlanSheet
 from anim_lessons.light_table.sliders import Sliders
 
@@ -23,6 +24,7 @@ WIDGETS = {
     "plan_sheet": PlanSheet,
     "lecture_strip": Strip,
     "lag_map": LagMap,
+    "paper_strip": PaperStrip,
     "sliders": Sliders,
     "assignment_form": AssignmentForm,
     "class_panel": ClassPanel,
@@ -307,29 +309,31 @@ STANDARD = {
 
 # The states, made with a model that knows nothing: of each field the fields of the record in it, if it holds one.
 DECLARED = """
-const [table, plan, lecture] = await Promise.all(%s.map((place) => import(place)));
+const [table, plan, lecture, paper] = await Promise.all(%s.map((place) => import(place)));
 const settings = Object.fromEntries(table.SETTINGS.map((name) => [name, null]));
 const model = { get: (name) => ({ pose: { revision: 1 }, head: {}, settings })[name] };
 globalThis.matchMedia = () => ({});
 const states = {
   table: table.new_table(model), plan: plan.new_plan_sheet(model), lecture: lecture.new_strip(model),
+  paper: paper.new_paper(model),
 };
+states.paper.held = paper.new_held([]);
 Object.assign(states.table, { drag: table.new_drag({}), mending: table.new_mending(1) });
 const is_record = (one) => Object.prototype.toString.call(one) === "[object Object]" && one !== model;
-for (const one of [...Object.values(states), states.table.drag, states.table.mending])
+for (const one of [...Object.values(states), states.paper.held, states.table.drag, states.table.mending])
   if (!Object.isSealed(one)) throw new Error("a state is open to new fields");
 const mapped = (one, act) => Object.fromEntries(Object.entries(one).map(([name, value]) => [name, act(value)]));
 const fields = (one) => (is_record(one) ? Object.keys(one) : []);
 console.log(JSON.stringify(mapped(states, (state) => mapped(state, fields))));
 """
 ASSIGNED = re.compile(r"(\w+(?:\??\.\w+|\([^()]*\)|\[[^\][]*\])*)\.(\w+)\s*(?:[-+*/]|\|\||&&|\?\?)?=(?![=>])")
-OF_ENTRY = {"light_table.mjs": "table", "plan_sheet.mjs": "plan", "lecture_strip.mjs": "lecture"}
+OF_ENTRY = {"light_table.mjs": "table", "plan_sheet.mjs": "plan", "lecture_strip.mjs": "lecture", "paper_strip.mjs": "paper"}
 
 
 @needs_node
 def test_the_state_is_one_list_and_nothing_is_kept_on_elements():
     """Every assignment, `x.y.z = `, is to a field that a state.mjs declares, or to one of the browser's own."""
-    places = json.dumps([(PAGE / part / "state.mjs").as_uri() for part in ("table", "plan", "lecture")])
+    places = json.dumps([(PAGE / part / "state.mjs").as_uri() for part in ("table", "plan", "lecture", "paper")])
     declared = json.loads(run(DECLARED % places))
     declared["given"] = declared["table"]  # stand-ins work on the table's state
     unknown = set()

@@ -101,6 +101,70 @@ def plan_sheet(file, start=None, joint=None, brief=None):
     return plan_panel(light_table(file, start, brief), joint)
 
 
+def on_paper(file, images=None, start=None, brief=None):
+    """On paper: sheets that were drawn on are read, joint by joint confirmed, and lie on the file's light table.
+
+    Parameters
+    ----------
+    file : str or Path
+        The action file, from the notebook's folder.
+    images : str or sequence of str, optional
+        Photographs or scans; a name may hold `*`, such as "photos/*.jpg". What is read is added to what was read before. An
+        image that was read already need not be named again.
+    start : Action, str or Path, optional
+        What the sheets were printed from, as for `light_table`. Where there is no file yet it is made from it, every drawing
+        still the first one traced.
+    brief : Brief, str or Path, optional
+
+    Returns
+    -------
+    Widget
+        `.strip` asks for the joints, `.table` is the light table. What was read is printed, and what is wrong with the rest.
+    """
+    from ..light_table.paper_strip import paper_panel
+    from ..paper.folder import Folder
+    from ..paper.scanning import scan, sentences, undrawn
+
+    table = light_table(file, None if start is None else undrawn(_start(start)), brief)
+    if images:
+        done = scan(_named(images), table.action, file)
+        for sentence in [*sentences(done, table.action), *done.notes, *done.wrong]:
+            print(sentence)
+    return paper_panel(table, Folder.open(file, table.action))
+
+
+def print_sheets(action, to, **options):
+    """Write sheets to be printed, as `anim-lessons print` does.
+
+    Parameters
+    ----------
+    action : Action, str or Path
+        As `start` of `light_table`.
+    to : str or Path
+        The PDF.
+    **options
+        Of `paper.printing.print_sheets`: kind, page, each, drawings, without.
+    """
+    from ..paper.printing import print_sheets as write
+
+    for sentence in write(_start(action), to, **options):
+        print(sentence)
+
+
+def _named(images):
+    """Names of images, each with a star in it as the files it stands for."""
+    from glob import glob
+
+    names = [images] if isinstance(images, (str, Path)) else list(images)
+    found = []
+    for name in names:
+        several = sorted(glob(str(name))) if "*" in str(name) else [str(name)]
+        if not several:
+            print(f"{name}: there is no such file; check the name and the folder")
+        found += several
+    return found
+
+
 # ---- in lecture ---------------------------------------------------------------------------
 
 

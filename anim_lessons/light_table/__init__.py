@@ -1,6 +1,6 @@
 """The drawing desk in the page.
 
-Imports `model`, `storage`, `geometry`, `measures`, `rules`, `judging`, `assist`, `pictures`.
+Imports `model`, `storage`, `geometry`, `measures`, `rules`, `judging`, `assist`, `pictures`, `paper`.
 
     table         the widget: what comes from the page is read, judged, answered, saved
     settings      what the page and Python share of how it is looked at
@@ -14,6 +14,7 @@ Imports `model`, `storage`, `geometry`, `measures`, `rules`, `judging`, `assist`
     on_file       what a check judges of a file that lies on an open table
     plan_sheet    a path of action and its chart, planned beside a table
     lecture_strip, recorder, follower   a lecture recorded and followed beside a table
+    paper_strip   joints confirmed on drawings that were made on paper
     sliders       named sliders for a model action
     lag_map       a map of settings, one of them chosen
     picture       a still picture, for where no kernel draws

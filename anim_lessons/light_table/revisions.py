@@ -14,6 +14,7 @@
 | PlanSheet   | "revision" in each message      | `answered`                                             |
 | Strip       | "revision" in each message      | `answered`                                             |
 | the form    | `revision`, sent with `values`  | `judged`                                               |
+| PaperStrip  | "revision" in each message      | `answered`                                             |
 """
 
 import threading

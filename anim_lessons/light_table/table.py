@@ -75,6 +75,7 @@ class LightTable(FromPage, Stays, anywidget.AnyWidget):
     mended = traitlets.Dict().tag(sync=True)
     beside = traitlets.Dict().tag(sync=True)  # names of BESIDE, and the model in the page of the widget that stands there
     film = traitlets.Dict().tag(sync=True)  # "says": what came of the moving picture that was asked for
+    pencil = traitlets.Dict().tag(sync=True)  # "url" and "box" (mm) of the drawings that lie there on paper, by number
     beside_says = traitlets.Unicode().tag(sync=True)
     from_page = ("pose", "number", "settings", "mended")
 
@@ -84,6 +85,7 @@ class LightTable(FromPage, Stays, anywidget.AnyWidget):
         self._guard = threading.RLock()  # second in the order of locks
         self._revisions = Revisions(1)
         self._incoming = None  # pose of the message at hand, and the action read from it
+        self.frames = None     # of `pictures.film`, unless drawings on paper lie here
         self._laid = None      # the pose last laid from this side, which is no change by hand
         self._action, self.store = action, store
         self._replies = Replies(brief or DEFAULT, start, withheld)
@@ -186,6 +188,13 @@ class LightTable(FromPage, Stays, anywidget.AnyWidget):
         with self._guard:
             self.under = {**_without("plans", self.under), **plan.under(self._action)}
 
+    def lay_pencil(self, drawings, frames=None):
+        """Have pencil drawings for pictures of drawings: "url" and "box" (left, bottom, width, height, mm) by number.
+        `frames` paints the action's frames with them, for the moving picture."""
+        with self._guard:
+            self.pencil = {str(number): one for number, one in drawings.items()}
+            self.frames = frames
+
     def lay_beside(self, **widgets):
         """Have other widgets stand on the table's own desk, by the names of BESIDE: its sliders, its map, its plan."""
         unknown = set(widgets) - set(BESIDE)
@@ -282,7 +291,7 @@ class LightTable(FromPage, Stays, anywidget.AnyWidget):
 
         path = self.store.path.with_suffix(".gif")
         try:
-            export(action, path)
+            export(action, path, frames=self.frames)
             says = f"The moving picture is {path.name}, beside {self.store.path.name}."
         except (ActionError, OSError) as error:
             says = f"No moving picture was made: {error}"

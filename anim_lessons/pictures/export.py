@@ -31,7 +31,7 @@ PAGE = ".html"
 MOST_FRAMES = 36_000  # 25 minutes; a longer row of frames is a slip of the pen
 
 
-def export(action, to, source=None, watch=None, construction=False, page=None):
+def export(action, to, source=None, watch=None, construction=False, page=None, frames=None):
     """Write an action as the kind of file that the ending of `to` asks for.
 
     Parameters
@@ -48,6 +48,8 @@ def export(action, to, source=None, watch=None, construction=False, page=None):
     page : function, optional
         Of an action: the text of a page of HTML. The desk makes it, which stands below this room; with it there is one
         ending more, PAGE.
+    frames : function, optional
+        Of an action: paints its drawings for a moving picture, as `film.frames` does, such as those that were made on paper.
 
     Returns
     -------
@@ -75,12 +77,12 @@ def export(action, to, source=None, watch=None, construction=False, page=None):
         write_whole(to, page(action).encode("utf-8"))
         steps = f", {len(action.lecture)} steps" if action.lecture else ""
         return [f"{to}: one page that opens in any browser, with nothing beside it; {action.count} drawings{steps}."]
-    data = _bytes(action, kind, watch or (lambda drawings, count: drawings), construction)
+    data = _bytes(action, kind, watch or (lambda drawings, count: drawings), construction, frames)
     write_whole(to, data)
     return _says(action, kind, to)
 
 
-def _bytes(action, kind, watch, construction):
+def _bytes(action, kind, watch, construction, frames=None):
     if kind == ".csv":
         return exposure_sheet(action).encode("utf-8")
     if kind in (".png", ".svg", ".pdf"):
@@ -94,7 +96,7 @@ def _bytes(action, kind, watch, construction):
     from . import film
 
     write = {".gif": film.gif, ".apng": film.apng, ".mp4": film.mp4}[kind]
-    painted = watch(film.frames(action, construction), action.count)
+    painted = watch(frames(action) if frames else film.frames(action, construction), action.count)
     return write(painted, action.exposures.tolist(), action.rate, action.loop)
 
 

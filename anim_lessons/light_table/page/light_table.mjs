@@ -1,7 +1,7 @@
 /* Light table: the drawings of one action, one on top of another, on the desk.
  *
  * Reads    asked ({title, text, stack, due, mend} of the assignment), beside ({sliders, map, plan: the model of each}), beside_says, head, pose, number, settings, verdict, saved, under ({drawings} of an under-drawing, {plans} of joints, or nothing),
- *          guide (where the joint asked about may go), mended (steps of a correction)
+ *          pencil ({url, box} of a drawing from paper by its number), guide (where the joint asked about may go), mended (steps of a correction)
  * Writes   pose (its revision one higher with every change), number, settings, mended (emptied before it asks)
  * Sends    {ask: "film"}, {ask: "verdict"}, {ask: "take the file's"}, {ask: "mend", finding: its place in the list, or null for all}
  *
@@ -130,6 +130,7 @@ function render({ model, el }) {
       t.head = model.get("head");
       if (!t.drag) t.repaint();
     },
+    "change:pencil": () => t.drag || t.repaint(),
     "change:film": () => t.repaint("done"),
     "change:asked": () => t.drag || t.repaint("head"),
     "change:beside": () => take_beside(t),

@@ -1,0 +1,2 @@
+/* No drawing from paper is given away. */
+export const paint_pencil = () => {};
