@@ -144,9 +144,9 @@ def _inside(assignment, asked):
     action = replace(one.action, title=asked.title, by=asked.by)
     words = words_on(action, verdict, comment=asked.comment, but=asked.to_mend)
     if one.state == BEGUN:
-        limb, joint, drawn = one.progress.untouched
+        limb, joint = one.progress.untouched
         of = f" of the {limb}" if len(action.limbs) > 1 else ""
-        words = replace(words, once=f"Go on with {the(joint)}{of}: {drawn} of {action.count} drawn so far.")
+        words = replace(words, once=f"Go on with {the(joint)}{of}: {one.progress.drawn_of(limb, joint)} so far.")
     if asked.to_mend:
         words = replace(words, once="\n".join([*(f"{capital(name)} is to be mended, says your instructor." for name in asked.to_mend),
                                                *([words.once] if verdict.causes else [])]))
