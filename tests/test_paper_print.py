@@ -20,7 +20,7 @@ from anim_lessons.paper import extra, flip_book, stamp
 from anim_lessons.paper.layout import ARRANGED, MARK, PAGES, Layout, layout_for, layout_of
 from anim_lessons.paper.printing import print_sheets
 from anim_lessons.paper.scanning import undrawn
-from anim_lessons.paper.sheets import PARTS
+from anim_lessons.paper.sheets import PARTS, one_sheet
 
 ISO = {"a4": (210, 297), "a3": (297, 420), "letter": (215.9, 279.4)}
 
@@ -278,3 +278,12 @@ def test_the_command_prints(tmp_path, monkeypatch):
     for words in (("--drawings", "x"), ("--to", "wave.json"), ("--page", "b5"), ("--each", "5")):
         done = run("print", "wave.json", "--to", "wave.pdf", *words)
         assert 2 == done.exit_code and 1 <= len(done.stderr.splitlines()) <= 2
+
+
+@pytest.mark.parametrize("number, beside", [(3, {"2", "4"}), (1, {"12", "2"})])
+def test_neighbours_are_told_by_their_numbers(number, beside):
+    (axes,) = one_sheet(wave(drawings=12), number, without=("chart",)).axes
+    names = [text for text in axes.texts if text.get_label() == "neighbour's number"]
+    assert beside == {text.get_text() for text in names}
+    assert set() == {text.get_text() for text in one_sheet(wave(drawings=12), 3, without=("chart", "neighbours")).axes[0].texts
+                     if text.get_label() == "neighbour's number"}

@@ -17,6 +17,8 @@ from .stamp import Stamp, stack_of
 
 PARTS = ("marks", "grid", "bar", "number", "neighbours", "path", "spacing", "chart")  # of a sheet; each may be left out
 RESTS = 0.5  # mm: a joint that moves less has no path
+FROM_END = 9.0  # mm past the end of a neighbour: its number
+HEAD = 16.0  # mm at the top of a drawing, where the sheet's own number stands
 
 
 def sheet_of(action, layout, numbers, without=()):
@@ -87,6 +89,7 @@ def _put_under(axes, action, n, field, without):
                     for line in neighbour(action, other - 1, side, 1)
                 ]
                 _in_blue(axes, lines)
+                _put_name(axes, action, other, field)
     for limb in action.limbs:
         moves = np.ptp(limb.drawings, axis=0).max(axis=-1) > RESTS
         tip = len(limb.joints) - 1
@@ -129,6 +132,17 @@ def _put_under(axes, action, n, field, without):
                 )
     if n and "chart" not in without and field.scale > 0.6:
         _put_chart(axes, action, n, field)
+
+
+def _put_name(axes, action, number, field):
+    """The number of a neighbour, past the end of its first limb."""
+    ends = field.to_page(action.limbs[0].drawings[number - 1, -2:])
+    along = ends[-1] - ends[0] if len(ends) > 1 else np.array([0.0, 1.0])
+    out = FROM_END * along / max(np.hypot(*along), 1e-9)
+    beside = np.array([-out[1], out[0]])
+    top = field.bottom + field.scale * action.paper[1] - HEAD
+    x, y = next((place for place in (ends[-1] + out, ends[-1] + beside, ends[-1] - beside) if place[1] < top), ends[-1] - out)
+    text(axes, x, y, str(number), 9, color=BLUE, ha="center", va="center_baseline", label="neighbour's number")
 
 
 def _put_chart(axes, action, n, field):
