@@ -16,7 +16,7 @@ from ..rules.rule import LIMBS
 
 JOINTS_AT_ONCE = 100_000    # in one pass over the rules, so that a long stack needs little memory
 SPARSE = 8          # far from where the joint is wanted every eighth angle is tried, and what lies beside one that is open
-NEAR = 20.0         # degrees: nearer than this each one is
+NEAR = 12.0         # degrees: nearer than this each one is
 ALLOWED = 0         # the code of an angle that breaks nothing
 # Which rule is named where several are broken: what is said of a bend before what is said of a place.
 _ABOUT = ("bend", "place", "length", "seam", "timing")
@@ -75,9 +75,9 @@ class Trial:
         asked[::SPARSE] = True
         codes = np.full(len(angles), -1)
         codes[asked] = self._alone(angles[asked])
-        known = np.flatnonzero(asked)
-        before = known[np.searchsorted(known, np.arange(len(angles)), "right") - 1]
-        after = known[np.searchsorted(known, np.arange(len(angles))) % len(known)]
+        known, each = np.flatnonzero(asked), np.arange(len(angles))     # of which the first is asked
+        before = np.maximum.accumulate(np.where(asked, each, 0))
+        after = known[np.searchsorted(known, each) % len(known)]
         beside_open = ~asked & ((codes[before] == ALLOWED) | (codes[after] == ALLOWED))
         codes = codes[before]
         if beside_open.any():
@@ -158,10 +158,10 @@ class Trial:
         new = flags & ~self.best[0]
         names, begins = list(self.sizes), np.cumsum([0, *self.sizes.values()])
         codes = np.zeros(len(angles), int)
-        for i in np.flatnonzero(new.any(axis=-1)):
-            at = int(np.argmax(new[i]))
+        first = np.where(new.any(axis=-1), np.argmax(new, axis=-1), -1)
+        for at in set(first.tolist()) - {-1}:
             rule = int(np.searchsorted(begins, at, "right")) - 1
-            codes[i] = self._code(names[rule], at - int(begins[rule]), None)
+            codes[first == at] = self._code(names[rule], at - int(begins[rule]), None)
         return codes
 
     def _flags(self, angles):

@@ -45,7 +45,10 @@ def allowed(m, brief):
 def allowed_of(m, tolerance, finer):
     """What is allowed by a tolerance, mm, (..., drawings, joints): of a drawing that stands clear of a quiet loop `finer` of it."""
     usual = np.maximum(tolerance * m.spacing, LEAST)
-    usual = usual * np.where(m.stack.alike, 1.0, UNLIKE)[:, None] * np.where(m.rough, COARSER, 1.0)[..., None]
+    if not m.stack.alike.all():
+        usual = usual * np.where(m.stack.alike, 1.0, UNLIKE)[:, None]
+    if m.rough.any():
+        usual = usual * np.where(m.rough, COARSER, 1.0)[..., None]
     if m.one_sided:
         usual[..., [1, -2], :] *= ONE_SIDED
     if not m.clear.any():
