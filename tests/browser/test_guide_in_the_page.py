@@ -72,7 +72,7 @@ def test_a_press_puts_the_joint_on_the_open_dot_and_undo_takes_it_back(harness):
     assert before == desk.places()
 
 
-def test_enter_puts_the_joint_at_the_nearest_open_place(harness):
+def test_a_press_puts_the_joint_at_the_nearest_open_place(harness):
     desk = harness()
     desk.handle("wrist").focus()
     for _ in range(40):
@@ -81,7 +81,7 @@ def test_enter_puts_the_joint_at_the_nearest_open_place(harness):
     assert not is_open(desk.angle("wrist", "elbow"), desk.allowed())
     assert "may not stand" in desk.stands()
     allowed = desk.allowed()
-    desk.page.keyboard.press("Enter")  # what the voice asks for
+    desk.press("to the heavy part")
     desk.guide()
     now = desk.angle("wrist", "elbow")
     assert is_open(now, allowed)
@@ -89,6 +89,22 @@ def test_enter_puts_the_joint_at_the_nearest_open_place(harness):
     assert min(abs((now - end + 180) % 360 - 180) for part in allowed for end in part) == pytest.approx(1.0, abs=0.3)
     assert "every rule allows it" in desk.stands()
     assert not desk.table.get_by_role("button", name="to the open part").count()  # it is there already
+
+
+def test_in_a_pass_enter_goes_to_the_dot_and_then_to_the_next_drawing(harness):
+    desk = harness("state=pass&guide=elbow&number=6")
+    desk.handle("elbow").focus()
+    for _ in range(30):
+        desk.page.keyboard.press("ArrowUp")
+    desk.guide()
+    assert "to the dot" in desk.table.locator(".primary").first.inner_text()
+    asked = float(desk.table.locator("[data-asked]").get_attribute("data-asked"))
+    desk.page.keyboard.press("Enter")
+    desk.guide()
+    assert asked == pytest.approx(desk.angle("elbow", "shoulder"), abs=0.3)
+    assert "next drawing" in desk.table.locator(".primary").first.inner_text()
+    desk.page.keyboard.press("Enter")
+    assert "7" == desk.attribute("drawing")
 
 
 def test_while_the_hand_moves_the_reason_is_told_and_the_joint_does_not_snap(harness):

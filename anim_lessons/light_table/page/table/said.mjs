@@ -119,13 +119,17 @@ function asked(t) {
   if (off) return beside(t, off);
   if (kept_back(t)) return guess(t);
   const can = Boolean(g) && !at_root(t) && !kept_back(t);
+  const good = can && standing_open(t);
   const to_dot = can && asked_shown(t, g) ? act("to the dot", () => put_joint(t, "asked")) : null;
-  const to_open = can && g.shows !== "circle" && !standing_open(t) ? act("to the heavy part", () => put_joint(t, "open")) : null;
-  const first = to_open ?? to_dot;
-  const second = [to_open, to_dot].filter((one) => one && one !== first).map((one) => ({ ...one, key: "" }));
+  const to_open = can && g.shows !== "circle" && !good ? act("to the heavy part", () => put_joint(t, "open")) : null;
+  const onward = good && drawn_in_pass(t) ? act("next drawing", () => go(t, wrapped(t, number(t) + 1))) : null;
+  const first = onward ?? to_dot ?? to_open;
+  const second = [to_dot, to_open].filter((one) => one && one !== first).map((one) => ({ ...one, key: "" }));
   const head = settings(t).asking ? "" : "Where may it go?"; // the question stands above
   return { kind: "guide", head, ...guide_words(t), act: first, seconds: second };
 }
+
+const drawn_in_pass = (t) => in_pass(t) && Boolean(goal_now(t)?.drawn.includes(number(t))) && there(t, wrapped(t, number(t) + 1));
 
 /** Before the circle leads on: a drawing beside this one stands clearly off. */
 function beside(t, { drawing, says }) {
