@@ -373,3 +373,9 @@ def test_importing_the_recipe_loads_no_matplotlib():
     done = subprocess.run([sys.executable, "-c", code], check=True, capture_output=True, text=True,
                           env={**os.environ, "PYTHONPATH": str(Path(anim_lessons.__file__).parents[1])})
     assert "[]" == done.stdout.strip()
+
+
+def test_an_edge_that_is_cut_short_before_a_bend_is_drawn():
+    """A part that folds back onto the one before it leaves little of the inner edge, and the next bend begins at once."""
+    points = np.array([-3161.93 + 4817.91j, 5891.45 + 7477.12j, -1636.64 + 2320.73j, -10000 - 9949.36j])
+    assert np.isfinite(pen.Tube(points, np.array([1670.49, 1314.12, 957.75, 601.38]), steps=12).shape).all()

@@ -232,7 +232,7 @@ class Tube:
                 push = bone["bone"] * min(1.0, abs(turn) / bone["round"])
                 arc = points[i] + r[i] * (1 + push * np.sin(np.pi * f)) * side * 1j * u[i - 1] * np.exp(1j * turn * f)
                 near = self.steps // 2
-                first, last = len(out) - near, len(out) + len(arc) + near
+                first, last = max(1, len(out) - near), len(out) + len(arc) + near    # little may be left of a cut edge
                 out = np.concatenate([out, arc, line])
                 for _ in range(3):
                     out[first:last] = out[first:last] / 2 + (out[first - 1:last - 1] + out[first + 1:last + 1]) / 4

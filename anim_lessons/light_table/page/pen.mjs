@@ -144,7 +144,7 @@ export function tube(points, r, { swell = null, n = TUBE.steps, root = true, tip
           return [points[i][0] + q * Math.cos(from + turn * f), points[i][1] + q * Math.sin(from + turn * f)];
         });
         const near = n >> 1;
-        const [first, last] = [out.length - near, out.length + arc.length + near];
+        const [first, last] = [Math.max(1, out.length - near), out.length + arc.length + near];
         out = [...out, ...arc, ...lines[i]];
         for (let pass = 0; pass < 3; pass += 1) {
           const before = out.slice(first - 1, last + 1);
