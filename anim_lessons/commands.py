@@ -7,9 +7,7 @@ costs what a check costs.
 import json
 import os
 import sys
-from contextlib import ExitStack
 from pathlib import Path
-from time import monotonic
 
 import click
 
@@ -424,15 +422,12 @@ def _page(action):
 
 def _watched(drawings, count):
     """Pass the drawings on; after a second of work show on a terminal how far it is."""
-    begun = monotonic()
-    with ExitStack() as stack:
-        bar = None
+    from .course.terminal import bars
+
+    with bars() as watch:
         for done, drawing in enumerate(drawings, start=1):
             yield drawing
-            if bar is None and monotonic() - begun > 1.0 and sys.stderr.isatty():
-                bar = stack.enter_context(click.progressbar(length=count, label="drawings", file=sys.stderr))
-            if bar is not None:
-                bar.update(done - bar.pos)
+            watch("drawings", done, count)
 
 
 def _free(port):

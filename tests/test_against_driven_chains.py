@@ -69,10 +69,10 @@ def lags(action):
 
 
 def chains(pace, air):
-    """Double, triple and fourfold pendulums, two of each."""
+    """Double, triple and fourfold pendulums, three of each."""
     rng = np.random.default_rng([20_261_205, int(10 * pace), int(10 * air)])
     for parts in (2, 3, 4):
-        for _ in range(2):
+        for _ in range(3):
             lengths = rng.uniform(30.0, 60.0, parts)
             yield action(driven(lengths, rng.uniform(15.0, 35.0), pace, air), lengths)
 
@@ -85,7 +85,7 @@ def test_driven_at_its_own_pace_it_drags_and_backwards_it_leads(pace, air):
         passed += verdict.passed
         assert {finding.rule for finding in verdict.findings} <= {"overlap", "drag"}
         assert any("turns before" in finding.head for finding in backwards.findings)
-    assert passed >= 5      # of 6: the outermost parts of a chain may hang nearly in one line
+    assert passed >= 8      # of 9: the outermost parts of a chain may hang nearly in one line
 
 
 def test_driven_slowly_it_hangs_in_step_and_overlap_says_so():

@@ -21,6 +21,7 @@ from hypothesis import strategies as st
 from ports import free_port
 
 from anim_lessons import commands
+from anim_lessons.course import terminal as in_terminal
 from anim_lessons.ferry.actions import DEMOS, FAULTS, wave
 from anim_lessons.model import action_file
 from anim_lessons.pictures.export import KINDS
@@ -304,7 +305,7 @@ def test_long_work_shows_on_a_terminal_how_far_it_is(monkeypatch):
 
     ours, theirs = pty.openpty()
     clock = iter(range(100))
-    monkeypatch.setattr(commands, "monotonic", lambda: next(clock))
+    monkeypatch.setattr(in_terminal, "monotonic", lambda: next(clock))
     with open(theirs, "w") as terminal:
         monkeypatch.setattr(sys, "stderr", terminal)
         assert list(range(5)) == list(commands._watched(range(5), 5))

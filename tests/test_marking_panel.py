@@ -138,5 +138,5 @@ def test_what_the_page_cannot_ask_for(tmp_path):
     panel.answer("mark", {"values": dict(FIRST)})
     assert panel.failed
     for content in ("mark", None, {"ask": "__init__"}, {"ask": ["mark"]}, {"ask": "_marked"}):
-        panel._asked(panel, content, [])
+        panel._sent(panel, content, [])
     assert [] == panel.rows

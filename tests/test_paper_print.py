@@ -229,6 +229,13 @@ def test_a_drawing_that_is_held_longer_has_more_cards(folder):
     assert 1 == len(sizes(folder / "flip.pdf"))
 
 
+def test_an_exposure_sheet_that_would_be_a_book_is_refused_and_none_is_cut_short(folder):
+    action = wave(drawings=240).replace(exposure=24)
+    with pytest.raises(ActionError, match=r"of 5760 frames has \d+ pages; at most 60 are printed; shorten the exposures"):
+        print_sheets(action, folder / "x.pdf", kind="exposure")
+    assert not (folder / "x.pdf").exists()
+
+
 def test_an_exposure_sheet_has_a_row_a_frame(folder):
     print_sheets(wave(drawings=40).replace(exposure=3), folder / "x.pdf", kind="exposure")
     assert 3 == len(sizes(folder / "x.pdf"))  # 48 rows a page for 120 frames

@@ -2,11 +2,10 @@
 
 import numpy as np
 
-from ..judging.flags import measured
 from ..model.words import capital
 from ..rules import RULES
 from ..rules.rule import LIMBS
-from .guide_trial import ALLOWED, JOINTS_AT_ONCE, placed
+from .guide_trial import ALLOWED, JOINTS_AT_ONCE
 
 FINE = 12           # times that a border is halved where it is asked for exactly
 HAIR = 0.001        # degrees: borders are then given on this grid, for a file rounds its points
@@ -82,11 +81,11 @@ class Circle:
         """Measure the loop with the joint at several angles, each with the rule that is broken there, in one pass."""
         if len(rules) < 2 or len(rules) * self.trial.whole.z.size > JOINTS_AT_ONCE:
             return
-        m = measured(self.trial.action, self.trial.limb, np.array([placed(self.trial.limb, self.trial.j, self.trial.d, angle) for angle in rules]))
+        m = self.trial.measured_at(list(rules))
         for rule in (RULES[name] for name in set(rules.values())):
             if rule.scope != LIMBS and not rule.judged(m):
-                for broken in (rule.broken, rule.broken_whole):
-                    broken and broken(m, self.trial.brief)
+                for broken in filter(None, (rule.broken, rule.broken_whole)):
+                    broken(m, self.trial.brief)
         self.looked_at.update((angle, m.one(i)) for i, angle in enumerate(rules))
 
     def _says(self, code, angle):
@@ -103,13 +102,13 @@ class Circle:
 
     def _found(self, name, angle):
         """What a rule finds with the joint at that angle."""
-        rule = RULES[name]
-        m = self.looked_at.get(angle)
-        if m is None:
-            m = self.looked_at[angle] = measured(self.trial.action, self.trial.limb, placed(self.trial.limb, self.trial.j, self.trial.d, angle))
+        rule, trial = RULES[name], self.trial
+        if angle not in self.looked_at:
+            self.looked_at[angle] = trial.measured_at(angle)
+        m = self.looked_at[angle]
         if rule.scope == LIMBS:
-            return rule.findings(self.trial.action.limbs, [m if i == self.trial.at else other for i, other in enumerate(self.trial.measures)], self.trial.brief)
-        return rule.findings(self.trial.limb, m, self.trial.brief)
+            return rule.findings(trial.action.limbs, [m if i == trial.at else other for i, other in enumerate(trial.measures)], trial.brief)
+        return rule.findings(trial.limb, m, trial.brief)
 
     def remains(self):
         """What is broken at the best angle too, in the words of the first such rule."""

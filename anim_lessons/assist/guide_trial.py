@@ -16,7 +16,7 @@ from ..rules.rule import LIMBS
 
 JOINTS_AT_ONCE = 100_000    # in one pass over the rules, so that a long stack needs little memory
 SPARSE = 8          # far from where the joint is wanted every eighth angle is tried, and what lies beside one that is open
-NEAR = 12.0         # degrees: nearer than this each one is
+CLOSE = 12.0        # degrees: no farther than this from it each one is
 ALLOWED = 0         # the code of an angle that breaks nothing
 # Which rule is named where several are broken: what is said of a bend before what is said of a place.
 _ABOUT = ("bend", "place", "length", "seam", "timing")
@@ -47,6 +47,16 @@ class Trial:
         self.sizes = None       # how many places each rule has, in the order in which rules are named
         self.best = None        # flags and angle of the place that breaks least
 
+    @property
+    def _wanted(self):
+        """Where its neighbours have the joint, complex mm; where it is, of too few drawings."""
+        return self.whole.z[self.d, self.j] - (self.whole.residual[self.d, self.j] if self.whole.enough else 0.0)
+
+    def measured_at(self, angles):
+        """Measures of the limb with the joint at an angle, or at each of several."""
+        points = [placed(self.limb, self.j, self.d, angle) for angle in np.atleast_1d(angles)]
+        return measured(self.action, self.limb, np.array(points) if np.ndim(angles) else points[0])
+
     def _z(self, angles):
         return self.parent + self.length * np.exp(1j * np.radians(angles))
 
@@ -67,11 +77,9 @@ class Trial:
     def round_circle(self, angles):
         """The codes of angles that stand evenly round the circle. Where two that are tried break the same rule, what lies
         between them is taken to break it too; beside a place that is open each one is tried."""
-        wanted = self.whole.z[self.d, self.j] - (self.whole.residual[self.d, self.j] if self.whole.enough else 0.0) - self.parent
-        near = np.abs(wrapped(angles - np.degrees(np.angle(wanted)))) < NEAR
         if not (self.whole.loop and self.whole.enough) or len(angles) % SPARSE:
             return self.codes(angles)
-        asked = near.copy()
+        asked = np.abs(wrapped(angles - np.degrees(np.angle(self._wanted - self.parent)))) < CLOSE
         asked[::SPARSE] = True
         codes = np.full(len(angles), -1)
         codes[asked] = self._alone(angles[asked])
@@ -117,7 +125,7 @@ class Trial:
         """The last part, where it breaks a rule if it is shifted and traced along to that angle; else an empty text."""
         if self.whole.segments < 3 or self.j >= self.whole.segments:
             return ""
-        m = measured(self.action, self.limb, placed(self.limb, self.j, self.d, angle))
+        m = self.measured_at(angle)
         asked = [rule for name, rule in RULES.items() if rule.trails and name in self.brief.rules and not rule.judged(m)]
         return part(self.limb, m.segments - 1) if any(rule.broken(m, self.brief)[self.d, -1] for rule in asked) else ""
 
@@ -152,8 +160,7 @@ class Trial:
             self.best = np.zeros(1, bool), float(angles[0])
             return np.zeros(len(angles), int)
         if self.best is None:
-            wanted = self.whole.z[self.d, self.j] - (self.whole.residual[self.d, self.j] if self.whole.enough else 0.0)
-            best = np.lexsort((np.abs(self._z(angles) - wanted), flags.sum(axis=-1)))[0]
+            best = np.lexsort((np.abs(self._z(angles) - self._wanted), flags.sum(axis=-1)))[0]
             self.best = flags[best], float(angles[best])
         new = flags & ~self.best[0]
         names, begins = list(self.sizes), np.cumsum([0, *self.sizes.values()])

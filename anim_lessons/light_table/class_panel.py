@@ -1,16 +1,19 @@
 """The panel in which an instructor marks a class: what is pressed goes to Python, and the table comes back with one learner's page."""
 
+from functools import partial
+
 import anywidget
 import traitlets
 
 from ..model.action import ActionError
 from . import page_files
+from .revisions import Answering
 from .still import Stays
 
 ASKS = ("mark", "invent", "choose", "say", "whose")
 
 
-class ClassPanel(Stays, anywidget.AnyWidget):
+class ClassPanel(Answering, Stays, anywidget.AnyWidget):
     """The panel.
 
     Parameters
@@ -68,20 +71,24 @@ class ClassPanel(Stays, anywidget.AnyWidget):
     def __init__(self, answers, **traits):
         super().__init__(**traits)
         self._answers = answers
-        self.on_msg(self._asked)
+        self.on_msg(self._sent)
 
-    def _asked(self, _, content, buffers):
-        ask = content.get("ask") if isinstance(content, dict) else None
-        if ask in ASKS:
-            self.answer(ask, content)
+    def asks(self):
+        return {ask: partial(self._do, ask) for ask in ASKS}
 
-    def answer(self, ask, content):
-        """Do what was asked, one of ASKS; what goes wrong is said."""
+    def refused(self, why):
+        self.failed, self.says = True, [f"{why}."]
+
+    def answer(self, ask, what):
+        """Do one of ASKS, as if the page had asked for it; what goes wrong is said."""
+        self._sent(self, {"ask": ask, "what": what}, [])
+
+    def _do(self, ask, what):
         self.failed = False
         try:
-            getattr(self._answers, ask)(self, content)
-        except (ActionError, OSError) as error:
-            self.failed, self.says = True, [f"{str(error).rstrip('.')}."]
+            getattr(self._answers, ask)(self, what if isinstance(what, dict) else {})
+        except OSError as error:
+            raise ActionError(str(error)) from None
         finally:
             self.busy, self.progress = False, []
 

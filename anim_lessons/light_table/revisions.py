@@ -15,6 +15,7 @@
 | Strip       | "revision" in each message      | `answered`                                             |
 | the form    | `revision`, sent with `values`  | `judged`                                               |
 | PaperStrip  | "revision" in each message      | `answered`                                             |
+| ClassPanel  | "revision" in each message      | `answered`                                             |
 """
 
 import threading

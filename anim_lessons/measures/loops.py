@@ -368,9 +368,7 @@ class Measures:
     @cached_property
     def rest_bend(self):
         """Bend about which the last part swings, degrees, (..., 1): the middle one, which a few drawings do not move."""
-        bend, middle = self.detrended_bend[..., -1], (self.count - 1) // 2
-        sorted_there = np.partition(bend, (middle, self.count // 2), axis=-1)
-        return (sorted_there[..., middle, None] + sorted_there[..., self.count // 2, None]) / 2.0
+        return np.median(self.detrended_bend[..., -1], axis=-1, keepdims=True)
 
     @cached_property
     def fastest_across(self):

@@ -3,6 +3,7 @@
 A heavier line after each half second and each second: common practice, no source.
 """
 
+from ..model.action import ActionError
 from ..pictures.palette import INK, LIGHT, MID
 from ..pictures.picture import POINT, called, text
 from .border import page
@@ -16,7 +17,7 @@ MOST_PAGES = 60
 
 
 def exposure_pages(action, size="a4"):
-    """The pages of the exposure sheet, one Picture each; of a longer action than MOST_PAGES hold the first ones.
+    """The pages of the exposure sheet, one Picture each.
 
     Parameters
     ----------
@@ -27,12 +28,22 @@ def exposure_pages(action, size="a4"):
     Yields
     ------
     Picture
+
+    Raises
+    ------
+    ActionError
+        Where they would be more than MOST_PAGES.
     """
     width, height = PAGES[size]
     rows = int((height - HEAD - EDGE) // ROW)
     rows -= rows % 24 if rows >= 24 else 0
     shown = [(number, k) for number, held in enumerate(action.exposures.tolist(), start=1) for k in range(held)]
-    pages = min(-(-len(shown) // rows), MOST_PAGES)
+    pages = -(-len(shown) // rows)
+    if pages > MOST_PAGES:
+        raise ActionError(
+            f"the exposure sheet of {len(shown)} frames has {pages} pages",
+            f"at most {MOST_PAGES} are printed; shorten the exposures",
+        )
     for n in range(pages):
         picture, axes = page(
             Layout(size, False, "true"), f"exposure sheet of {called(action)}, page {n + 1} of {pages}"

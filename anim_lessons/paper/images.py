@@ -9,7 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
-from PIL import Image, ImageFile, ImageOps, UnidentifiedImageError
+from PIL import Image, ImageOps, UnidentifiedImageError
 
 from ..model.action import ActionError
 from . import extra
@@ -240,6 +240,3 @@ def _drawn(document, n, name, count):
     finally:
         page.close()
     return Page(name, n + 1 if count > 1 else None, np.ascontiguousarray(pixels), float(DPI))
-
-
-ImageFile.LOAD_TRUNCATED_IMAGES = False

@@ -5,6 +5,8 @@ A sheet that cannot be numbered for certain is not numbered. No joint is named: 
 
 from contextlib import suppress
 from dataclasses import dataclass, field
+from itertools import groupby
+from operator import itemgetter
 from pathlib import Path
 
 import numpy as np
@@ -18,6 +20,7 @@ from .dots import dots
 from .flat import BENT, claimed_scale, flattened, pencil
 from .folder import Drawn, Folder
 from .images import TRUE_SCALE, pages
+from .joints import waiting
 from .marks import ENOUGH, find
 
 EMPTY = 0.0004  # share of dark places below which, without a dot, nothing was drawn
@@ -251,24 +254,15 @@ def undrawn(action):
     return action.replace(lecture=()).redrawn(*traced)
 
 
-def to_confirm(drawn, action):
-    """Which joints of a drawing are not confirmed yet: by limb, a dict of lists of names."""
-    waiting = {
-        limb.name: [joint for joint in limb.joints if joint not in drawn.confirmed.get(limb.name, {})]
-        for limb in action.limbs
-    }
-    return {limb: joints for limb, joints in waiting.items() if joints}
-
-
 def sentences(done, action):
     """What the command line says of a scan: what was read, what is to be confirmed, what is wrong."""
     said = []
     for n in sorted(done.read):
         drawn = done.read[n]
         count = len(drawn.dots)
-        waiting = to_confirm(drawn, action)
         joints = "; ".join(
-            (f"{limb}: " if len(action.limbs) > 1 else "") + ", ".join(names) for limb, names in waiting.items()
+            (f"{limb}: " if len(action.limbs) > 1 else "") + ", ".join(joint for _, joint in of_limb)
+            for limb, of_limb in groupby(waiting(drawn, action), itemgetter(0))
         )
         said.append(f"drawing {n}, {drawn.source}: {count or 'no'} dot{'s' * (count != 1)} found. To confirm: {joints}")
     return said

@@ -104,7 +104,7 @@ def drafted(values, begun=None):
     brief = replace(
         brief, rules=rules, names_rules=True, drawings=counts, weights=weights, tolerances=tolerances, **changes
     )
-    start = start.replace(title=brief.title, rate=rate, exposure=brief.exposure or start.exposure, limbs=start.limbs)
+    start = start.replace(title=brief.title, rate=rate, exposure=brief.exposure or start.exposure)
     notes = _judged(values, brief, whole, reading.faults)
     try:
         brief_text(brief)

@@ -44,7 +44,8 @@ def _meant(word):
     return KEPT if word == KEPT else UNMET if word.startswith(("to mend", "mend")) else ""
 
 
-def _to_mend(mark):
+def to_mend(mark):
+    """Whether a mark of a Row says that something is to be mended."""
     return mark.startswith(("mend", UNMET))
 
 
@@ -52,11 +53,11 @@ def _with(row, words, assignment):
     marks, rules = dict(row.marks), dict(row.rules)
     for name, word in words.items():
         meant = _meant(word)
-        if meant == KEPT or not _to_mend(marks[name]):      # "mend at 13" says more than "to mend"
+        if meant == KEPT or not to_mend(marks[name]):      # "mend at 13" says more than "to mend"
             marks[name] = meant
         if name in rules:
             rules[name] = (meant == KEPT, True)
-    left = [name for name, mark in marks.items() if _to_mend(mark)]
+    left = [name for name, mark in marks.items() if to_mend(mark)]
     if not left:    # what only follows does so from nothing now
         marks = {name: KEPT if mark == FOLLOWS else mark for name, mark in marks.items()}
         rules = {name: (True, judged) if marks.get(name) == KEPT else (passed, judged) for name, (passed, judged) in rules.items()}
@@ -132,7 +133,7 @@ def agreements(results):
         for mark in one.said:
             if counts(mark, row) and row.marks[mark.rule] not in (FOLLOWS, NOT_JUDGED):
                 table = tables.setdefault(mark.rule, [[0, 0], [0, 0]])
-                table[_to_mend(row.marks[mark.rule])][_meant(mark.mark) == UNMET] += 1
+                table[to_mend(row.marks[mark.rule])][_meant(mark.mark) == UNMET] += 1
     return tuple(Agreement(rule, tuple(map(tuple, tables[rule]))) for rule in results.columns if rule in tables)
 
 

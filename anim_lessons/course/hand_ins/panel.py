@@ -7,7 +7,8 @@ from urllib.parse import quote
 from ...assist.lesson_list import LESSONS
 from ...model.action import ActionError
 from ...model.printable import cut, path_text, visible
-from .last_word import counts
+from ..assignment.files import assignments, paths
+from .last_word import counts, to_mend
 from .mark import given, mark
 from .own_marks import answer_whose, say
 from .pages import ON_A_DESK
@@ -39,8 +40,8 @@ class Marking:
 
     def _own(self):
         try:
-            return sorted(path.name for path in (self.where / OWN).iterdir() if all(file.is_file() for file in _files(path)))
-        except OSError:
+            return assignments(self.where / OWN)
+        except ActionError:     # it is nobody's to read: then there is none to mark
             return []
 
     # ---- what is asked ----------------------------------------------------------------------
@@ -122,7 +123,8 @@ class Marking:
         homework = self.values["homework"]
         if not homework.startswith(f"{OWN}/"):
             return given(homework)
-        return given(None, *_files(self.where / OWN / homework.removeprefix(f"{OWN}/")))
+        name = homework.removeprefix(f"{OWN}/")
+        return given(None, *(self.where / OWN / name / file for file in paths(name)[:2]))
 
     @staticmethod
     def _in_order(results):
@@ -134,7 +136,7 @@ class Marking:
         share = "" if one.row.share is None else f"{one.row.share:.0%}"
         return {"who": one.who, "name": _short(one.name), "state": one.state, "holds": share, "says": _short(one.row.says),
                 "notes": [_short(note) for note in one.notes], "yours": _short(yours), "needs_you": one.needs_you,
-                "to_mend": [name for name, word in one.row.marks.items() if word.startswith(("mend", "to mend"))],
+                "to_mend": [name for name, word in one.row.marks.items() if to_mend(word)],
                 "page": self.marked.pages.get(one.who, "")}
 
     def _paint_one(self, panel, kept=""):
@@ -160,11 +162,6 @@ class Marking:
         if self.marked is None or who is None:
             return None
         return next((one for one in self.marked.results.results if one.who == who), None)
-
-
-def _files(folder):
-    """Brief and start drawings of homework of one's own, as it is laid out in a folder of its name."""
-    return folder / f"{folder.name}.toml", folder / "start" / f"{folder.name}.json"
 
 
 def _short(text):

@@ -5,7 +5,7 @@
  * Writes   values, revision (one higher with every change)
  * Sends    {ask: "write", revision}, {ask: "begin", what: key, revision}
  */
-import { changed, h, put, say } from "./tools.mjs";
+import { changed, follow, h, put, say } from "./tools.mjs";
 
 const ELBOWS = [
   ["natural", "natural: it stays within its stops"],
@@ -208,12 +208,12 @@ function render({ model, el }) {
   on(root, "keydown", (event) => event.stopPropagation());
   const watch = { "change:values": paint, "change:choices": paint, "change:begun": paint };
   for (const name of ["faults", "says", "notes", "brief", "judged"]) watch[`change:${name}`] = paint_answer;
-  for (const [name, act] of Object.entries(watch)) model.on(name, act);
+  const leave = follow(model, watch);
   paint();
   paint_answer();
   el.append(root);
   return () => {
-    for (const [name, act] of Object.entries(watch)) model.off(name, act);
+    leave();
     life.abort();
     root.remove();
   };

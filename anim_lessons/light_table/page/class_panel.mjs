@@ -2,12 +2,12 @@
  *
  * Reads    values (first values of the fields), choices ([[name, words]]), busy, progress ([what, done, of]), says, failed, links,
  *          rows, words ({states, rules}), nobodys, learners ([[id, name]]), chosen, page, class_page (HTML)
- * Sends    {ask: "mark" | "invent", values}, {ask: "choose", who}, {ask: "say", who, drawn, rule, mark, comment},
- *          {ask: "whose", part, who}
+ * Sends    {ask: "mark" | "invent", what: {values}}, {ask: "choose", what: {who}}, {ask: "say", what: {who, drawn, rule, mark, comment}},
+ *          {ask: "whose", what: {part, who}}; each with its revision
  *
  * Pages are shown in frames: what is in them was written for their own policy, and reaches nothing outside.
  */
-import { capital, changed, h, put, say } from "./tools.mjs";
+import { capital, changed, follow, h, put, say } from "./tools.mjs";
 
 const OWN = ["", "kept", "to mend"]; // what the instructor may say of a rule; empty: as measured
 
@@ -17,7 +17,11 @@ function render({ model, el }) {
   let number = 0; // of the next id
   const id = () => `anim-class-${model.model_id ?? "x"}-${(number += 1)}`;
   const on = (node, type, act) => node.addEventListener(type, act, { signal: life.signal });
-  const ask = (what, content = {}) => model.send({ ask: what, ...content });
+  let revision = model.get("answered"); // of the newest message
+  const ask = (what, more) => {
+    revision = Math.max(revision, model.get("answered")) + 1;
+    model.send({ ask: what, what: more, revision });
+  };
 
   // ---- what is marked ----
   const names = h("input", { type: "checkbox" });
@@ -222,12 +226,12 @@ function render({ model, el }) {
   on(root, "keydown", (event) => event.stopPropagation()); // the notebook listens for letters, and moves on with arrows
   const watch = { "change:values": fill, "change:choices": fill };
   for (const name_ of ["busy", "progress", "says", "failed", "links", "rows", "words", "nobodys", "learners", "chosen", "page", "class_page"]) watch[`change:${name_}`] = paint;
-  for (const [event, act] of Object.entries(watch)) model.on(event, act);
+  const leave = follow(model, watch);
   fill();
   paint();
   el.append(root);
   return () => {
-    for (const [event, act] of Object.entries(watch)) model.off(event, act);
+    leave();
     life.abort();
     root.remove();
   };

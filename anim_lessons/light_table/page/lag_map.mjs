@@ -5,7 +5,7 @@
  *          revision: of what it answers}), revision
  * Writes   chosen ([swings, settles]), revision (one higher with every choice)
  */
-import { h, put, s, say } from "./tools.mjs";
+import { follow, h, put, s, say } from "./tools.mjs";
 
 const CELL = 14; // px; nobody has to hit one, every place between them can be chosen
 const FROM = [0.2, 0.4, 0.8, 1.6, 3.2]; // drawings of 24 from which each shade begins; overlap asks for 0.4
@@ -191,12 +191,12 @@ function render({ model, el }) {
 
   root.append(says);
   const watched = { "change:lags": paint, "change:found": paint, "change:own": mark, "change:old": age };
-  for (const [change, answer] of Object.entries(watched)) model.on(change, answer);
+  const leave = follow(model, watched);
   paint();
   age();
   el.append(root);
   return () => {
-    for (const [change, answer] of Object.entries(watched)) model.off(change, answer);
+    leave();
     life.abort();
     root.remove();
   };

@@ -16,6 +16,7 @@ import { to_joint } from "./lecture/panel.mjs";
 import { paint } from "./lecture/picture.mjs";
 import { at, panel, steps, waits } from "./lecture/questions.mjs";
 import { new_strip } from "./lecture/state.mjs";
+import { follow } from "./tools.mjs";
 
 function render({ model, el }) {
   const t = new_strip(model, el);
@@ -59,12 +60,12 @@ function render({ model, el }) {
       ]),
     ),
   };
-  for (const [name, act] of Object.entries(watch)) model.on(name, act);
+  const leave = follow(model, watch);
   el.append(t.root);
   t.repaint();
   return () => {
     keep_note(t);
-    for (const [name, act] of Object.entries(watch)) model.off(name, act);
+    leave();
     if (fills(t.root)) fill(t.root);
     clearTimeout(t.timer);
     clearTimeout(t.waiting);

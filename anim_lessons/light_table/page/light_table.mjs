@@ -27,6 +27,7 @@ import { behind, in_pass, saved, settings, SILENCE, stale, place_of, verdict, wi
 import { place_reasons, what_is_told } from "./table/reasons.mjs";
 import { clear_shelf, keep_now, look_on_the_shelf } from "./table/shelf.mjs";
 import { new_table } from "./table/state.mjs";
+import { follow } from "./tools.mjs";
 
 function render({ model, el }) {
   const t = new_table(model, el);
@@ -143,7 +144,7 @@ function render({ model, el }) {
       t.repaint("head");
     },
   };
-  for (const [name, act] of Object.entries(watch)) model.on(name, act);
+  const leave = follow(model, watch);
   const kernel = model.widget_manager?.kernel;
   const kernel_says = (_, status) => {
     if (["dead", "restarting", "autorestarting", "terminating"].includes(status)) watch.comm_live_update();
@@ -173,7 +174,7 @@ function render({ model, el }) {
     for (const one of [t.timer, t.keep_timer, t.dressing]) clearTimeout(one);
     seen.disconnect();
     kernel?.statusChanged?.disconnect?.(kernel_says);
-    for (const [name, act] of Object.entries(watch)) model.off(name, act);
+    leave();
     t.life.abort();
     leave_beside(t);
     if (fills(t.root)) fill(t.root);

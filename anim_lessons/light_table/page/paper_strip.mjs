@@ -6,26 +6,23 @@
  * On the sheet a unit is a mm, y down. A press confirms the joint that is asked for; a ring that lies there is dragged, or
  * pushed by the arrow keys.
  */
+import { ask as ask_python } from "./asking.mjs";
 import { button, on } from "./elements.mjs";
 import { new_held, new_paper } from "./paper/state.mjs";
-import { h, named, pool, put, s, say, the, used } from "./tools.mjs";
+import { follow, h, named, pool, put, s, say, the, used } from "./tools.mjs";
 
 const PUSH = 0.25; // mm, by a key
 const WAYS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] };
-const SILENCE = 6000; // ms without an answer after which nobody seems to be there
 
 const drawing = (t) => t.model.get("drawings").find((one) => one.number === t.model.get("at"));
 const waits = (t) => t.revision > t.model.get("answered");
 const down = (t, [x, y]) => [x, t.model.get("paper")[1] - y];
 
 function ask(t, what, more) {
-  t.revision = Math.max(t.revision, t.model.get("answered")) + 1;
-  clearTimeout(t.timer);
-  t.timer = setTimeout(() => {
+  ask_python(t, what, more, () => {
     t.silent = true;
     paint(t);
-  }, SILENCE);
-  t.model.send({ ask: what, what: more, revision: t.revision });
+  });
   paint(t);
 }
 
@@ -173,11 +170,11 @@ function render({ model, el }) {
       paint(t);
     },
   };
-  for (const [name, act] of Object.entries(watch)) model.on(name, act);
+  const leave = follow(model, watch);
   el.append(t.root);
   paint(t);
   return () => {
-    for (const [name, act] of Object.entries(watch)) model.off(name, act);
+    leave();
     clearTimeout(t.timer);
     t.life.abort();
     t.root.remove();

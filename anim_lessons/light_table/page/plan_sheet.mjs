@@ -14,6 +14,7 @@ import { listen_to_the_pen } from "./plan/hand.mjs";
 import { repaint } from "./plan/picture.mjs";
 import { waits } from "./plan/questions.mjs";
 import { new_plan_sheet } from "./plan/state.mjs";
+import { follow } from "./tools.mjs";
 
 function render({ model, el }) {
   const t = new_plan_sheet(model, el);
@@ -42,11 +43,11 @@ function render({ model, el }) {
     "change:told": () => t.repaint(),
     "change:number": () => t.repaint(),
   };
-  for (const [name, act] of Object.entries(watch)) model.on(name, act);
+  const leave = follow(model, watch);
   el.append(t.root);
   t.repaint();
   return () => {
-    for (const [name, act] of Object.entries(watch)) model.off(name, act);
+    leave();
     cancelAnimationFrame(t.frame);
     clearTimeout(t.timer);
     t.life.abort();

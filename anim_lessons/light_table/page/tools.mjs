@@ -116,6 +116,13 @@ export const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 export const the = (joint) => (/\d$/.test(joint) ? named(joint) : `the ${named(joint)}`);
 export const deg = (value) => `${Math.abs(value) < 10 && value % 1 ? value.toFixed(1) : Math.round(value)}°`;
 
+/** Answer a model's changes, {event: act}; gives what ends it. */
+export function follow(model, watch) {
+  const each = Object.entries(watch);
+  for (const one of each) model.on(...one);
+  return () => each.forEach((one) => model.off(...one));
+}
+
 /** A key or press that has been used here goes no further. */
 export const used = (e) => {
   e.preventDefault();

@@ -1,8 +1,8 @@
 /* What is asked of Python: to go to a step, to record one, to keep its note. */
+import { SILENCE } from "../asking.mjs";
 import { asks_first, stand, steps, table } from "./questions.mjs";
 import { neighbour } from "./steps.mjs";
 
-const SILENCE = 6000; // ms without an answer after which nobody seems to be there
 const SOON = 20; // ms after which a message that waits is tried again
 
 export function ask(t, what, more) {

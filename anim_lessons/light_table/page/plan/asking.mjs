@@ -1,17 +1,9 @@
 /* What is asked of Python, and the drawing turned to. */
-
-const SILENCE = 6000; // ms without an answer after which nobody seems to be there
+import { ask as ask_python } from "../asking.mjs";
 
 export function ask(t, what, more) {
-  t.revision = Math.max(t.revision, t.model.get("answered")) + 1;
   t.unheard = what === "stroke" ? more : null;
-  clearTimeout(t.timer);
-  t.timer = setTimeout(() => nobody(t), SILENCE);
-  try {
-    t.model.send({ ask: what, what: more, revision: t.revision });
-  } catch {
-    nobody(t);
-  }
+  ask_python(t, what, more, () => nobody(t));
   t.repaint();
 }
 
