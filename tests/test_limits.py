@@ -6,13 +6,15 @@ measured by bench/bench_limits.py.
 """
 
 import json
+import sys
 
 import numpy as np
 import pytest
 
 from anim_lessons import Action, ActionError, Brief, Limb, check
-from anim_lessons.assist import guide_trial
+from anim_lessons.assist import guide_circle, guide_trial
 from anim_lessons.assist.guide import guide
+from anim_lessons.assist.mend import mend
 from anim_lessons.ferry.actions import all_together, even_gaps, two_arms, wave
 from anim_lessons.judging import causes, cures
 from anim_lessons.judging.least import IN_ALL, Patience
@@ -152,7 +154,41 @@ def test_patience_is_counted_by_joints_for_one_fault_and_for_all():
     assert passes == 3 + 3 + 1      # a pass of 100 joints counts 400: three take 1200, and 2500 - 2 x 1200 leaves one
 
 
+def crowd(limbs=6, drawings=16):
+    """Arms drawn with an unsteady hand, invented: each has faults, and each fault its correction."""
+    rng, arm = np.random.default_rng(1), wave(drawings).limbs[0]
+    return Action([Limb(f"arm {k}", arm.joints, arm.lengths, arm.stops, arm.drawings + rng.normal(0, 3.0, arm.drawings.shape))
+                   for k in range(limbs)])
+
+
+def test_a_mending_ends_and_says_what_it_left(monkeypatch):
+    """What checks cost is counted, by joints and by what is found in them."""
+    module = sys.modules["anim_lessons.assist.mend"]
+    checks = []
+    monkeypatch.setattr(module, "check", lambda *given: checks.append(given) or check(*given))
+    whole = mend(crowd())
+    of_whole = len(checks)
+    checks.clear()
+    monkeypatch.setattr(module, "CHECKED", 1000)
+    short = mend(crowd())
+
+    assert of_whole > len(checks) == 2      # of what there was, and of the first corrections
+    assert whole.moves and not short.passes
+    assert "This stays:" in short.says
+
+
 # ---- the guide ---------------------------------------------------------------------------
+
+
+def test_borders_that_are_known_less_finely_err_on_the_side_of_caution(monkeypatch):
+    action = wave(16)
+    fine = guide(action, "arm", "wrist", 5, exact=True)
+    monkeypatch.setattr(guide_circle, "MOST_HALVED", 1)
+    coarse = guide(action, "arm", "wrist", 5, exact=True)
+
+    assert coarse.allowed != fine.allowed and len(coarse.allowed) == len(fine.allowed)
+    for (begin, end), (first, last) in zip(coarse.allowed, fine.allowed):
+        assert first <= begin <= first + 0.02 and last - 0.02 <= end <= last
 
 
 def test_the_guide_says_the_same_in_one_pass_or_in_many(monkeypatch):

@@ -137,7 +137,7 @@ def guide(action, limb, joint, number, brief=DEFAULT, exact=False, verdict=None)
         The drawing, from 1.
     brief : Brief, optional
     exact : bool
-        Look for the borders to 0.001 degrees; else they are known to half a degree.
+        Look for the borders to 0.001 degrees, on a circle of hundreds of parts to 0.01; else they are known to half a degree.
     verdict : Verdict, optional
         On the action: where a drawing is at fault, the joint is wanted where its correction has it. Without one the
         neighbours decide.

@@ -7,7 +7,8 @@ from ..rules import RULES
 from ..rules.rule import LIMBS
 from .guide_trial import ALLOWED, JOINTS_AT_ONCE
 
-FINE = 12           # times that a border is halved where it is asked for exactly
+FINE, COARSE = 12, 4    # times that a border is halved where it is asked for exactly; the least
+MOST_HALVED = 2_000_000     # joints in all loops tried for that; a circle of hundreds of parts has coarser borders
 HAIR = 0.001        # degrees: borders are then given on this grid, for a file rounds its points
 
 
@@ -24,29 +25,39 @@ class Circle:
         if not len(ends):
             return [(0.0, codes[0], angles[0])]
         step = 360.0 / len(angles)
+        halvings = min(halvings, max(COARSE, MOST_HALVED // (2 * len(ends) * self.trial.whole.z.size))) if halvings else 0
         left, right = codes[ends], np.roll(codes, -1)[ends]
         # What lies between two candidates belongs to neither: each run is followed to where it really ends.
         last = self._followed(angles[ends], angles[ends] + step, left, halvings)
         first = self._followed(angles[ends] + step, angles[ends], right, halvings)
+        # Where the gap between two candidates is wide, a third code lies there; all such gaps are looked into together.
+        gaps = np.flatnonzero(first - last > step / 2**(halvings - 1)) if halvings else []
+        third = dict(zip(gaps, self._between(last[gaps], first[gaps], halvings))) if len(gaps) else {}
         runs = []
         for i, code in enumerate(right):
             inner = angles[(ends[i] + 1) % len(angles)]
-            if halvings and first[i] - last[i] > step / 2**(halvings - 1):     # a third one, between two candidates
-                middle = (last[i] + first[i]) / 2.0
-                third = self.trial.codes(np.array([middle]))
-                begin, end = (float(self._followed(np.array([middle]), np.array([to]), third, halvings)[0])
-                              for to in (last[i], first[i]))
-                if third[0] != ALLOWED:
-                    runs.append((last[i], third[0], middle))
+            if i in third:
+                middle, between, begin, end = third[i]
+                if between != ALLOWED:
+                    runs.append((last[i], between, middle))
                 elif end - begin > 3.0 * HAIR:     # a narrower gap is no place to put a joint
                     runs.append((begin, ALLOWED, middle))
-                runs.append((end if third[0] == ALLOWED else first[i], code, inner))
+                runs.append((end if between == ALLOWED else first[i], code, inner))
             elif halvings:
                 # On the side of caution: what lies between belongs to what is excluded.
                 runs.append((first[i] if code == ALLOWED else last[i], code, inner))
             else:
                 runs.append(((last[i] + first[i]) / 2.0, code, inner))
         return runs
+
+    def _between(self, last, first, halvings):
+        """The run in the middle of each gap: an angle in it, its code, where it begins and where it ends."""
+        middle = (last + first) / 2.0
+        codes = self.trial.codes(middle)
+        both = np.concatenate
+        ends = self._followed(both([middle, middle]), both([last, first]), both([codes, codes]), halvings)
+        begin, end = ends.reshape(2, -1).tolist()
+        return zip(middle.tolist(), codes.tolist(), begin, end)
 
     def _followed(self, inside, outside, codes, halvings):
         """Halve the way from angles that have these codes to ones that have others; the last that still have them."""

@@ -11,11 +11,12 @@ import numpy as np
 from ..judging.brief import DEFAULT
 from ..judging.correction import Corrector
 from ..judging.judge import check
-from ..judging.least import Patience
+from ..judging.least import A_PASS, Patience
 from ..judging.wording import done, redrawn
 from ..rules.finding import Finding
 
 ROUNDS = 6      # times that the rules are asked anew what is left to mend
+CHECKED = 400_000   # joints checked anew while all is mended, counted as Patience counts: 1 s about
 
 
 @dataclass(frozen=True, eq=False)
@@ -118,6 +119,7 @@ class _Work:
         self.action, self.brief, self.verdict, self.drawn, self.least = action, brief, verdict, drawn, least
         self.later = {}
         self.patience = Patience()      # for all that is tried once the first corrections are laid in
+        self.left = CHECKED
 
     def everything(self):
         """Mend what can be mended."""
@@ -135,7 +137,7 @@ class _Work:
         """Lay the corrections of these causes in; True where less is left to mend."""
         corrections = [(cause.least if self.least else None) or cause.correction for cause in causes]
         corrections = [correction for correction in corrections if correction is not None]
-        if not corrections:
+        if not corrections or self.left < 0:
             return False
         action = self.action
         for correction in corrections:
@@ -149,7 +151,7 @@ class _Work:
 
     def _together(self):
         """The drawings at fault in one limb moved together by the least that passes."""
-        for limb in self.action.limbs:
+        for limb in self.action.limbs if self.left >= 0 else ():
             causes = [cause for cause in self.verdict.causes if cause.limb == limb.name and cause.drawings and not cause.of_exposure]
             if causes:
                 found = Corrector(self.action, self.brief, patience=self.patience).together(self.verdict, causes)
@@ -159,6 +161,9 @@ class _Work:
 
     def _take(self, action):
         verdict = check(action, self.brief, self.drawn, self.patience)
+        # A finding costs as much as a pass over the rules: it is put in order among the others, and worded.
+        self.left -= sum(limb.drawings[..., 0].size for limb in action.limbs)
+        self.left -= A_PASS * (len(action.limbs) + len(verdict.findings))
         if len(verdict.causes) >= len(self.verdict.causes) and not verdict.passed:
             return False
         self.action, self.verdict = action, verdict

@@ -136,6 +136,7 @@ def light_table(case):
     table = table_of(case, store=rng.random() < 0.2)
     try:
         before = table.action
+        case.lap()
         for _ in range(rng.randint(1, MESSAGES)):
             kind = rng.randrange(8)
             if kind < 3:
@@ -158,6 +159,7 @@ def light_table(case):
                 }
                 table._asked(table, sent(rng.choice((ask, ask, bent.values_bent(rng, ask)))), [])
             table_as_ever(table)
+            case.lap()
         table.save()
         if table.store is not None and table.saved["state"] == "saved":
             asked(
@@ -200,6 +202,7 @@ def beside(case, table, widget, whats):
                 widget._sent(widget, sent(ask), [])
             table_as_ever(table)
             as_ever(widget)
+            case.lap()
         return REFUSED if table.action is before else JUDGED
     finally:
         widget.close()
