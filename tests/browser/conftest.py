@@ -501,26 +501,60 @@ class Harness(Desk):
         return self.table.locator(".voice .says").first.inner_text()
 
 
-@pytest.fixture
-def harness(browser, served):
-    pages = []
+class BarePages:
+    """Pages without JupyterLab, lent from one test to the next: a fresh one costs most of a second, the same one a quarter."""
 
-    def opened(query="state=clean&guide=wrist&number=6", width=1280, height=720, **context):
-        page = browser.new_context(viewport={"width": width, "height": height}, **context).new_page()
-        pages.append(Harness(page, f"{served}?{query}" + ("" if "theme=" in query else "&theme=light")))
-        return pages[-1]
+    def __init__(self, browser):
+        self.browser, self.free = browser, {True: [], False: []}    # those without a network, those with one
+
+    def lend(self, viewport, offline=False):
+        free = self.free[offline]
+        page = free.pop() if free else self.browser.new_context(viewport=viewport, offline=offline).new_page()
+        page.set_viewport_size(viewport)
+        return page
+
+    def take_back(self, page, offline=False):
+        """With nothing kept in it, pressed or pointed at."""
+        page.evaluate("localStorage.clear(); sessionStorage.clear()")
+        page.mouse.up()
+        page.mouse.move(0, 0)
+        page.goto("about:blank")
+        self.free[offline].append(page)
+
+
+@pytest.fixture(scope="session")
+def bare_pages(browser):
+    return BarePages(browser)
+
+
+@pytest.fixture
+def harness(browser, bare_pages, served, request):
+    """Open the light table in a bare page; `own` where a test changes what stays with a page, like its media or its touch."""
+    opened_here, failed = [], request.session.testsfailed
+
+    def opened(query="state=clean&guide=wrist&number=6", width=1280, height=720, own=False, **context):
+        viewport = {"width": width, "height": height}
+        own = own or bool(context)
+        page = browser.new_context(viewport=viewport, **context).new_page() if own else bare_pages.lend(viewport)
+        desk = Harness(page, f"{served}?{query}" + ("" if "theme=" in query else "&theme=light"))
+        opened_here.append((desk, own))
+        return desk
 
     yield opened
-    for page in pages:
-        page.page.context.close()
-        assert page.errors == []
+    for desk, own in opened_here:
+        if own or desk.errors or request.session.testsfailed != failed:
+            desk.page.context.close()
+        else:
+            desk.page.remove_listener("pageerror", desk._failed)
+            bare_pages.take_back(desk.page)
+        assert desk.errors == []
 
 
 @pytest.fixture
 def stopped(harness):
     """A table in a page whose clock stands still, and goes on as far as it is told."""
     def opened(query, width=1280, height=720):
-        desk = harness(query, width, height)
+        desk = harness(query, width, height, own=True)
         clock = desk.page.clock
         clock.install()
         desk.page.reload()

@@ -129,6 +129,7 @@ def test_on_the_full_page_a_joint_is_dragged_and_buttons_are_pressed(harness, by
 
 @pytest.fixture
 def given(browser, tmp_path):
+    """Of a page of its own, for its media are changed."""
     pages = []
 
     def opened(text):

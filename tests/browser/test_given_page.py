@@ -29,15 +29,21 @@ LARGEST = 1440  # css px: a window in which all of a table is seen
 class Given:
     """A page from its file; what it complains of, and what it asks for besides itself."""
 
-    def __init__(self, browser, path, text, width=1280, height=720, **context):
+    def __init__(self, page, path, text):
         path.write_text(text, "utf-8")
-        self.page = browser.new_context(viewport={"width": width, "height": height}, offline=True, **context).new_page()
-        self.errors, self.asked = [], []
-        self.page.on("console", lambda message: self.errors.append(message.text) if message.type == "error" else None)
-        self.page.on("pageerror", lambda error: self.errors.append(error.stack or str(error)))
-        self.page.on("request", lambda request: self.asked.append(request.url))
-        self.page.goto(path.as_uri())
-        self.table = self.page.locator(".anim-light-table")
+        self.page, self.errors, self.asked = page, [], []
+        self.heard = {"console": lambda message: self.errors.append(message.text) if message.type == "error" else None,
+                      "pageerror": lambda error: self.errors.append(error.stack or str(error)),
+                      "request": lambda request: self.asked.append(request.url)}
+        for what, hear in self.heard.items():
+            page.on(what, hear)
+        page.goto(path.as_uri())
+        self.table = page.locator(".anim-light-table")
+
+    def deaf(self):
+        for what, hear in self.heard.items():
+            self.page.remove_listener(what, hear)
+        return self.page
 
     def ready(self):
         self.table.locator("xpath=self::*[@data-verdict='fresh']").wait_for()
@@ -64,16 +70,22 @@ class Given:
 
 
 @pytest.fixture
-def given(browser, tmp_path):
-    made = []
+def given(browser, bare_pages, tmp_path, request):
+    """Open a page from its file; `own` where the test changes what stays with a page, like its media."""
+    made, failed = [], request.session.testsfailed
 
-    def opened(text, **options):
-        made.append(Given(browser, tmp_path / f"page {len(made)}.html", text, **options))
-        return made[-1]
+    def opened(text, width=1280, height=720, own=False, **context):
+        viewport, own = {"width": width, "height": height}, own or bool(context)
+        page = browser.new_context(viewport=viewport, offline=True, **context).new_page() if own else bare_pages.lend(viewport, offline=True)
+        made.append((Given(page, tmp_path / f"page {len(made)}.html", text), own))
+        return made[-1][0]
 
     yield opened
-    for one in made:
-        one.page.context.close()
+    for one, own in made:
+        if own or one.errors or request.session.testsfailed != failed:
+            one.page.context.close()
+        else:
+            bare_pages.take_back(one.deaf(), offline=True)
         assert [] == one.errors
         assert all(url.startswith(("file:", "blob:")) for url in one.asked)
 
@@ -272,7 +284,7 @@ def test_without_a_script_there_are_picture_and_words(given):
 
 
 def test_on_paper_there_are_picture_and_words(given):
-    one = given(given_page(faulty())).ready()
+    one = given(given_page(faulty()), own=True).ready()
     assert one.page.locator("#still").is_hidden()
     one.page.emulate_media(media="print")
     assert one.page.locator("#still svg").is_visible() and one.table.is_hidden()
