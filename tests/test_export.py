@@ -257,7 +257,7 @@ def test_a_drawing_that_leaves_the_sheet_is_whole_in_the_film():
 
 def test_the_construction_is_drawn_on_demand(tmp_path):
     """Bones cross the middle of each part; in clean line there is paper."""
-    action = wave(drawings=8)
+    action = wave(drawings=4)
     left, _, right, top = film.view(action)
     for construction in (False, True):
         for frame, points in zip(film.frames(action, construction), action.limbs[0].drawings):
@@ -459,10 +459,10 @@ def test_a_row_of_frames_without_end_is_refused(tmp_path):
 @pytest.mark.parametrize("ending", KINDS)
 @pytest.mark.parametrize("case", ["still", "off the paper", "needle of a paper", "huge arm on small paper", "two drawings"])
 def test_odd_actions_are_written_too(case, ending, tmp_path):
-    action = wave(drawings=8)
+    action = wave(drawings=4)
     drawings = action.limbs[0].drawings
     action = {
-        "still": action.redrawn(np.repeat(drawings[:1], 8, axis=0)),
+        "still": action.redrawn(np.repeat(drawings[:1], 4, axis=0)),
         "off the paper": action.redrawn(drawings + 9_000),
         "needle of a paper": action.replace(paper=(1_000.0, 1.0)),
         "huge arm on small paper": action.redrawn(drawings * 30).replace(paper=(5.0, 4.0)),

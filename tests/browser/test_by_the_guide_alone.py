@@ -12,24 +12,26 @@ from anim_lessons.ferry import actions
 from anim_lessons.geometry.limb import pose
 from anim_lessons.model.action_file import dumps
 
-DRAWINGS = 12
 CELLS = ("from anim_lessons import lessons", 'table = lessons.light_table("wave.json", start="start/wave.json")', "table")
 LAYERS = (("shoulder", "elbow"), ("elbow", "wrist"), ("wrist", "fingertips"))
 
 
-def given():
-    model = actions.wave(DRAWINGS)
+def given(drawings):
+    model = actions.wave(drawings)
     limb = model.limbs[0]
-    return model.redrawn(pose(limb.drawings[:, 0], limb.lengths, np.tile([72.0, 112.0, 112.0], (DRAWINGS, 1))).round(3))
+    return model.redrawn(pose(limb.drawings[:, 0], limb.lengths, np.tile([72.0, 112.0, 112.0], (drawings, 1))).round(3))
 
 
 @pytest.fixture
 def newcomer(new_desk):
-    def put(folder):
-        (folder / "start").mkdir()
-        (folder / "start" / "wave.json").write_bytes(dumps(given()))
+    def comes(drawings):
+        def put(folder):
+            (folder / "start").mkdir()
+            (folder / "start" / "wave.json").write_bytes(dumps(given(drawings)))
 
-    return new_desk(cells=CELLS, prepare=put).go(1)  # it opens on 2, for 1 may stay
+        return new_desk(cells=CELLS, prepare=put).go(1)  # it opens on 2, for 1 may stay
+
+    return comes
 
 
 def guide_on(desk, joint):
@@ -64,27 +66,27 @@ def drag_to(desk, parent, joint, angle):
     desk.ready()
 
 
-def next_drawing(desk, number):
+def next_drawing(desk, number, drawings):
     if desk.attribute("done"):  # it was the last one, and the loop plays
         return
     desk.page.keyboard.press("PageDown")
-    desk.table.locator(f"xpath=self::*[@data-drawing='{number % DRAWINGS + 1}']").wait_for()
+    desk.table.locator(f"xpath=self::*[@data-drawing='{number % drawings + 1}']").wait_for()
 
 
 def test_who_goes_where_it_is_open_draws_a_loop_that_keeps_every_rule(newcomer):
-    desk = newcomer
+    desk = newcomer(8)
     for parent, joint in LAYERS:
-        for number in range(1, DRAWINGS + 1):
+        for number in range(1, 9):
             guide_on(desk, joint)
             drag_to(desk, parent, joint, widest(told(desk, joint)))
-            next_drawing(desk, number)
+            next_drawing(desk, number, 8)
     desk.state("clean")
     assert [] == desk.findings()
     assert check(desk.saved()).passed
 
 
 def test_who_goes_elsewhere_is_told_why_at_each_wrong_drawing(newcomer):
-    desk = newcomer
+    desk = newcomer(12)
     guide_on(desk, "elbow")
     for number in range(1, 9):
         angle = widest(told(desk, "elbow"))
@@ -99,5 +101,5 @@ def test_who_goes_elsewhere_is_told_why_at_each_wrong_drawing(newcomer):
             told(desk, "elbow")
             drag_to(desk, "shoulder", "elbow", angle)
             assert str(number) not in {drawings for _, drawings in desk.findings()}
-        next_drawing(desk, number)
+        next_drawing(desk, number, 12)
         guide_on(desk, "elbow")
