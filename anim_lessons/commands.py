@@ -358,7 +358,7 @@ def scan(images, to, start):
 
 @main.command()
 @click.argument("folder", type=click.Path())
-@click.option("--homework", metavar="NAME", help="Of the workbook: its name or number, such as 06_looping_arm or 6.")
+@click.option("--homework", metavar="NAME", help="Of the workbook: its name or number, such as 06_looping_arm or 6; or the folder of your own.")
 @click.option("--brief", type=click.Path(), help="An assignment of your own (TOML), in place of the homework's.")
 @click.option("--start", type=click.Path(), help="The drawings that you gave out, in place of the homework's.")
 @click.option("--roster", type=click.Path(), metavar="CSV", help="The class: a table with the columns id, name, due.")

@@ -22,10 +22,11 @@ from anim_lessons import RULES, Brief, check, commands, read, read_brief
 from anim_lessons.assist.hand_in import DONE, NOTHING, hand_in
 from anim_lessons.course import marking
 from anim_lessons.course.assignment import files as assignment_files
+from anim_lessons.course.assignment import unwritten
 from anim_lessons.course.assignment.draft import FIRST, drafted, filled_in, usual_rules
 from anim_lessons.course.assignment.fields import Faults, file_name
 from anim_lessons.course.assignment.limb import GIVEN, OWN
-from anim_lessons.course.assignment.panel import Setting
+from anim_lessons.course.assignment.panel import Setting, panel
 from anim_lessons.course.notebook import RulesBroken
 from anim_lessons.course.report import passing
 from anim_lessons.ferry import actions
@@ -406,12 +407,13 @@ def test_it_is_checked_and_marked_like_the_workbooks_own(written, tmp_path):
         commands.main, ["check", "--brief", str(brief), str(pile / "avocet.json"), str(pile / "dunlin.json")]
     )
     assert 1 == done.exit_code and "the brief asks for 12 to 32 drawings" in done.output
-    marked = CliRunner().invoke(
-        commands.main,
-        ["mark", str(pile), "--brief", str(brief), "--start", str(start), "--to", str(tmp_path / "marks")],
-    )
-    assert 0 == marked.exit_code, marked.output
-    rows = json.loads((tmp_path / "marks" / "results.json").read_bytes())["rows"]
+    results = []
+    for named in (["--homework", str(folder)], ["--brief", str(brief), "--start", str(start)]):
+        marked = CliRunner().invoke(commands.main, ["mark", str(pile), *named, "--to", str(tmp_path / named[0])])
+        assert 0 == marked.exit_code, marked.output
+        results.append((tmp_path / named[0] / "results.json").read_bytes())
+    assert results[0] == results[1]
+    rows = json.loads(results[0])["rows"]
     states = {row["who"]: row["state"] for row in rows}
     table = {row.name: row.state for row in marking.class_table(pile, brief, start).rows}
     assert {"avocet": "done", "dunlin": "to mend", "knot": "nothing drawn"} == states == table
@@ -579,6 +581,40 @@ def test_what_was_typed_is_there_when_one_comes_back(tmp_path):
     assert (half, ["As you left it here; it is not written yet."]) == (told["values"], told["says"])
 
 
+def test_what_was_typed_outlives_the_kernel_until_it_is_written(tmp_path):
+    form = panel(tmp_path).form
+    form.set_state({"values": {**form.values, "title": "Half typed"}, "revision": 1})
+    again = panel(tmp_path).form     # of another kernel
+    assert ("Half typed", "left") == (again.values["title"], again.begun)
+    assert ["As you left it here; it is not written yet."] == again.says
+    again._asked(again, {"ask": "begin", "what": "new"}, [])
+    assert "" == again.values["title"]      # begun anew; and back
+    again._asked(again, {"ask": "begin", "what": "left"}, [])
+    assert "Half typed" == again.values["title"]
+    again._asked(again, {"ask": "write"}, [])
+    assert ("own half_typed", "new") == (again.begun, panel(tmp_path).form.begun)
+
+
+def test_a_change_of_one_that_is_written_outlives_the_kernel_too(tmp_path):
+    form = panel(tmp_path).form
+    form.set_state({"values": {**form.values, "title": "Wave"}, "revision": 1})
+    form._asked(form, {"ask": "write"}, [])
+    form.set_state({"values": {**form.values, "text": "Slower."}, "revision": form.revision + 1})
+    again = panel(tmp_path).form
+    again._asked(again, {"ask": "write"}, [])
+    assert "Slower." == read_brief(tmp_path / "wave" / "wave.toml").text.strip()
+
+
+@pytest.mark.parametrize("data", [b"", b"{", b"[]", b'{"key": 1, "seen": {}, "values": {}}', b"[" * 100_000,
+                                  b'{"key": "new", "seen": {}, "values": {"title": "x"}}', b"0" * 300_000])
+def test_what_cannot_be_read_of_what_was_left_is_as_if_it_were_not_there(tmp_path, data):
+    (tmp_path / unwritten.NAME).write_bytes(data)
+    assert "new" == panel(tmp_path).form.begun
+    left = {"key": "new", "seen": {}, "values": {**FIRST, "rules": data.decode()}}
+    (tmp_path / unwritten.NAME).write_text(json.dumps(left), "utf-8")
+    assert "new" == panel(tmp_path).form.begun
+
+
 def test_another_limb_brings_its_rules_unless_they_were_chosen(tmp_path):
     setting = Setting(tmp_path)
     told = setting.look({**setting.first, "title": "Wave", "limb": "buoy"})
@@ -625,7 +661,7 @@ def test_a_press_that_is_older_than_what_is_filled_in_writes_nothing(form, tmp_p
     form.set_state({"values": {**form.values, "title": "Wave"}, "revision": 3})
     for content in ({"ask": "write", "revision": 2}, {"ask": "burn"}, None):
         form._asked(form, content, [])
-    assert [] == list(tmp_path.iterdir()) and "press once more" in form.says[0]
+    assert [unwritten.NAME] == [path.name for path in tmp_path.iterdir()] and "press once more" in form.says[0]
     form._asked(form, {"ask": "write", "revision": 3}, [])
     assert "own wave" == form.begun and {"wave", "wave.zip"} == {path.name for path in tmp_path.iterdir()}
     form._asked(form, {"ask": "begin", "what": "own x"}, [])

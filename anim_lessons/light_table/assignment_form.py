@@ -17,7 +17,7 @@ class AssignmentForm(Revised, Stays, anywidget.AnyWidget):
     ----------
     answers : object
         Who answers it: `look(values)` gives faults by field, what is worth knowing, and the brief as text; `write(values)` and
-        `begin(key, values)` do so, and each gives the traits that have changed.
+        `begin(key, values)` do so, and each gives the traits that have changed; `keep(values)` keeps them until they are written.
     **traits
         Their first values.
 
@@ -55,7 +55,7 @@ class AssignmentForm(Revised, Stays, anywidget.AnyWidget):
     def __init__(self, answers, **traits):
         super().__init__(**traits)
         self._answers = answers
-        self.observe(lambda _: self.look(), "values")
+        self.observe(self._filled_in, "values")
         self.on_msg(self._asked)
         self.look()
 
@@ -64,6 +64,10 @@ class AssignmentForm(Revised, Stays, anywidget.AnyWidget):
         with self.hold_sync():
             self.take(self._answers.look(self.values))
             self.judged = self.revision
+
+    def _filled_in(self, _):
+        self._answers.keep(self.values)
+        self.look()
 
     def fill_in(self, values):
         """Fill it in from this side."""

@@ -71,7 +71,7 @@ def test_homework_is_filled_in_written_opened_drawn_and_checked(form_desk, lab, 
     picture(page, "2_refused")
     desk.form.get_by_role("button", name="write the homework").click()
     desk.form.get_by_text("Nothing is written yet").wait_for()
-    assert not (desk.folder / "my_homework").exists()
+    assert [".not_written.json"] == [path.name for path in (desk.folder / "my_homework").iterdir()]
     desk.form.locator("[data-field='rule opening'] input[type=checkbox]").uncheck()
     desk.form.get_by_label("how strict: arc").select_option("strict")
     field("it may correct a drawing by itself").uncheck()

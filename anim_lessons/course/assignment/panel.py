@@ -1,5 +1,6 @@
 """The panel that sets homework: the form, what it answers, and a link to what was written."""
 
+from contextlib import suppress
 from pathlib import Path
 
 from ...ferry.figures import FIGURES
@@ -10,12 +11,14 @@ from ...rules import RULES
 from ...rules.rule import STRICTNESSES
 from ...storage.disk import plainly
 from .. import workbook_copy
+from . import unwritten
 from .draft import FIRST, drafted, filled_in, usual_rules
 from .fields import Faults
 from .files import assignments, opened, paths, written
 from .limb import GIVEN, OWN
 
-NEW = "new"
+NEW, LEFT = "new", "left"
+LEFT_SAYS = "As you left it here; it is not written yet."
 GUIDE_WORDS = {
     "nothing": "nothing: the place is found by flipping",
     "circle": "the circle: how long the part is",
@@ -38,6 +41,7 @@ class Setting:
         self.folder = Path(folder)
         self.key, self.begun, self.left = NEW, None, {}
         self.limb = FIRST["limb"]
+        self.filled = self.first  # as it was before anybody typed
         self.out = None  # an Output for the link to what was written
 
     @property
@@ -62,6 +66,7 @@ class Setting:
             for rule in RULES.values()
         ]
         begin = [
+            *([[LEFT, "what you left, not written yet"]] if LEFT in (self.key, *self.left) else []),
             [NEW, "a new one"],
             *([f"own {name}", name] for name in assignments(self.folder)),
             *([f"book {name}", f"homework of the workbook: {name}"] for name in _workbook(self.folder)),
@@ -72,6 +77,26 @@ class Setting:
             "guides": [[name, GUIDE_WORDS[name]] for name in GUIDES],
             "rules": rules,
         }
+
+    def take_up(self):
+        """Begin with what was filled in and not written when the kernel ended, if there is such; the traits of a form."""
+        left = unwritten.kept(self.folder)
+        if left is None:
+            return {"values": self.first, "choices": self.choices()}
+        begun, seen, values = left
+        with suppress(ActionError, OSError):
+            own = opened(self.folder, begun.removeprefix("own ")) if begun.startswith("own ") else None
+            self.begun = own if own is not None and own.seen == seen else None
+        self.key, self.filled = LEFT, values
+        self.limb = values["limb"]
+        return {"values": values, "choices": self.choices(), "begun": LEFT, "says": [LEFT_SAYS]}
+
+    def keep(self, values):
+        """Keep what is filled in until it is written."""
+        if values != self.filled:
+            self.filled = values
+            own = self.begun is not None and self.begun.seen
+            unwritten.keep(self.folder, *((f"own {self.begun.one.name}", self.begun.seen) if own else (self.key, {})), values)
 
     def look(self, values):
         """What is wrong, and what would be written; where another figure was chosen its rules are ticked."""
@@ -97,7 +122,9 @@ class Setting:
         if not isinstance(key, str) or key not in dict(self.choices()["begin"]):
             raise ActionError("there is no such homework any more", "choose another one")
         kind, _, name = key.partition(" ")
-        if kind == NEW:
+        if kind == LEFT:
+            fill, begun = self.left.get(LEFT, (values, self.begun))
+        elif kind == NEW:
             begun, fill = None, self.first
         elif kind == "own":
             begun = opened(self.folder, name)
@@ -109,8 +136,8 @@ class Setting:
         again = self.left.pop(key, None) if key != self.key else None
         says = []
         if again and again[0] != fill and (again[1] is None or begun is None or again[1].seen == begun.seen):
-            fill, says = again[0], ["As you left it here; it is not written yet."]
-        self.key, self.begun, self.limb = key, begun, fill["limb"]
+            fill, says = again[0], [LEFT_SAYS]
+        self.key, self.begun, self.limb, self.filled = key, begun, fill["limb"], fill
         return {"begun": key, "says": says, "choices": self.choices(), "values": fill}
 
     def write(self, values):
@@ -127,7 +154,8 @@ class Setting:
         self.begun, says = written(one, self.folder, self.begun)
         self.key, fill = f"own {one.name}", filled_in(self.begun.one, one.name)
         self.left.pop(self.key, None)
-        self.limb = fill["limb"]
+        self.limb, self.filled = fill["limb"], fill
+        unwritten.forget(self.folder)
         self._link(one.name)
         where = (self.folder / one.name).as_posix()
         return {
@@ -142,12 +170,13 @@ class Setting:
             return
         from IPython.display import Markdown
 
-        brief, start, notebook = (f"{(self.folder / name).as_posix()}/{file}" for file in paths(name))
+        here = (self.folder / name).as_posix()
+        brief, _, notebook = (f"{here}/{file}" for file in paths(name))
         self.out.outputs = ()
         self.out.append_display_data(
             Markdown(
                 f"Look at it as the class will: [{Path(notebook).name}]({notebook}). Its brief is [{Path(brief).name}]({brief}).\n\n"
-                f"When it comes back, in a terminal in this folder:\n\n    anim-lessons mark hand-ins --brief {brief} --start {start}"
+                f"When it comes back, in a terminal in this folder:\n\n    anim-lessons mark hand-ins --homework {here}"
             )
         )
 
@@ -184,4 +213,4 @@ def panel(folder):
 
     setting = Setting(folder)
     setting.out = Output()
-    return FormPanel(AssignmentForm(setting, values=setting.first, choices=setting.choices()), setting.out)
+    return FormPanel(AssignmentForm(setting, **setting.take_up()), setting.out)

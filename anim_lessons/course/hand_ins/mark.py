@@ -14,6 +14,7 @@ from ...model.action import ActionError
 from ...model.printable import shown
 from ...storage.disk import same_file, write_whole
 from .. import workbook_copy
+from ..assignment.files import assignments, paths
 from .class_page import class_page
 from .collecting import how_many, some_entry
 from .judged import context_of, log_in
@@ -76,12 +77,12 @@ class Marked:
 
 
 def given(homework=None, brief=None, start=None):
-    """A homework of the workbook by its name or number; a brief and a start drawing of one's own go before its own.
+    """A homework of the workbook, or one's own; a brief and a start drawing that are named go before its own.
 
     Parameters
     ----------
     homework : str, optional
-        "06_looping_arm", or "6".
+        "06_looping_arm", or "6"; or the folder into which the form of `assignment` has written one.
     brief, start : str or Path, optional
 
     Returns
@@ -93,23 +94,28 @@ def given(homework=None, brief=None, start=None):
     ActionError
         Where there is no such homework, or a file cannot be read.
     """
-    lesson = _lesson(homework)
-    if lesson is None and (brief is None or start is None):
+    of_homework = _files(homework)
+    if of_homework is None and (brief is None or start is None):
         names = ", ".join(name for name, one in LESSONS.items() if one.file)
         what = "no homework is named" if homework is None else f'there is no homework "{homework}"'
-        raise ActionError(f"{what}; there is {names}", "or give brief and start of your own")
-    folder = None if lesson is None else workbook_copy.source() / "homework"
-    brief = Path(folder / f"{lesson.name}.toml" if brief is None else brief)
-    start = Path(folder / "start" / lesson.file if start is None else start)
+        raise ActionError(f"{what}; there is {names}", "or give the folder of one of your own, or brief and start")
+    brief, start = (Path(one or own) for one, own in zip((brief, start), of_homework or (None, None)))
     asked = read_brief(brief)
-    return Given(Assignment(asked, action_file.read(start)), asked.title or homework or brief.stem, brief.name, start.name)
+    return Given(Assignment(asked, action_file.read(start)), asked.title or brief.stem, brief.name, start.name)
 
 
-def _lesson(homework):
-    if homework in LESSONS and LESSONS[homework].file:
-        return LESSONS[homework]
-    found = [one for one in LESSONS.values() if one.file and homework is not None and homework.isdecimal() and one.number == int(homework)]
-    return found[0] if found else None
+def _files(homework):
+    """Brief and start drawings of a homework of the workbook, or of one's own by its folder; None where there is none."""
+    if homework is None:
+        return None
+    for lesson in LESSONS.values():
+        if lesson.file and (homework == lesson.name or homework.isdecimal() and lesson.number == int(homework)):
+            folder = workbook_copy.source() / "homework"
+            return folder / f"{lesson.name}.toml", folder / "start" / lesson.file
+    own = Path(homework)
+    if own.name in assignments(own.parent):
+        return tuple(own / file for file in paths(own.name)[:2])
+    return None
 
 
 def mark(folder, out, given_out, roster=None, due=None, alike=False, pseudonyms=False, pages=None, processes=None, cluster=None,
