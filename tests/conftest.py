@@ -16,7 +16,8 @@ PROCESSES = 2
 # What costs most to start is started once: the files that need it go to one process. Longest first; then file by file.
 NBVAL = {f"tests/test_{name}.py" for name in ("homework", "notebooks", "instructor", "html")}
 BARE = {f"tests/browser/test_{name}.py" for name in (  # pages without JupyterLab
-    "guide_in_the_page", "desk", "for_everybody", "given_page", "class_page", "page_in_html", "against_browser_easing")}
+    "guide_in_the_page", "desk", "for_everybody", "given_page", "any_action", "who_only_reads", "class_page", "page_in_html",
+    "against_browser_easing")}
 SHARED = ("JupyterLab", "nbval")
 
 

@@ -5,7 +5,8 @@ carry were seen in JupyterLab 4.6 with jupyterlab-widgets 3.0.
 """
 import json
 
-from conftest import LAPTOP
+import pytest
+from conftest import lay_out, ran
 
 CELLS = ("from anim_lessons import lessons", 'table = lessons.light_table("wave.json", start="wave")', "table",
          'lessons.plan_sheet("plan.json", start="wave")', "lessons.timing()", 'lessons.record("lecture.json", start="wave")')
@@ -13,15 +14,20 @@ WIDGETS = 4  # cells of these whose last line is a widget
 NOT_FOUND = "model not found"
 
 
-def opened_again(desk, lab):
-    """The notebook saved, its kernel ended and its page closed, then opened in a new page and not run."""
-    browser = desk.page.context.browser
+@pytest.fixture(scope="module")
+def left(lab, pages):
+    """A notebook that was run and saved, in a folder with its drawings; it is closed, and its kernel gone."""
+    desk = ran(pages.lend(lay_out(lab, cells=CELLS), own_kernel=True))
+    assert WIDGETS == desk.page.locator(".anim-still").count()
+    assert [False] * WIDGETS == [one.is_visible() for one in desk.page.locator(".anim-still").all()]
+    desk.drag("wrist", 40, 10)
+    desk.ready()
+    desk.saved()
     desk.command("docmanager:save")
     desk.page.wait_for_function("!jupyterapp.shell.currentWidget.context.model.dirty")
     desk.check_errors()
-    desk.page.context.close()
-    lab.end_kernel(desk.began_in)
-    return type(desk)(lab, browser.new_context(viewport=LAPTOP).new_page(), desk.path)
+    pages.take_back(desk)
+    return desk
 
 
 def every_widget_is_given_up(page):
@@ -34,65 +40,41 @@ def every_widget_is_given_up(page):
     }""", arg=WIDGETS)
 
 
-def test_on_the_second_day_a_still_picture_says_how_to_go_on(own_desk, lab):
-    desk = own_desk(cells=CELLS)
-    assert WIDGETS == desk.page.locator(".anim-still").count()
-    assert [False] * WIDGETS == [one.is_visible() for one in desk.page.locator(".anim-still").all()]
-    desk.drag("wrist", 40, 10)
-    desk.ready()
-    desk.saved()
+def test_on_the_second_day_a_still_picture_says_how_to_go_on(left, opened):
+    again = opened(left.path, own_kernel=True)
+    page = again.page
+    every_widget_is_given_up(page)
+    stills = page.locator(".anim-still")
+    assert WIDGETS == stills.count()
+    for still in stills.all():
+        still.scroll_into_view_if_needed()
+        assert still.get_by_text("Run from the top.").is_visible()
+        wide, high = still.get_by_role("img").evaluate("async image => { await image.decode(); return [image.width, image.naturalWidth]; }")
+        assert wide > 300 and high > 300
+    assert "Your drawings are in wave.json." in stills.first.inner_text()
+    assert not any(one.is_visible() for one in page.get_by_text(NOT_FOUND).all())
 
-    again = opened_again(desk, lab)
-    try:
-        page = again.page
-        every_widget_is_given_up(page)
-        stills = page.locator(".anim-still")
-        assert WIDGETS == stills.count()
-        for still in stills.all():
-            still.scroll_into_view_if_needed()
-            assert still.get_by_text("Run from the top.").is_visible()
-            wide, high = still.get_by_role("img").evaluate("async image => { await image.decode(); return [image.width, image.naturalWidth]; }")
-            assert wide > 300 and high > 300
-        assert "Your drawings are in wave.json." in stills.first.inner_text()
-        assert not any(one.is_visible() for one in page.get_by_text(NOT_FOUND).all())
-
-        assert all(NOT_FOUND in error for error in again.errors)  # JupyterLab's own line on the console
-        again.errors.clear()
-        again.run_all()
-        again.table.wait_for()
-        again.ready()
-        for still in stills.all():
-            still.wait_for(state="hidden")
-        again.check_errors()
-    finally:
-        again.page.context.close()
-
-
-def test_a_notebook_that_is_not_trusted_shows_the_picture_and_the_line_too(own_desk, lab, browser):
-    """One that came from elsewhere: JupyterLab leaves out style sheets and scripts of its outputs."""
-    desk = own_desk(cells=CELLS[:3])
-    desk.command("docmanager:save")
-    desk.page.wait_for_function("!jupyterapp.shell.currentWidget.context.model.dirty")
-    came = json.loads((desk.folder / "lesson.ipynb").read_text("utf-8"))
-    came["metadata"]["came"] = "from elsewhere"  # so that its signature is another one
-    (desk.folder / "came.ipynb").write_text(json.dumps(came), "utf-8")
-    desk.check_errors()
-    desk.page.context.close()
-    lab.end_kernel(desk.began_in)
-
-    again = type(desk)(lab, browser.new_context(viewport=LAPTOP).new_page(), f"{desk.folder.name}/came.ipynb")
-    try:
-        still = again.page.locator(".anim-still")
-        still.wait_for(state="visible")
-        assert still.get_by_role("img").evaluate("async image => { await image.decode(); return image.width; }") > 300
-        again.errors.clear()
-        again.run_all()
-        again.table.wait_for()
-        again.ready()
+    assert again.errors and all(NOT_FOUND in error for error in again.errors)  # JupyterLab's own line on the console
+    again.errors.clear()
+    ran(again)
+    for still in stills.all():
         still.wait_for(state="hidden")
-        again.check_errors()
-    finally:
-        again.page.context.close()
+
+
+def test_a_notebook_that_is_not_trusted_shows_the_picture_and_the_line_too(left, opened):
+    """One that came from elsewhere: JupyterLab leaves out style sheets and scripts of its outputs."""
+    came = json.loads((left.folder / "lesson.ipynb").read_text("utf-8"))
+    came["metadata"]["came"] = "from elsewhere"  # so that its signature is another one
+    came["cells"] = came["cells"][:3]
+    (left.folder / "came.ipynb").write_text(json.dumps(came), "utf-8")
+
+    again = opened(f"{left.folder.name}/came.ipynb", own_kernel=True)
+    still = again.page.locator(".anim-still")
+    still.wait_for(state="visible")
+    assert still.get_by_role("img").evaluate("async image => { await image.decode(); return image.width; }") > 300
+    again.errors.clear()
+    ran(again)
+    still.wait_for(state="hidden")
 
 
 def test_while_the_table_is_there_no_reader_finds_the_picture_twice(new_desk):
