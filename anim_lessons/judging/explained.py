@@ -9,11 +9,9 @@ from itertools import combinations
 
 import numpy as np
 
-from ..geometry.angles import as_points
-from ..measures.loops import Measures
 from ..rules import RULES
 from ..rules.rule import LIMBS
-from .flags import flagged
+from .in_step import AROUND, BROKEN, OUTLIERS, WHOLE, Asked, at_the_seam
 from .stack import FEWEST_KNOWN
 
 TOGETHER = 4    # drawings: what is broken no further apart may have one cause
@@ -29,6 +27,8 @@ SEAM = 0.7      # of what one drawing leaves standing out: a jump that leaves le
 
 class Explained:
     """What explains the broken drawings of one limb in an action that loops and is drawn whole.
+
+    `sets`, `jumps` and `alone` are searches, which go in step with others (`in_step`).
 
     Parameters
     ----------
@@ -49,41 +49,45 @@ class Explained:
 
     def sets(self):
         """Sets of drawings, from 0, each with the drawings about it at which something is broken."""
-        found = [(chosen, cluster) for cluster in self._clusters(self._hot(self.flags)) if (chosen := self._fewest(cluster))]
+        found = []
+        for cluster in self._clusters(self._hot(self.flags)):
+            if chosen := (yield from self._fewest(cluster)):
+                found.append((chosen, cluster))
         if not found:
             return []
         # With these put right the loop is quieter, and what stood out less may now be seen.
         known = sorted({d for chosen, _ in found for d in chosen})
         if self.count - len(known) < FEWEST_KNOWN + MOST:
             return found
-        rest = self.measured(self.filled(np.array([known]))[0])
-        again = Explained(self.limb, rest, flagged(rest, self.brief, around=True), self.brief)
+        ((rest, flags),) = yield self._asked(self.filled(np.array([known])), AROUND)
+        again = Explained(self.limb, rest, flags, self.brief)
         again.left = self.left
         again.known = set(known)
         for cluster in again._clusters(again._hot(again.flags)):
-            if chosen := again._fewest(cluster):
+            if chosen := (yield from again._fewest(cluster)):
                 found.append((chosen, cluster))
         return found
 
     def jumps(self, others=()):
         """True where the loop does not run into itself, and a jump at the seam leaves less standing out than one or two drawings
         out of place would, `others` put right."""
-        if not self._seam(self.flags).any():
+        if not at_the_seam(self.flags).any():
             return False
         if len(others):
-            rest = self.measured(self.filled(np.array([others]))[0])
-            return Explained(self.limb, rest, self.flags, self.brief).jumps()
+            ((rest, _),) = yield self._asked(self.filled(np.array([others])), AROUND)
+            return (yield from Explained(self.limb, rest, self.flags, self.brief).jumps())
         around = [d % self.count for d in range(-FELT, FELT)]
-        jump = (np.abs(self._shared().outlier[around]) ** 2).sum()
+        shared = yield self._asked(self._shared()[None], OUTLIERS)
+        jump = (np.abs(shared[0, around]) ** 2).sum()
         for size, share in ((1, SEAM), (2, 1.0)):
             sets = np.array(list(combinations([d % self.count for d in (-2, -1, 0, 1)], size)))
-            rest = self.measured(self.filled(sets)).outlier[:, around]
+            rest = (yield self._asked(self.filled(sets), OUTLIERS))[:, around]
             if jump >= share * (np.abs(rest) ** 2).sum(axis=(-2, -1)).min():
                 return False
         return True
 
     def _shared(self):
-        """Measures with the jump at the seam shared out over the loop, in the root and in the angles of the parts."""
+        """The loop with the jump at the seam shared out over it, in the root and in the angles of the parts, complex mm."""
         m = self.m
         seam = -m.stack.outlier @ m.stack.time
         level = m.angle - self.whole_turns
@@ -93,20 +97,14 @@ class Explained:
         root = self.z[:, :1] + drift * (fit @ self.z[:, :1])
         angle = np.radians(level + drift * (fit @ level) + self.whole_turns)
         arm = np.cumsum(self.limb.lengths * np.exp(1j * angle), axis=-1)
-        return self.measured(np.concatenate([root, root + arm], axis=-1))
-
-    def _seam(self, of_rules):
-        """True where a rule about the seam is broken, (...)."""
-        broken = [flags.whole.any(axis=-1) for name, flags in of_rules.items()
-                  if RULES[name].about == "seam" and flags.whole is not None]
-        return np.any(broken, axis=0) if broken else np.zeros(1, bool)
+        return np.concatenate([root, root + arm], axis=-1)
 
     def _hot(self, of_rules):
         broken = np.zeros(self.count, bool)
         for flags in of_rules.values():
             if flags.local is not None:
                 broken |= flags.local.any(axis=-1)
-        if self._seam(of_rules).any():
+        if at_the_seam(of_rules).any():
             broken[[0, -1]] = True
         return np.flatnonzero(broken)
 
@@ -137,17 +135,10 @@ class Explained:
             self.left -= len(sets) * self.z.size
             if not sets or self.left < 0 or left < FAINT**2 or best is not None and size > len(best) + 1:
                 break
-            loops = self.filled(np.array(sets))
-            m = self.measured(loops)
-            wrong = np.zeros((len(sets), self.count), bool)
-            of_rules = flagged(m, self.brief, around=True)
-            for flags in of_rules.values():
-                if flags.local is not None:
-                    wrong |= flags.local.any(axis=-1)
-            wrong[:, 0] |= self._seam(of_rules)
+            wrong, outlier = yield self._asked(self.filled(np.array(sets)), BROKEN)
             good = np.flatnonzero(~wrong[:, around].any(axis=-1))
             if len(good):
-                lefts = (np.abs(m.outlier[good][:, around]) ** 2).sum(axis=(-2, -1))
+                lefts = (np.abs(outlier[good][:, around]) ** 2).sum(axis=(-2, -1))
                 at = int(np.argmin(lefts))
                 if best is None or lefts[at] < BETTER * left:
                     best, left = list(sets[good[at]]), lefts[at]
@@ -164,8 +155,8 @@ class Explained:
     def _around(self, drawings, reach):
         return sorted({(d + s) % self.count for d in drawings for s in range(-reach, reach + 1)})
 
-    def measured(self, z):
-        return Measures(as_points(z), self.limb.lengths, self.limb.stops, self.m.exposures, True, self.limb.joints)
+    def _asked(self, loops, what):
+        return Asked(self.limb, self.m.exposures, loops, what)
 
     def filled(self, sets):
         """Loops in which the drawings of each set lie where the two nearest before and after have them that are not in it:
@@ -200,18 +191,37 @@ class Explained:
         loops[row, sets] = np.concatenate([root[..., None], root[..., None] + arm], axis=-1)
         return loops
 
-    def alone(self, d, chosen):
-        """What the rules say of one drawing of a set with the others put where they belong: a list of Finding, and the
-        Measures of those drawings."""
-        m = self.m
-        if len(chosen) > 1:     # all of them from those that stay, and this one put back
-            z = self.filled(np.array([chosen]))[0]
-            z[d] = self.z[d]
-            m = self.measured(z)
-        found = []
-        for name in self.flags:
-            rule = RULES[name]
-            if rule.scope != LIMBS and rule.about != "seam" and not rule.judged(m):
-                found += [finding for finding in rule.findings(self.limb, m, self.brief)
-                          if finding.drawings and d + 1 in (finding.moves or finding.drawings)]
-        return found, m
+    def alone(self, some, chosen, found):
+        """What the rules say of each of some drawings of a set with the others put where they belong.
+
+        Parameters
+        ----------
+        some, chosen : list of int
+            Drawings, from 0; `chosen` is the whole set.
+        found : list of Finding
+            What the rules say of the limb as it is drawn.
+
+        Returns
+        -------
+        list of (list of Finding, Measures)
+            One a drawing, with the Measures of what was judged.
+        """
+        if len(chosen) == 1:
+            return [(_about(some[0], found), self.m)]
+        filled = self.filled(np.array([chosen]))[0]
+        loops = np.repeat(filled[None], len(some), axis=0)      # all of them from those that stay, and this one put back
+        loops[np.arange(len(some)), some] = self.z[some]
+        told = []
+        for d, (m, flags) in zip(some, (yield self._asked(loops, WHOLE))):
+            said = []
+            for name, of_rule in flags.items():
+                if of_rule.any:
+                    said += RULES[name].findings(self.limb, m, self.brief)
+            told.append((_about(d, said), m))
+        return told
+
+
+def _about(d, found):
+    """The findings of which a drawing, from 0, may be the cause."""
+    return [finding for finding in found if RULES[finding.rule].scope != LIMBS and RULES[finding.rule].about != "seam"
+            and finding.drawings and d + 1 in (finding.moves or finding.drawings)]

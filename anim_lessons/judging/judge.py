@@ -19,6 +19,7 @@ from .causes import first_of, ordered
 from .correction import Corrector
 from .explained import Explained
 from .flags import flagged, measured
+from .in_step import in_step
 from .sheet import off_sheet
 
 TOGETHER = 256      # actions that are judged in one pass, so that a long row of files needs little memory
@@ -86,16 +87,14 @@ def kept(points, lengths, stops, brief=DEFAULT, exposures=None, loop=True):
 
 def _together(actions, brief, drawn=None, patience=None, advice=True):
     """A list of Verdicts."""
-    if len(actions) == 1:
-        return [_verdict(actions[0], brief, drawn, patience, advice, *judged) for judged in _of_one_shape(actions, brief)]
     shapes = {}
     for i, action in enumerate(actions):
-        shapes.setdefault(_shape(action), []).append(i)
-    verdicts = [None] * len(actions)
+        shapes.setdefault(_shape(action) if len(actions) > 1 else None, []).append(i)
+    searches = [None] * len(actions)
     for places in shapes.values():
         for i, judged in zip(places, _of_one_shape([actions[i] for i in places], brief)):
-            verdicts[i] = _verdict(actions[i], brief, drawn, patience, advice, *judged)
-    return verdicts
+            searches[i] = _verdict(actions[i], brief, drawn, patience, advice, *judged)
+    return in_step(searches, brief)
 
 
 def _shape(action):
@@ -126,6 +125,7 @@ def _of_one_shape(actions, brief):
 
 
 def _verdict(action, brief, drawn, patience, advise, measures, flags, broken):
+    """A search (`in_step`) for the Verdict."""
     for limb, m in zip(action.limbs, measures):
         m.drawn = True if drawn is None else drawn[limb.name]
     found, advising, rules = [], [], {}
@@ -153,7 +153,7 @@ def _verdict(action, brief, drawn, patience, advise, measures, flags, broken):
     if brief.names_rules:
         # A brief that names its rules wants them judged: drawings that give one nothing to go by are no answer.
         unmet += [f"{name} cannot be judged yet: {rules[name].says}." for name in brief.rules if not rules[name].judged]
-    listed = _listed(action, brief, measures, flags, found, patience)
+    listed = (yield from _listed(action, brief, measures, flags, found, patience)) if found else ()
     for name in {finding.rule for finding in listed if rules[finding.rule].passed}:
         rules[name] = replace(rules[name], passed=False)    # seen only with the other faults put right
     return Verdict(listed, rules, tuple(advice), tuple(unmet))
@@ -172,8 +172,6 @@ def _advice(action, brief, advising, found):
 
 def _listed(action, brief, measures, flags, found, patience):
     """The findings in reading order, each with what would correct it."""
-    if not found:
-        return ()
     limbs = {limb.name: limb for limb in action.limbs}
     corrector = Corrector(action, brief, measures, flags, patience)
     found = [replace(finding, corrector=corrector) for finding in found]
@@ -183,7 +181,7 @@ def _listed(action, brief, measures, flags, found, patience):
             if m.drawn is not True:
                 continue    # what is only expected bends to what is drawn, and would explain anything
             of_limb_found = [finding for finding in found if finding.limb == limb.name]
-            groups += _explained(limb, m, of_limb, brief, of_limb_found, action, corrector)
+            groups += yield from _explained(limb, m, of_limb, brief, of_limb_found, action, corrector)
     listed = ordered(found, limbs, dict(zip(limbs, measures)), action.loop, groups)
     corrector.findings = listed
     return listed
@@ -196,10 +194,10 @@ def _explained(limb, m, flags, brief, found, action, corrector):
     if not local or any(not finding.drawings for finding in found):
         return []       # what breaks the action as a whole explains the rest
     explained, groups = Explained(limb, m, flags, brief), []
-    sets = explained.sets()
+    sets = yield from explained.sets()
     seam = {0, 1, m.count - 2, m.count - 1}
     away = sorted({d for chosen, _ in sets for d in chosen} - seam)
-    if explained.jumps(away):
+    if (yield from explained.jumps(away)):
         sets = [([d for d in chosen if d not in seam], [d for d in cluster if d not in seam]) for chosen, cluster in sets]
     every = sorted({d for chosen, _ in sets for d in chosen})
     for chosen, cluster in sets:
@@ -207,9 +205,10 @@ def _explained(limb, m, flags, brief, found, action, corrector):
                  or RULES[finding.rule].about == "seam" and not {number - 1 for number in finding.drawings}.isdisjoint(cluster)]
         if any(finding.one_run or len(finding.moves) > 1 and set(finding.moves) == {d + 1 for d in chosen} for finding in about):
             continue    # one run of drawings is one fault
+        if not chosen:
+            continue    # all of it is the seam's
         causes = []
-        for d in chosen:
-            said, alone = explained.alone(d, every)
+        for said, alone in (yield from explained.alone(chosen, every, local)):
             if not said:
                 break
             cause = first_of(said, limb, alone)
