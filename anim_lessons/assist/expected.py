@@ -38,7 +38,7 @@ def expected(limb, k, turns, points, known):
         mm.
     known : ndarray of bool, shape (drawings,)
     """
-    return _bent(plan_of(limb, k, turns, points), turns[:, k], known)
+    return bent(plan_of(limb, k, turns, points), turns[:, k], known)
 
 
 def plan_of(limb, k, turns, points):
@@ -81,7 +81,7 @@ def _later(values, turns, harmonics=None):
     return np.fft.irfft(wave * np.exp(-2j * np.pi * turns * np.arange(len(wave))), len(values))
 
 
-def _bent(plan, turns, known):
+def bent(plan, turns, known):
     """The plan bent to the drawings that are known: the smoothest way there, as Gaussian-process regression
     finds it (Rasmussen and Williams, Gaussian Processes for Machine Learning, 2006, equation 2.25). One that
     is out of place among the others does not bend it (equations 5.10 to 5.12, each left out in turn)."""
@@ -90,9 +90,9 @@ def _bent(plan, turns, known):
     off, alike = wrapped(turns - plan), _alike(len(plan))
     use = np.flatnonzero(known)
     while True:
-        inverse = _inverse(len(plan), tuple(use.tolist()))
+        inverse, sure = _inverse(len(plan), tuple(use.tolist()))
         weights = inverse @ off[use]
-        astray = np.abs(weights) / np.sqrt(np.diag(inverse))
+        astray = np.abs(weights) / sure
         if len(use) < 3 or astray.max() < ASTRAY:
             return plan + alike[:, use] @ weights
         use = np.delete(use, np.argmax(astray))
@@ -108,5 +108,6 @@ def _alike(count):
 
 @lru_cache(maxsize=64)
 def _inverse(count, use):
-    """Inverse of the covariance of some drawings, pencil included."""
-    return np.linalg.inv(_alike(count)[np.ix_(use, use)] + PENCIL**2 * np.eye(len(use)))
+    """Inverse of the covariance of some drawings, pencil included, and the roots of its diagonal."""
+    inverse = np.linalg.inv(_alike(count)[np.ix_(use, use)] + PENCIL**2 * np.eye(len(use)))
+    return inverse, np.sqrt(np.diag(inverse))

@@ -12,8 +12,6 @@ from functools import cached_property
 
 import numpy as np
 
-from ..geometry.angles import unwrapped
-from ..geometry.limb import angles
 from ..judging.brief import DEFAULT
 from ..judging.judge import check, check_many
 from ..model.limb import Limb
@@ -144,10 +142,11 @@ class Assignment:
         if pairs is None:
             return HandIn(OTHER, action, says=f"these are drawings of {_figure(action)}; given were {_figure(self.start)}")
         laid, notes = _laid(action, start, pairs)
-        why = self._untouched(laid)
+        progress = Progress(laid, start, handed_in=True)
+        why = self._untouched(laid, progress)
         if why:
             return HandIn(NOTHING, laid, says=why, notes=notes, progress=Progress(laid, start))
-        return HandIn("", laid, notes=notes, progress=Progress(laid, start, handed_in=True))
+        return HandIn("", laid, notes=notes, progress=progress)
 
     # ---- the sheet that was given --------------------------------------------------------
 
@@ -173,17 +172,16 @@ class Assignment:
         """Of each limb given, the parts that were only traced and are to be drawn, bool (segments,)."""
         return {name: limb.missing.any(axis=0) for name, limb in Progress(self.start, self.start).limbs.items()}
 
-    @property
+    @cached_property
     def _to_draw(self):
         return any(parts.any() for parts in self._traced.values())
 
-    def _untouched(self, action):
+    def _untouched(self, action, progress):
         """Why nothing counts as drawn, or an empty text."""
         if action.drawn_as(self.start):
             return "the drawings are as given"
         if self._to_draw:
-            still = all((np.ptp(unwrapped(angles(limb.drawings)), axis=0) < HARDLY)[self._traced[limb.name]].all()
-                        for limb in action.limbs)
+            still = all((limb.turned < HARDLY)[self._traced[name]].all() for name, limb in progress.limbs.items())
             return "nothing is drawn yet: what was traced hardly turns" if still else ""
         if any(_only_of(action, given) for given in (self.start, self._mirrored)):
             return "the drawings are as given, in another place, order or number"
@@ -263,6 +261,8 @@ def _pairs(action, start):
 
 def _same_stops(limb, given):
     """True where the stops are those given; the first part's may be told a whole turn on."""
+    if limb.stops.tobytes() == given.stops.tobytes():
+        return True
     apart = limb.stops - given.stops
     if len(apart):
         apart[0] -= 360.0 * np.round(apart[0] / 360.0)
@@ -271,6 +271,8 @@ def _same_stops(limb, given):
 
 def _laid(action, start, pairs):
     """The drawings on the sheet that was given, and what of their own sheet was another."""
+    if all(map(_on_this_sheet, *zip(*pairs))) and action.loop == start.loop and action.rate == start.rate and not action.lecture:
+        return action, ()
     limbs = tuple(_on_the_sheet_of(given, limb) for limb, given in pairs)
     notes = []
     if any((np.abs(limb.lengths - given.lengths) > SAME_SHEET).any() for limb, given in pairs):
@@ -286,9 +288,14 @@ def _laid(action, start, pairs):
     return action.replace(limbs=limbs, loop=start.loop, rate=start.rate, lecture=()), tuple(notes)
 
 
+def _on_this_sheet(limb, given):
+    """True where the limb has the name, lengths and stops of the one given."""
+    return limb.name == given.name and np.array_equal(limb.lengths, given.lengths) and np.array_equal(limb.stops, given.stops)
+
+
 def _on_the_sheet_of(given, limb):
     """The limb with the names, lengths and stops of the one given; the limb itself where it has them."""
-    if limb.name == given.name and np.array_equal(limb.lengths, given.lengths) and np.array_equal(limb.stops, given.stops):
+    if _on_this_sheet(limb, given):
         return limb
     return Limb(given.name, given.joints, given.lengths, given.stops, limb.drawings, limb.plans)
 

@@ -1,5 +1,7 @@
 """One limb under work: which of its parts are drawn, on which drawings, and what is expected of the rest."""
 
+from functools import cached_property, lru_cache
+
 import numpy as np
 
 from ..geometry.angles import as_complex, unwrapped
@@ -7,7 +9,7 @@ from ..geometry.limb import angles, pose
 from ..judging.brief import WAYS
 from ..model.action import LARGEST, Limb
 from ..rules.drag import BOTH_WAYS
-from .expected import expected, plan_of
+from .expected import bent, expected, plan_of
 
 SAME = 0.02         # mm: a part nearer to the start than this is as it was given
 STAYS = 2.0         # degrees from the plan, at which a part as given may stay,
@@ -33,7 +35,7 @@ class LimbProgress:
         self.limb, self.start = limb, start
         self.name, self.joints = limb.name, limb.joints
         count, segments = len(limb.drawings), len(limb.joints) - 1
-        self._courses, self._plain = {}, {}
+        self._courses, self._plain, self._plans = {}, {}, {}
         self.by_hand = np.ones((count, segments), bool)
         self._held = np.zeros((count, segments), bool)  # as given, and known
         self._passed_by = {}    # part -> runs of drawings, from 0, that were passed by and lie right
@@ -41,14 +43,12 @@ class LimbProgress:
             self.missing = np.zeros((count, segments), bool)
             self.traced = np.zeros(segments, bool)
             return
-        turn = np.ptp(unwrapped(angles(start.drawings)), axis=0)
-        given = np.diff(start.drawings, axis=1)
+        self.traced, given = _given(start)
         if len(given) != count:
             given = given[:1]   # a part that was traced is the same on every drawing
-        alike = np.abs(np.diff(limb.drawings, axis=1) - given).max(axis=-1) < SAME
+        alike = np.abs(limb.drawings[:, 1:] - limb.drawings[:, :-1] - given).max(axis=-1) < SAME
         if handed_in:
-            alike |= np.ptp(unwrapped(angles(limb.drawings)), axis=0) < HARDLY
-        self.traced = turn < STEADY
+            alike |= self.turned < HARDLY
         self.missing = alike & self.traced
         self.by_hand = ~self.missing
         for k in np.flatnonzero(self.missing.any(axis=0) & ~self.missing.all(axis=0)):
@@ -76,10 +76,18 @@ class LimbProgress:
         return self._plain[k]
 
     def _course(self, k, known):
-        points, drawn = self._completed(k), self.limb.drawings
-        points = np.concatenate([points, points[:, -1:] + drawn[:, k + 1:k + 2] - drawn[:, k:k + 1]], axis=1)
-        turns = unwrapped(angles(points))
-        return turns[:, k], expected(self.limb, k, turns, points, known)
+        if k not in self._plans:
+            points, drawn = self._completed(k), self.limb.drawings
+            points = np.concatenate([points, points[:, -1:] + drawn[:, k + 1:k + 2] - drawn[:, k:k + 1]], axis=1)
+            turns = unwrapped(angles(points))
+            self._plans[k] = turns[:, k], plan_of(self.limb, k, turns, points)
+        turns, plan = self._plans[k]
+        return turns, bent(plan, turns, known)
+
+    @cached_property
+    def turned(self):
+        """How far each part turns in all, degrees, (segments,)."""
+        return np.ptp(unwrapped(angles(self.limb.drawings)), axis=0)
 
     def cut(self, last, apart=None):
         """The limb as far as joint `last`, with what is not drawn yet as expected, as a Limb."""
@@ -176,6 +184,13 @@ class LimbProgress:
             if left:
                 return left[0] + 1, name
         return int(np.argmax(ask)) + 1, "inbetween"
+
+
+@lru_cache(maxsize=16)
+def _given(start):
+    """Which parts a limb as given traces through all its drawings, bool (segments,), and its parts, mm, (drawings, segments, 2):
+    alike for all who were given it."""
+    return np.ptp(unwrapped(angles(start.drawings)), axis=0) < STEADY, np.diff(start.drawings, axis=1)
 
 
 def _passed_by(missing):

@@ -76,14 +76,16 @@ class Progress:
         """The first joint of which more than a quarter is still as given: (limb, joint), or None. Rules alone may
         pass a part that was never drawn, for one that stands still breaks few of them."""
         for limb in self.limbs.values():
-            for k in np.flatnonzero(limb.missing.sum(axis=0) > UNTOUCHED * self.action.count):
-                return limb.name, limb.joints[k + 1]
+            if limb.missing.any():
+                for k in np.flatnonzero(limb.missing.sum(axis=0) > UNTOUCHED * self.action.count):
+                    return limb.name, limb.joints[k + 1]
         return None
 
     @cached_property
     def undrawn(self):
         """The joints that are not drawn through yet, [[limb, joint], ...] in the order of the passes."""
-        return [[limb.name, limb.joints[k + 1]] for limb in self.limbs.values() for k in np.flatnonzero(limb.missing.any(axis=0))]
+        return [[limb.name, limb.joints[k + 1]] for limb in self.limbs.values() if limb.missing.any()
+                for k in np.flatnonzero(limb.missing.any(axis=0))]
 
     def drawn_of(self, limb, joint):
         """How many drawings of a joint are drawn, and of how many asked for: "5 of 16 drawn", as the goal line counts them."""

@@ -17,7 +17,7 @@ from .from_file import on_files
 
 NOT_READ, MISSING = "not read", "missing"       # beside the states of a hand-in
 ALL_STATES = (*STATES, NOT_READ, MISSING)
-TOGETHER = 64       # hand-ins that are judged in one pass, so that a long row of them needs little memory
+TOGETHER = 256      # hand-ins that are judged in one pass, so that a long row of them needs little memory
 
 
 @dataclass(frozen=True)

@@ -18,7 +18,8 @@ def wrapped(degrees, middle=0.0):
 
 def unwrapped(degrees, axis=-2):
     """Angles without jumps of a whole turn along the drawings."""
-    steps = np.diff(degrees, axis=axis)
+    # The same as np.diff, which takes longer than the subtraction.
+    steps = degrees[..., 1:, :] - degrees[..., :-1, :] if axis == -2 else np.diff(degrees, axis=axis)
     if np.abs(steps).max(initial=0.0) <= 180.0:
         return degrees
     return np.unwrap(degrees, period=360.0, axis=axis)

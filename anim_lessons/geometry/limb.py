@@ -37,7 +37,8 @@ def angles(points):
     >>> angles([[0, 0], [5, 0], [5, 3], [4, 3]])
     array([  0.,  90., 180.])
     """
-    segment = np.diff(_points(points), axis=-2)
+    points = _points(points)
+    segment = points[..., 1:, :] - points[..., :-1, :]
     return np.degrees(np.arctan2(segment[..., 1], segment[..., 0]))
 
 
