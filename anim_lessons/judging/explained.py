@@ -11,6 +11,7 @@ import numpy as np
 
 from ..rules import RULES
 from ..rules.rule import LIMBS
+from .filled import Loop, filled
 from .in_step import AROUND, BROKEN, OUTLIERS, WHOLE, Asked, at_the_seam
 from .stack import FEWEST_KNOWN
 
@@ -43,9 +44,7 @@ class Explained:
         self.limb, self.m, self.flags, self.brief = limb, measures, flags, brief
         self.count, self.left = measures.count, LOOKED_AT
         self.z, self.known = measures.z, set()      # known: drawings put right already
-        m = measures
-        turns = 360.0 * np.round((m.angle[-1] - m.angle[0]) / 360.0) if m.segments else np.zeros(0)
-        self.whole_turns = turns * m.stack.time[:, None]
+        self.loop = Loop(limb, measures)
 
     def sets(self):
         """Sets of drawings, from 0, each with the drawings about it at which something is broken."""
@@ -59,7 +58,7 @@ class Explained:
         known = sorted({d for chosen, _ in found for d in chosen})
         if self.count - len(known) < FEWEST_KNOWN + MOST:
             return found
-        ((rest, flags),) = yield self._asked(self.filled(np.array([known])), AROUND)
+        ((rest, flags),) = yield self._asked(np.array([known]), AROUND)
         again = Explained(self.limb, rest, flags, self.brief)
         again.left = self.left
         again.known = set(known)
@@ -74,14 +73,14 @@ class Explained:
         if not at_the_seam(self.flags).any():
             return False
         if len(others):
-            ((rest, _),) = yield self._asked(self.filled(np.array([others])), AROUND)
+            ((rest, _),) = yield self._asked(np.array([others]), AROUND)
             return (yield from Explained(self.limb, rest, self.flags, self.brief).jumps())
         around = [d % self.count for d in range(-FELT, FELT)]
         shared = yield self._asked(self._shared()[None], OUTLIERS)
         jump = (np.abs(shared[0, around]) ** 2).sum()
         for size, share in ((1, SEAM), (2, 1.0)):
             sets = np.array(list(combinations([d % self.count for d in (-2, -1, 0, 1)], size)))
-            rest = (yield self._asked(self.filled(sets), OUTLIERS))[:, around]
+            rest = (yield self._asked(sets, OUTLIERS))[:, around]
             if jump >= share * (np.abs(rest) ** 2).sum(axis=(-2, -1)).min():
                 return False
         return True
@@ -90,12 +89,12 @@ class Explained:
         """The loop with the jump at the seam shared out over it, in the root and in the angles of the parts, complex mm."""
         m = self.m
         seam = -m.stack.outlier @ m.stack.time
-        level = m.angle - self.whole_turns
+        level, turns = self.loop.level, self.loop.whole_turns
         drift = (m.stack.time - m.stack.time.mean())[:, None]
         at = np.arange(-FELT, FELT) % self.count
         fit = seam[at] @ m.stack.outlier[at] / (seam[at] @ seam[at])    # other faults of the loop have no say
         root = self.z[:, :1] + drift * (fit @ self.z[:, :1])
-        angle = np.radians(level + drift * (fit @ level) + self.whole_turns)
+        angle = np.radians(level + drift * (fit @ level) + turns)
         arm = np.cumsum(self.limb.lengths * np.exp(1j * angle), axis=-1)
         return np.concatenate([root, root + arm], axis=-1)
 
@@ -135,7 +134,7 @@ class Explained:
             self.left -= len(sets) * self.z.size
             if not sets or self.left < 0 or left < FAINT**2 or best is not None and size > len(best) + 1:
                 break
-            wrong, outlier = yield self._asked(self.filled(np.array(sets)), BROKEN)
+            wrong, outlier = yield self._asked(np.array(sets), BROKEN)
             good = np.flatnonzero(~wrong[:, around].any(axis=-1))
             if len(good):
                 lefts = (np.abs(outlier[good][:, around]) ** 2).sum(axis=(-2, -1))
@@ -156,40 +155,7 @@ class Explained:
         return sorted({(d + s) % self.count for d in drawings for s in range(-reach, reach + 1)})
 
     def _asked(self, loops, what):
-        return Asked(self.limb, self.m.exposures, loops, what)
-
-    def filled(self, sets):
-        """Loops in which the drawings of each set lie where the two nearest before and after have them that are not in it:
-        sets (sets, size) to complex mm (sets, drawings, joints)."""
-        many, size = sets.shape
-        offsets = np.arange(1, size + 2)
-        stays = [~(((sets[:, :, None] + way * offsets) % self.count)[..., None] == sets[:, None, None, :]).any(axis=-1)
-                 for way in (-1, 1)]
-        near = []
-        for way, kept in zip((-1, 1), stays):
-            order = np.argsort(~kept, axis=-1, kind="stable")[..., :2]
-            near.append(way * offsets[order])
-        steps = np.concatenate(near, axis=-1)                       # (sets, size, 4)
-        at = sets[..., None] + steps
-        time = self.m.stack.time
-        knots = time[at % self.count] + at // self.count - time[sets][..., None]
-        weights = np.ones(knots.shape)
-        for a in range(4):
-            for b in range(4):
-                if a != b:
-                    weights[..., a] *= -knots[..., b] / (knots[..., a] - knots[..., b])
-        at %= self.count
-        loops = np.repeat(self.z[None], many, axis=0)
-        root = (weights * self.z[at, 0]).sum(axis=-1)
-        row = np.arange(many)[:, None]
-        if not self.m.segments:
-            loops[row, sets, 0] = root
-            return loops
-        level = self.m.angle - self.whole_turns
-        angle = np.radians((weights[..., None] * level[at]).sum(axis=-2) + self.whole_turns[sets])
-        arm = np.cumsum(self.limb.lengths * np.exp(1j * angle), axis=-1)
-        loops[row, sets] = np.concatenate([root[..., None], root[..., None] + arm], axis=-1)
-        return loops
+        return Asked(self.loop, loops, what)
 
     def alone(self, some, chosen, found):
         """What the rules say of each of some drawings of a set with the others put where they belong.
@@ -208,8 +174,7 @@ class Explained:
         """
         if len(chosen) == 1:
             return [(_about(some[0], found), self.m)]
-        filled = self.filled(np.array([chosen]))[0]
-        loops = np.repeat(filled[None], len(some), axis=0)      # all of them from those that stay, and this one put back
+        loops = np.repeat(filled([self.loop], [np.array([chosen])]), len(some), axis=0)      # all of them from those that stay, and this one put back
         loops[np.arange(len(some)), some] = self.z[some]
         told = []
         for d, (m, flags) in zip(some, (yield self._asked(loops, WHOLE))):

@@ -11,6 +11,7 @@ import numpy as np
 from ..geometry.angles import as_points
 from ..measures.loops import Measures
 from ..rules import RULES
+from .filled import filled
 from .flags import flagged
 
 AT_ONCE = 30_000    # joints in one pass, so that many searches need little memory
@@ -22,26 +23,29 @@ class Asked(NamedTuple):
 
     Attributes
     ----------
-    limb : Limb
-    exposures : tuple of int
-    z : ndarray of complex, shape (loops, drawings, joints)
-        mm.
+    of : filled.Loop
+    loops : ndarray
+        The loops, complex mm, (loops, drawings, joints); or the drawings that are put where their neighbours have them, from 0,
+        int (loops, size).
     what : str
         BROKEN: where something is broken at some drawings or at the seam, bool (loops, drawings), and `Measures.outlier`;
         OUTLIERS: that alone; AROUND and WHOLE: of each loop its Measures and its `flagged`, of the drawings and the seam or
         of all rules.
     """
 
-    limb: object
-    exposures: tuple
-    z: np.ndarray
+    of: object
+    loops: np.ndarray
     what: str
 
     @property
     def make(self):
         """What loops must have alike to go through the rules together."""
-        limb = self.limb
-        return self.what, self.z.shape[1:], self.exposures, limb.joints, limb.lengths.tobytes(), limb.stops.tobytes()
+        return self.what, self.loops.shape[1:], self.of.make
+
+    @property
+    def joints(self):
+        """How many are judged."""
+        return len(self.loops) * self.of.z.size
 
 
 def in_step(searches, brief):
@@ -76,19 +80,23 @@ def _found(asked, brief):
     for places in makes.values():
         some, joints = [], 0
         for i in places:
-            if some and joints + asked[i].z.size > AT_ONCE:
+            if some and joints + asked[i].joints > AT_ONCE:
                 found.update(zip(some, _of_one_make([asked[k] for k in some], brief)))
                 some, joints = [], 0
             some.append(i)
-            joints += asked[i].z.size
+            joints += asked[i].joints
         found.update(zip(some, _of_one_make([asked[k] for k in some], brief)))
     return found
 
 
 def _of_one_make(asked, brief):
-    first, ends = asked[0], np.cumsum([len(one.z) for one in asked]).tolist()
-    z = first.z if len(asked) == 1 else np.concatenate([one.z for one in asked])
-    m = Measures(as_points(z), first.limb.lengths, first.limb.stops, first.exposures, True, first.limb.joints)
+    first, ends = asked[0], np.cumsum([len(one.loops) for one in asked]).tolist()
+    if first.loops.ndim == 2:
+        z = filled([one.of for one in asked], [one.loops for one in asked])
+    else:
+        z = np.concatenate([one.loops for one in asked])
+    limb = first.of.limb
+    m = Measures(as_points(z), limb.lengths, limb.stops, first.of.exposures, True, limb.joints)
     parts = [slice(begin, end) for begin, end in zip([0, *ends], ends)]
     if first.what == OUTLIERS:
         return [m.outlier[part] for part in parts]
