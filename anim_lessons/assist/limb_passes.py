@@ -52,10 +52,11 @@ class LimbProgress:
         self.missing = alike & self.traced
         self.by_hand = ~self.missing
         for k in np.flatnonzero(self.missing.any(axis=0) & ~self.missing.all(axis=0)):
-            first = self._first_that_stay(k)
-            if (self.missing[:, k] & ~first).any():     # while one draws, the rest is expected to go through what may stay
-                self._held[:, k] = first
-                self.missing[first, k] = False
+            if self.missing[1:, k].any():       # of the first drawing alone there is no rest
+                first = self._first_that_stay(k)
+                if (self.missing[:, k] & ~first).any():     # while one draws, the rest is expected to go through what may stay
+                    self._held[:, k] = first
+                    self.missing[first, k] = False
             runs = _passed_by(self.missing[:, k] | self._held[:, k])
             if runs:
                 right = lies_right(*self.course(k))

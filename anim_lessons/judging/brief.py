@@ -158,7 +158,7 @@ class Brief:
             asked.append(("drawings", met, MET["drawings"] if met else
                           f"there are {action.count}; the brief asks for {number}."))
         if self.exposure is not None:
-            met = bool((action.exposures == self.exposure).all())
+            met = bool(action.exposure == self.exposure)     # a number, where it is the same for all
             held = f"{self.exposure} frame{'s' if self.exposure > 1 else ''} a drawing"
             asked.append(("exposure", met, MET["exposure"] if met else
                           f"the brief asks for {held}. Set it below the sheet, on the light table."))

@@ -5,6 +5,7 @@ Loops of one shape are measured and judged together; sentences are made only for
 
 from collections.abc import Iterable
 from dataclasses import replace
+from functools import lru_cache
 from itertools import islice
 
 import numpy as np
@@ -114,10 +115,11 @@ def _of_one_shape(actions, brief):
             continue
         together = measured(actions[0], limb, np.array([action.limbs[k].drawings for action in actions]))
         flags = flagged(together, brief)
-        broken = {name: of_rule.any for name, of_rule in flags.items()}
+        broken = np.array([of_rule.any for of_rule in flags.values()]).reshape(len(flags), len(actions))
+        somewhere = broken.any(axis=0).tolist()
         of_each = []
         for i in range(len(actions)):
-            here = {name for name, of_rule in broken.items() if of_rule[i]}
+            here = {name for name, there in zip(flags, broken[:, i].tolist()) if there} if somewhere[i] else set()
             of_each.append((together.one(i), {name: of_rule.one(i) for name, of_rule in flags.items()} if here else {}, here))
         limbs.append(of_each)
     for of_action in zip(*limbs):
@@ -146,7 +148,7 @@ def _verdict(action, brief, drawn, patience, advise, measures, flags, broken):
                 if name in here:
                     new += [replace(finding, head=_named(finding.head, limb, action, ":"), called=finding.called or finding.head)
                             for finding in rule.findings(limb, m, brief)]
-        rules[name] = RuleVerdict(not new, not why, why)
+        rules[name] = _said(not new, why)
         found += new
     advice = _advice(action, brief, advising, found) if advise else ()
     unmet = [says for _, met, says in brief.asks(action) if not met]
@@ -157,6 +159,12 @@ def _verdict(action, brief, drawn, patience, advise, measures, flags, broken):
     for name in {finding.rule for finding in listed if rules[finding.rule].passed}:
         rules[name] = replace(rules[name], passed=False)    # seen only with the other faults put right
     return Verdict(listed, rules, tuple(advice), tuple(unmet))
+
+
+@lru_cache(maxsize=256)
+def _said(kept, why):
+    """A RuleVerdict; `why` tells why it cannot judge."""
+    return RuleVerdict(kept, not why, why)
 
 
 def _advice(action, brief, advising, found):

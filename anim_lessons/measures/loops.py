@@ -11,7 +11,7 @@ are exposed alike (Lagrange's interpolation). What is left is how far the
 drawing lies from where they put it.
 """
 
-from functools import cached_property
+from functools import cache, cached_property
 
 import numpy as np
 
@@ -62,6 +62,26 @@ def _quiet(size, axis):
     return np.take(np.partition(size, at, axis=axis), [at], axis=axis)
 
 
+@cache
+def _one_of(kind):
+    """The class of Measures of one of several loops: each measure is taken from those of all of them where it is known there, as soon
+    as it is asked for."""
+    lazy = {name: value.func for base in reversed(kind.__mro__) for name, value in vars(base).items() if isinstance(value, cached_property)}
+
+    def taken(name, measure):
+        def one(self):
+            of_all = self._of.__dict__.get(name)
+            if of_all is None:
+                return measure(self)
+            return tuple(array[self._i] for array in of_all) if isinstance(of_all, tuple) else of_all[self._i]
+
+        found = cached_property(one)
+        found.__set_name__(None, name)
+        return found
+
+    return type(f"One{kind.__name__}", (kind,), {"lazy": lazy.keys(), **{name: taken(name, measure) for name, measure in lazy.items()}})
+
+
 class Measures:
     """Measures of one limb, or of many limbs of the same make.
 
@@ -97,12 +117,10 @@ class Measures:
 
     def one(self, i):
         """Measures of one of several loops; what is measured of all of them is not measured again."""
-        one = object.__new__(type(self))
-        for name, value in self.__dict__.items():
-            if name in ALIKE:
-                one.__dict__[name] = value
-            else:
-                one.__dict__[name] = tuple(array[i] for array in value) if isinstance(value, tuple) else value[i]
+        kind = _one_of(type(self))
+        one = object.__new__(kind)
+        one.__dict__.update({name: value if name in ALIKE else value[i] for name, value in self.__dict__.items() if name not in kind.lazy},
+                            _of=self, _i=i)
         return one
 
     # ---- segments ----------------------------------------------------------------

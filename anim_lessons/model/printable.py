@@ -47,6 +47,8 @@ def visible(text):
     >>> visible("wave\\n\\0")
     'wave␊␀'
     """
+    if text.isascii() and text.isprintable():
+        return text
     text = _UNSEEN.sub(_pictured, text)
     return text if text.isascii() else _spread(text)
 

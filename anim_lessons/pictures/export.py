@@ -8,6 +8,7 @@ import csv
 import io
 import os
 import re
+from functools import lru_cache
 from itertools import chain
 from pathlib import Path
 
@@ -176,6 +177,7 @@ _DANGEROUS = re.compile(_BEGINS + _PASSED + r"(?=[=+\-@＝＋－＠'])")
 _GUARDED = re.compile(_BEGINS + _PASSED + "'")
 
 
+@lru_cache(maxsize=1024)    # of a class many cells say the same
 def text_cell(text):
     """A text that no spreadsheet takes for a formula, in any country.
 

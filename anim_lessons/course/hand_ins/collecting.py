@@ -88,7 +88,7 @@ def entries(folder, leave_out=None):
     if not os.path.isdir(folder):
         raise ActionError("is no folder", "name the folder of the hand-ins, or the zip", file=path_text(folder))
     out = None if leave_out is None else os.path.realpath(leave_out)
-    yield from _folder(folder, (), out)
+    yield from _folder(folder, (), os.path.realpath(folder), out)
 
 
 def lone(folder):
@@ -121,7 +121,7 @@ def _left_behind(name):
     return name.lower() in LEFT_BEHIND or name.startswith("._")
 
 
-def _folder(folder, parts, out):
+def _folder(folder, parts, real, out):
     try:
         with os.scandir(folder) as found:
             inside = sorted(found, key=lambda entry: entry.name)
@@ -138,12 +138,12 @@ def _folder(folder, parts, out):
         if entry.is_symlink():
             yield Entry(here, ODD, why="is a link, and links are not followed; put the file itself there")
         elif entry.is_dir(follow_symlinks=False):
-            if out is not None and os.path.realpath(entry.path) == out:
+            if (whole := os.path.join(real, entry.name)) == out:
                 continue
             if len(here) > MOST_DEEP:
                 yield Entry(here, ODD, why=f"lies more than {MOST_DEEP} folders deep; put it further up")
             else:
-                yield from _folder(entry.path, here, out)
+                yield from _folder(entry.path, here, whole, out)
         else:
             yield from _file(entry.path, here)
 

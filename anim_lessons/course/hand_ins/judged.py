@@ -13,7 +13,7 @@ from ...model import action_file
 from ...model.action import ActionError
 from ...storage.disk import digest
 from ..marking import NOT_READ, TOGETHER, Row, rows
-from .collecting import DRAWINGS
+from .collecting import DRAWINGS, Entry
 
 LOG = "judged.jsonl"
 MOST_BYTES = 4_000_000      # of hand-ins that are judged together
@@ -189,7 +189,7 @@ def _tasks(found, log):
             if row is None:
                 items.append(entry.data)
                 size += len(entry.data)
-        task.entries.append(replace(entry, data=b""))
+        task.entries.append(Entry(entry.parts, entry.kind, b"", entry.why, entry.when))
         task.known.append(row)
         task.of.append(of if row is None else "")
         if len(task.entries) >= TOGETHER or size > MOST_BYTES:
