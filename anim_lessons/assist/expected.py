@@ -54,7 +54,7 @@ def plan_of(limb, k, turns, points):
     if k == 0:
         own += 360.0 * np.round(((low + high) / 2.0 - own) / 360.0)
         swing = min(SWING, room)
-        return np.clip(own, low + CLEAR + swing, high - CLEAR - swing) + swing * np.sin(at)
+        return _between(own, low + CLEAR + swing, high - CLEAR - swing) + swing * np.sin(at)
     if k == len(limb.joints) - 2 and (k >= 2 or low <= -BOTH_WAYS and high >= BOTH_WAYS):
         swing = min(TRAILS, room)
         return turns[:, k - 1] - swing * _across(points, k)
@@ -62,7 +62,12 @@ def plan_of(limb, k, turns, points):
     swing = min(PULLED * np.abs(parent).max(), room)
     late = _later(parent, LATER)
     own = wrapped(own)
-    return turns[:, k - 1] + np.clip(own, low + CLEAR + swing, high - CLEAR - swing) + swing * late / max(np.abs(late).max(), 1e-9)
+    return turns[:, k - 1] + _between(own, low + CLEAR + swing, high - CLEAR - swing) + swing * late / max(np.abs(late).max(), 1e-9)
+
+
+def _between(value, low, high):
+    """The nearest value within limits; `np.clip` of a single number takes far longer."""
+    return min(max(value, low), high)
 
 
 def _across(points, k):

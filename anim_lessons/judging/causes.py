@@ -5,7 +5,6 @@ also puts the fingertips off their arc. The report leads with the cause.
 """
 
 from collections import defaultdict
-from dataclasses import replace
 
 from ..rules import RULES
 from ..rules.rule import LIMBS
@@ -73,7 +72,7 @@ def ordered(found, limbs, measures, loop, explained=()):
     for cause, *under in groups:
         at = len(listed)
         listed.append(cause)
-        listed += [replace(finding, follows=at) for finding in under]
+        listed += [finding.but(follows=at) for finding in under]
     return tuple(listed)
 
 

@@ -146,7 +146,7 @@ def _verdict(action, brief, drawn, patience, advise, measures, flags, broken):
                 if rule.advice is not None and (not unable or rule.advises_few):
                     advising.append((rule, limb, m))
                 if name in here:
-                    new += [replace(finding, head=_named(finding.head, limb, action, ":"), called=finding.called or finding.head)
+                    new += [finding.but(head=_named(finding.head, limb, action, ":"), called=finding.called or finding.head)
                             for finding in rule.findings(limb, m, brief)]
         rules[name] = _said(not new, why)
         found += new
@@ -182,7 +182,7 @@ def _listed(action, brief, measures, flags, found, patience):
     """The findings in reading order, each with what would correct it."""
     limbs = {limb.name: limb for limb in action.limbs}
     corrector = Corrector(action, brief, measures, flags, patience)
-    found = [replace(finding, corrector=corrector) for finding in found]
+    found = [finding.but(corrector=corrector) for finding in found]
     groups = []
     if action.loop and measures[0].enough:
         for limb, m, of_limb in zip(action.limbs, measures, flags):
@@ -221,7 +221,7 @@ def _explained(limb, m, flags, brief, found, action, corrector):
                 break
             cause = first_of(said, limb, alone)
             same = next((finding for finding in local if finding.named == cause.named), None)
-            causes.append(same or replace(cause, head=_named(cause.head, limb, action, ":"), called=cause.called or cause.head,
+            causes.append(same or cause.but(head=_named(cause.head, limb, action, ":"), called=cause.called or cause.head,
                                            corrector=corrector))
         else:
             under = {d: [] for d in chosen}

@@ -71,9 +71,9 @@ def _one_of(kind):
     def taken(name, measure):
         def one(self):
             of_all = self._of.__dict__.get(name)
-            if of_all is None:
+            if of_all is None or name == "said":
                 return measure(self)
-            return tuple(array[self._i] for array in of_all) if isinstance(of_all, tuple) else of_all[self._i]
+            return tuple(array[self.place] for array in of_all) if isinstance(of_all, tuple) else of_all[self.place]
 
         found = cached_property(one)
         found.__set_name__(None, name)
@@ -120,8 +120,17 @@ class Measures:
         kind = _one_of(type(self))
         one = object.__new__(kind)
         one.__dict__.update({name: value if name in ALIKE else value[i] for name, value in self.__dict__.items() if name not in kind.lazy},
-                            _of=self, _i=i)
+                            _of=self, place=i)
         return one
+
+    @cached_property
+    def said(self):
+        """What was asked about these loops already: of a function what it was asked by, and its answer (`rules.rule.once`)."""
+        return {}
+
+    def of_all(self, asked):
+        """The same of the loops of which this is one, at `place`; None where they were not asked."""
+        return self._of.said.get(asked) if "_of" in self.__dict__ else None
 
     # ---- segments ----------------------------------------------------------------
 

@@ -13,7 +13,7 @@ import numpy as np
 
 from ..model.words import capital, shown, the, told_apart, verb
 from .finding import Finding
-from .rule import SEEN, Rule, Tolerance
+from .rule import SEEN, Rule, Tolerance, once
 
 NAME = "arc"
 LEAST = 1.5  # mm, for pencils have a width
@@ -57,6 +57,7 @@ def allowed_of(m, tolerance, finer):
     return np.where(m.clear, np.minimum(usual, fine), usual)
 
 
+@once
 def broken(m, brief):
     """True where a joint is off its arc, (..., drawings, joints)."""
     return beyond(m, np.abs(measure(m)), brief.tolerance(NAME), FINER)

@@ -75,6 +75,12 @@ class Finding:
     rank: int | None = field(default=None, compare=False, repr=False)
     corrector: Callable | None = field(default=None, compare=False, repr=False)
 
+    def but(self, **changes):
+        """The same finding with some fields changed, before anybody has asked for its correction; `dataclasses.replace`, quickly."""
+        other = object.__new__(Finding)
+        other.__dict__.update(self.__dict__, **changes)
+        return other
+
     @cached_property
     def correction(self):
         """What would mend it, tried by the rules: a `judging.correction.Correction`, or None where none is known."""

@@ -10,7 +10,7 @@ import numpy as np
 
 from ..model.words import part, run, runs, told_apart
 from .finding import WHOLE, Finding
-from .rule import Rule, Tolerance
+from .rule import Rule, Tolerance, once
 
 NAME = "length"
 UNSTEADY = 5.0  # times what an unsteady pencil does to a length: less is put down to it
@@ -42,6 +42,7 @@ def breath(m, brief):
     return np.where(both, np.abs(m.wave @ change), 0.0)
 
 
+@once
 def broken_whole(m, brief):
     """True where a segment breathes, (..., segments)."""
     if not (m.loop and m.enough):
@@ -63,6 +64,7 @@ def explains(cause, other):
     return (other.rule, other.joint) == (NAME, cause.joint)
 
 
+@once
 def broken(m, brief):
     """True where a segment is too long or too short, (..., drawings, segments)."""
     change = np.abs(measure(m)) * m.lengths

@@ -15,7 +15,7 @@ import numpy as np
 
 from ..model.words import amount, capital, part, shown, the, told_apart, verb
 from .finding import Finding
-from .rule import Rule, Tolerance
+from .rule import Rule, Tolerance, once
 
 NAME = "opening"
 INNER = 0.2     # of the range, left out at each end: round an extreme a joint may rest
@@ -52,6 +52,7 @@ def steps(m):
     return drawn, looked_for, m.bend_outlier
 
 
+@once
 def broken(m, brief):
     """True where a bend locks or goes the wrong way, (..., drawings, segments); never at the first segment,
     nor at the last of three or more."""

@@ -10,7 +10,7 @@ import numpy as np
 from ..geometry.angles import wrapped
 from ..model.words import capital, part, plural, run, runs, the, told_apart, verb
 from .finding import WHOLE, Finding
-from .rule import Tolerance
+from .rule import Tolerance, once
 
 LINGERING = Tolerance("lingering", 0.45, "share of the time in the inner half of a swing", 0.5, 0.41)
 HELD = Tolerance("held", 2.0, "times the usual exposure, in full swing", 3.0)
@@ -65,6 +65,7 @@ def _inner_share(m, swing):
     return share @ (frames[before] / frames.sum())
 
 
+@once
 def lingers(m, brief):
     """True where the first part, or a single joint, lingers in mid-swing and hurries round its turns, (...)."""
     if not m.loop:
@@ -136,6 +137,7 @@ def in_full_swing(m):
     return m.distance[..., -1] > FULL_SWING * np.maximum(m.widest[..., -1], LEAST_STEP)
 
 
+@once
 def held(m, brief):
     """True where some drawing is held in full swing, (...)."""
     if m.stack.longest <= brief.tolerance(HELD.name):
@@ -173,6 +175,7 @@ def _frames(number):
 # ---- traced in full swing -------------------------------------------------------------
 
 
+@once
 def stalls(m):
     """True at drawings traced two or more in a row in full swing: wide steps lead into them and out of them, the same way,
     (..., drawings). One alone is a drawing that hangs back, and told as that."""

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import wraps
 
 SEEN = 0.5      # mm and degrees: no eye tells less. A limit that is passed by so little looks kept, and is
 USUAL, LOOSE, STRICT = STRICTNESSES = ("usual", "loose", "strict")
@@ -34,6 +35,24 @@ class Tolerance:
         """The value at "usual", "loose" or "strict"."""
         other = None if strictness == USUAL else getattr(self, strictness)
         return self.value if other is None else other
+
+
+def once(asked):
+    """A function of Measures, or of Measures and Brief, that is worked out once: what it says of many loops is known of each of them,
+    and the sentences about a loop need not work out again what the flags did. Its answer is not to be written in."""
+    @wraps(asked)
+    def answer(m, brief=None):
+        said = m.said.get(asked)
+        if said is None or said[0] is not brief:
+            of_all = m.of_all(asked)
+            if of_all is not None and of_all[0] is brief:
+                said = brief, of_all[1][m.place]
+            else:
+                said = brief, asked(m) if brief is None else asked(m, brief)
+            m.said[asked] = said
+        return said[1]
+
+    return answer
 
 
 def nothing(*_):

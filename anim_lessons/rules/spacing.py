@@ -15,7 +15,7 @@ from ..model.words import capital, part, shown, the, told_apart, verb
 from . import pace
 from .arc import allowed_of, beyond
 from .finding import WHOLE, Finding
-from .rule import Rule, Tolerance
+from .rule import Rule, Tolerance, once
 
 NAME = "spacing"
 FAR = 0.8       # local spacings
@@ -50,6 +50,7 @@ def broken(m, brief):
     return flags
 
 
+@once
 def _out_of_place(m, brief):
     off = np.abs(measure(m))
     flags = beyond(m, off, brief.tolerance(NAME), FINER)
@@ -74,6 +75,7 @@ def evenness(m):
     return quantile(0.85) / np.maximum(quantile(0.15), 1e-9)
 
 
+@once
 def still(m):
     """True where nothing moves: no joint takes a step worth the name, seen from the root where the
     limb has parts, for a pose that moves with its root is the same pose traced, (...)."""
@@ -91,6 +93,7 @@ def _widest(m):
     return np.abs(step).max(axis=(-2, -1))
 
 
+@once
 def even(m, brief):
     """True where the end joint's gaps are all alike, also where there are none, (...)."""
     alike = (evenness(m) < brief.tolerance("even")) & (m.distance[..., -1].max(axis=-1) > SHY)
