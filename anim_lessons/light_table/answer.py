@@ -36,10 +36,15 @@ class Answer:
         """The verdict on what is drawn, a `so_far.SoFar`."""
         return judged_so_far(self.progress, self.brief, self.way)
 
+    @cached_property
+    def layers(self):
+        """The joints to be drawn, as `Progress.layers` has them."""
+        return self.progress.layers(self.brief, self.way)
+
     @property
     def begin_with(self):
         """The drawing, from 1, that is to be drawn next; 1 where nothing is missing."""
-        for one in self.progress.layers(self.brief, self.way):
+        for one in self.layers:
             left = [number for number in one.drawings if number not in one.drawn]
             if left and not one.all_through:
                 return left[0]

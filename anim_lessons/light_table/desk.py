@@ -5,6 +5,7 @@ here knows of Jupyter; numbers are plain floats, drawings count from 1.
 """
 
 import math
+from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
@@ -74,7 +75,7 @@ def judged(answer, revision, at="", chart=None):
     dict
     """
     action, verdict, onward = answer.action, answer.verdict, answer.so_far.onward
-    layers = answer.progress.layers(answer.brief, answer.way)
+    layers = answer.layers
     at_work = next((one.joint for one in layers if not one.done), None)
     charted = [(limb, next(joint for joint in (chart, at_work, limb.joints[-1]) if joint in limb.joints)) for limb in action.limbs]
     return {
@@ -210,15 +211,23 @@ def timing(action, limb, joint, turns=None):
         turns = sorted({0, first, second, n - 1})
         ways = [np.arange(a, b + 1) for a, b in pairwise(turns)]
     for way, name in zip(ways, ("out", "back", "out")):
-        gone = np.concatenate([[0.0], np.hypot(*np.diff(place[way], axis=0).T).cumsum()])
-        time = np.concatenate([[0], action.exposures[way[:-1]].cumsum()])
+        along = place[way]
+        gone = np.zeros(len(way))
+        np.hypot(*(along[1:] - along[:-1]).T).cumsum(out=gone[1:])
         if gone[-1] < SEEN:
             continue
         chart["halves"].append({
-            "name": name, "way": _way(place[way[-1]] - place[way[0]]), "drawings": [int(d) + 1 for d in way],
-            "asked": slow_in_out(time / time[-1]).round(4).tolist(), "drawn": (gone / gone[-1]).round(4).tolist(),
+            "name": name, "way": _way(place[way[-1]] - place[way[0]]), "drawings": (way + 1).tolist(),
+            "asked": list(_slow(tuple(action.exposures[way[:-1]].tolist()))), "drawn": (gone / gone[-1]).round(4).tolist(),
         })
     return chart
+
+
+@lru_cache(maxsize=512)     # many joints and many hand-ins turn after as many drawings
+def _slow(frames):
+    """Where slow in and slow out has each drawing, as a share of the way, by the frames of all but the last."""
+    time = np.cumsum((0, *frames))
+    return tuple(slow_in_out(time / time[-1]).round(4).tolist())
 
 
 def _way(goes):

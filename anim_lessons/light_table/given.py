@@ -136,6 +136,7 @@ def words_page(title, by, says, words):
 """.encode()
 
 
+@cache
 def code_digest():
     """SHA-256 of all that pages share, in hex: it is another one as soon as they would be made otherwise."""
     return hashlib.sha256(b"".join(_round())).hexdigest()
@@ -200,7 +201,9 @@ def _fine(value):
         return round(value, FINE)
     if isinstance(value, dict):
         return {name: _fine(one) for name, one in value.items()}
-    return [_fine(one) for one in value] if isinstance(value, (list, tuple)) else value
+    if isinstance(value, (list, tuple)):    # mostly of numbers
+        return [round(one, FINE) if isinstance(one, float) else one if isinstance(one, int) else _fine(one) for one in value]
+    return value
 
 
 def _file(action):

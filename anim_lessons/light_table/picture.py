@@ -105,7 +105,7 @@ def _painted(layer):
     if isinstance(layer, Stroke):
         dash = f' stroke-dasharray="{" ".join(f"{FINE * part:.3g}" for part in layer.dash)}"' if layer.dash else ""
         ends = ' stroke-linecap="butt"' if layer.dash and not layer.dots else ""
-        d, look = _outline(layer.points), f'stroke="{colour}" stroke-width="{FINE * layer.width:.3g}"{dash}{ends}'
+        (d,), look = _outlines([layer.points]), f'stroke="{colour}" stroke-width="{FINE * layer.width:.3g}"{dash}{ends}'
     else:
         d, look = _filled(layer), f'fill="{colour}"'
     return f'<path d="{d}" {look} transform="scale({1 / FINE:g})"/>'
@@ -113,16 +113,21 @@ def _painted(layer):
 
 @lru_cache(maxsize=128)     # the body is the same in many pictures
 def _filled(layer):
-    return "".join(_outline(shape) + "z" for shape in layer.shapes)
+    return "".join(outline + "z" for outline in _outlines(layer.shapes))
 
 
-def _outline(points):
-    """A line from place to place in whole steps: a page keeps many of them."""
-    places = np.round(np.asarray(points) * FINE).astype(int)
-    x, y = places[0].tolist()
+def _outlines(lines):
+    """Lines from place to place in whole steps: a page keeps many of them."""
+    places = np.round(np.concatenate(lines) * FINE).astype(int)
     steps = places[1:] - places[:-1]
-    steps = steps[steps.any(axis=1)].ravel().tolist() or (0, 0)
-    return f"M{x} {y}l" + " ".join(map(str, steps)).replace(" -", "-")
+    moves = steps.any(axis=1)
+    end = 0
+    for line in lines:
+        begin, end = end, end + len(line)
+        x, y = places[begin].tolist()
+        some = slice(begin, end - 1)
+        told = steps[some][moves[some]].ravel().tolist() or (0, 0)
+        yield f"M{x} {y}l" + " ".join(map(str, told)).replace(" -", "-")
 
 
 def _pairs(points):

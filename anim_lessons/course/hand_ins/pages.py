@@ -19,7 +19,7 @@ from .judged import assignment_in
 from .results import that_count
 
 FOLDER = "pages"
-TOGETHER = 16       # pages that are made together
+TOGETHER = 64       # pages that are made together
 LONGEST = 50        # letters of a file's name
 ENDS = re.compile(rb"<!-- [0-9a-f]{64} -->\n\Z")      # of a page that was written here, and by which what it was made of is known
 ON_A_DESK = (BEGUN, TO_MEND, DONE)
@@ -135,11 +135,11 @@ def _comment(one):
 def pages(context, asked):
     """What each page has and no other, a list of str."""
     assignment = assignment_in(context)
-    return [_inside(assignment, one) for one in asked]
+    judged = assignment.hand_ins([action_file.loads(one.data) for one in asked])
+    return [_inside(assignment, *both) for both in zip(asked, judged)]
 
 
-def _inside(assignment, asked):
-    one = assignment.hand_in(action_file.loads(asked.data))
+def _inside(assignment, asked, one):
     verdict = _without(one, asked.kept) if asked.kept else one.verdict
     action = replace(one.action, title=asked.title, by=asked.by)
     words = words_on(action, verdict, comment=asked.comment, but=asked.to_mend)
