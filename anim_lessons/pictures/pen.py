@@ -142,11 +142,16 @@ def grown(shape, w, mask=None):
 
 def stroke(points, w, blunt=0.0):
     """An inner line as a filled sliver, pointed at its ends; `blunt` 0.5 begins full and runs out."""
-    pen = numbers()["pen"]
-    s = np.linspace(0.0, 1.0, len(points)) if len(points) > 1 else np.zeros(len(points))
-    belly = np.maximum(0.0, np.sin(np.pi * (blunt + (1 - blunt) * s)))
-    across = 1j * sees(points) * (w / 2) * np.maximum(pen["end"], belly ** pen["belly"])
+    across = 1j * sees(points) * (w / 2) * _belly(len(points), blunt)
     return np.concatenate([points + across, (points - across)[::-1]])
+
+
+@lru_cache(256)
+def _belly(count, blunt):
+    """How wide a sliver is at each of so many places, as a share."""
+    pen = numbers()["pen"]
+    s = np.linspace(0.0, 1.0, count) if count > 1 else np.zeros(count)
+    return np.maximum(pen["end"], np.maximum(0.0, np.sin(np.pi * (blunt + (1 - blunt) * s))) ** pen["belly"])
 
 
 def inked(layer, w):
