@@ -59,13 +59,15 @@ class StoreError(OSError):
 
 
 def write_new(kept, data, like=None, flush=True):
-    """A new file in `kept`, flushed to the disk; its mode that of `like` if given, else by umask."""
+    """A new file in `kept`, flushed to the disk; its mode that of `like` if given, else by umask. `data` are bytes, or pieces of
+    them one after the other."""
     path = kept / f"new-{secrets.token_hex(8)}"
     fd = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o666)
     try:
-        rest = memoryview(data)
-        while rest:
-            rest = rest[os.write(fd, rest):]
+        for piece in (data,) if isinstance(data, (bytes, bytearray, memoryview)) else data:
+            rest = memoryview(piece)
+            while rest:
+                rest = rest[os.write(fd, rest):]
         if like is not None and hasattr(os, "fchmod"):
             os.fchmod(fd, stat.S_IMODE(like.st_mode))
         if flush:
@@ -156,8 +158,8 @@ def plainly(path, done, special=REASONS):
 
 
 def write_whole(path, data, flush=True):
-    """Put `data` under the name `path` in one step; OSError with a sentence where that fails. Unless it is flushed it
-    outlives the end of this program, and no power cut."""
+    """Put `data`, bytes or pieces of them, under the name `path` in one step; OSError with a sentence where that fails. Unless it is
+    flushed it outlives the end of this program, and no power cut."""
     with plainly(path, "written"):
         new = write_new(path.parent, data, flush=flush)
         try:

@@ -7,6 +7,7 @@ import base64
 import hashlib
 import re
 from html import escape
+from itertools import chain
 from urllib.parse import quote
 
 from ...assist.lesson_list import LESSONS
@@ -16,6 +17,7 @@ from ...pictures.palette import INK, LIGHT, MID, PAPER
 from ...rules import RULES
 from .last_word import agreements
 from .results import BY_STATE
+from .written import in_pieces
 
 LONGEST = 400       # letters of a sentence in the table
 ASKED = {"drawings": "number of drawings", "exposure": "exposure", "hand": "a hand that drags"}     # what a brief asks of the stack
@@ -61,7 +63,7 @@ nav { margin: .8em 0; } nav a { margin-right: 1.2em; }
 
 
 def class_page(results, title, called=None, alike=(), links=None):
-    """`class.html`, bytes.
+    """`class.html`, pieces of bytes.
 
     Parameters
     ----------
@@ -81,15 +83,16 @@ def class_page(results, title, called=None, alike=(), links=None):
         f"<p>{_counts(results)}</p>",
         '<p class="caution">What stands here is measured, and is no mark: the mark is yours. If your eye and a rule differ, trust your eye, '
         "and look again at the drawing it names.</p>",
-        _ways(sections), _table(results, called, links or {}), *sections,
+        _ways(sections),
     ]
     style = base64.b64encode(hashlib.sha256(STYLE.encode("utf-8")).digest()).decode("ascii")
     policy = f"default-src 'none'; style-src 'sha256-{style}'; base-uri 'none'; form-action 'none'"
-    return ('<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">'
+    head = ('<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">'
             f'<meta http-equiv="Content-Security-Policy" content="{policy}">'
             '<meta name="viewport" content="width=device-width, initial-scale=1">'
             f"<title>{_text(title or 'The class')}</title><style>{STYLE}</style></head><body>\n"
-            + "\n".join(filter(None, parts)) + "\n</body></html>\n").encode("utf-8")
+            + "\n".join(filter(None, parts)) + "\n")
+    return in_pieces(chain([head], _table(results, called, links or {}), ["\n".join(["", *filter(None, sections), "</body></html>\n"])]))
 
 
 def _text(text, most=LONGEST):
@@ -115,15 +118,17 @@ def _ways(sections):
 
 
 def _table(results, called, links):
-    bodies, file = [], "" if called else '<th scope="col" class="file">file</th>'
+    file = "" if called else '<th scope="col" class="file">file</th>'
+    yield ('<div class="wide rows"><table><thead><tr><th scope="col">who</th><th scope="col">state</th><th scope="col" class="number">holds</th>'
+           f'<th scope="col">begin with</th>{file}</tr></thead>')
     groups = [[one for one in results.results if one.needs_you]]
     groups += [[one for one in results.results if one.state == state and not one.needs_you] for state in BY_STATE]
     for group in groups:
         if group:
-            bodies.append(f'<tbody class="state">{"".join(_row(one, called, links) for one in group)}</tbody>')
-    return ('<div class="wide rows"><table><thead><tr><th scope="col">who</th><th scope="col">state</th><th scope="col" class="number">holds</th>'
-            f'<th scope="col">begin with</th>{file}</tr></thead>{"".join(bodies)}</table></div>'
-            "<p><small>Holds is the share of what is asked that holds: 100% exactly where nothing is left to mend. What only follows from a "
+            yield '<tbody class="state">'
+            yield from (_row(one, called, links) for one in group)
+            yield "</tbody>"
+    yield ("</table></div><p><small>Holds is the share of what is asked that holds: 100% exactly where nothing is left to mend. What only follows from a "
             "cause costs nothing.</small></p>")
 
 
