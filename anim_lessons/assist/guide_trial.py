@@ -7,7 +7,7 @@ about the whole loop for what is left. Trying is shift-and-trace: what hangs bel
 import numpy as np
 
 from ..geometry.angles import as_points, wrapped
-from ..judging.flags import flagged, measure, measured
+from ..judging.flags import Flags, flagged, measure, measured
 from ..measures.loops import Measures
 from ..measures.one_drawing import MIDDLE, Tried
 from ..model.words import part
@@ -109,7 +109,7 @@ class Trial:
             if not len(left) or not names:
                 continue
             tried = Tried(whole, self.d, joint, z[left])
-            broken = {name: self._here(name, RULES[name].broken(tried, self.brief)[:, MIDDLE].reshape(len(left), -1)) for name in names}
+            broken = {name: self._here(name, RULES[name].broken(tried, self.brief)[:, MIDDLE].reshape(len(left), -1).copy()) for name in names}
             self._largest(broken, tried)
             for name, flags in broken.items():
                 self._name(codes, left, name, flags, tried)
@@ -179,8 +179,10 @@ class Trial:
         m.by_hand = False
         found = flagged(m, self.brief)
         for name, flags in found.items():
-            if flags.local is not None:
-                self._here(name, flags.local[:, self.d])
+            if flags.local is not None and RULES[name].trails:
+                local = flags.local.copy()
+                self._here(name, local[:, self.d])
+                found[name] = Flags(local, flags.whole)
         by_rule = {name: flags.flat for name, flags in found.items()} | self.of_limbs(m)
         if self.sizes is None:
             self.sizes = {name: by_rule[name].shape[-1] for name in FIRST if name in by_rule}

@@ -20,7 +20,7 @@ ALL_STATES = (*STATES, NOT_READ, MISSING)
 TOGETHER = 256      # hand-ins that are judged in one pass, so that a long row of them needs little memory
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)     # of a large class many are held
 class Row:
     """One hand-in as it stands in a table.
 

@@ -4,6 +4,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import wraps
 
+import numpy as np
+
 SEEN = 0.5      # mm and degrees: no eye tells less. A limit that is passed by so little looks kept, and is
 USUAL, LOOSE, STRICT = STRICTNESSES = ("usual", "loose", "strict")
 DRAWING, LOOP, LIMBS = "a drawing", "the whole action", "two limbs"     # what a rule looks at
@@ -39,7 +41,7 @@ class Tolerance:
 
 def once(asked):
     """A function of Measures, or of Measures and Brief, that is worked out once: what it says of many loops is known of each of them,
-    and the sentences about a loop need not work out again what the flags did. Its answer is not to be written in."""
+    and the sentences about a loop need not work out again what the flags did. Nobody may write in its answer."""
     @wraps(asked)
     def answer(m, brief=None):
         said = m.said.get(asked)
@@ -49,6 +51,8 @@ def once(asked):
                 said = brief, of_all[1][m.place]
             else:
                 said = brief, asked(m) if brief is None else asked(m, brief)
+                if isinstance(said[1], np.ndarray):
+                    said[1].flags.writeable = False
             m.said[asked] = said
         return said[1]
 

@@ -28,7 +28,7 @@ _DATE = re.compile(r"(?<!\d)(20\d\d)([-._])(\d\d)\2(\d\d)(?:[T _-]+(\d\d)[-.:_h]
 _TRY = re.compile(r"(?:resubmission|submission|attempt|version|try|take)[ _.#-]*(\d{1,3})(?!\d)|\((\d{1,3})\)", re.IGNORECASE)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Result:
     """What is known of one learner, or of one entry that is nobody's.
 
@@ -111,7 +111,7 @@ class Results:
         return dict(sorted(found.items(), key=lambda item: (-item[1], self.columns.index(item[0]))))
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class _Found:
     """One entry judged, with what sorts it among a learner's others."""
 
@@ -176,9 +176,9 @@ def mark_class(folder, assignment, roster=None, due=None, own=None, leave_out=No
     if not learners and not strays:
         some_entry(folder, leave_out)
     if roster is None:
-        results = [_result(who, who, found, due) for who, found in sorted(learners.items())]
+        results = [_result(who, who, learners.pop(who), due) for who in sorted(learners)]
     else:
-        results = [_result(one.id, one.name or one.id, learners.get(one.id, []), one.due or due) for one in roster.learners.values()]
+        results = [_result(one.id, one.name or one.id, learners.pop(one.id, []), one.due or due) for one in roster.learners.values()]
     nobodys = [_nobodys(first, found, due) for first, found in sorted(strays, key=lambda one: one[1].path)]
     return Results(columns(assignment.brief), tuple(overruled(one, own, assignment) for one in (*results, *nobodys)))
 
