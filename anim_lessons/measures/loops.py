@@ -11,11 +11,12 @@ are exposed alike (Lagrange's interpolation). What is left is how far the
 drawing lies from where they put it.
 """
 
-from functools import cache, cached_property
+from functools import cache
 
 import numpy as np
 
 from ..geometry.angles import as_complex, unwrapped, wrapped
+from .measure import measure
 from .neighbours import FEWEST, neighbours
 
 PENCIL = 0.35  # mm, the most that is put down to an unsteady pencil
@@ -66,20 +67,20 @@ def _quiet(size, axis):
 def _one_of(kind):
     """The class of Measures of one of several loops: each measure is taken from those of all of them where it is known there, as soon
     as it is asked for."""
-    lazy = {name: value.func for base in reversed(kind.__mro__) for name, value in vars(base).items() if isinstance(value, cached_property)}
+    lazy = {name: value.func for base in reversed(kind.__mro__) for name, value in vars(base).items() if isinstance(value, measure)}
 
-    def taken(name, measure):
+    def taken(name, func):
         def one(self):
             of_all = self._of.__dict__.get(name)
             if of_all is None or name == "said":
-                return measure(self)
+                return func(self)
             return tuple(array[self.place] for array in of_all) if isinstance(of_all, tuple) else of_all[self.place]
 
-        found = cached_property(one)
+        found = measure(one)
         found.__set_name__(None, name)
         return found
 
-    return type(f"One{kind.__name__}", (kind,), {"lazy": lazy.keys(), **{name: taken(name, measure) for name, measure in lazy.items()}})
+    return type(f"One{kind.__name__}", (kind,), {"lazy": lazy.keys(), **{name: taken(name, func) for name, func in lazy.items()}})
 
 
 class Measures:
@@ -123,7 +124,7 @@ class Measures:
                             _of=self, place=i)
         return one
 
-    @cached_property
+    @measure
     def said(self):
         """What was asked about these loops already: of a function what it was asked by, and its answer (`rules.rule.once`)."""
         return {}
@@ -134,22 +135,22 @@ class Measures:
 
     # ---- segments ----------------------------------------------------------------
 
-    @cached_property
+    @measure
     def segment(self):
         """Each segment as a vector, complex mm, (..., drawings, segments)."""
         return self.z[..., 1:] - self.z[..., :-1]
 
-    @cached_property
+    @measure
     def length(self):
         """mm, (..., drawings, segments)."""
         return np.abs(self.segment)
 
-    @cached_property
+    @measure
     def angle(self):
         """Angle of each segment on the paper, degrees without jumps, (..., drawings, segments)."""
         return unwrapped(np.degrees(np.angle(self.segment)))
 
-    @cached_property
+    @measure
     def bend(self):
         """Bend of each segment against the one before it, degrees without jumps along the drawings,
         (..., drawings, segments); of the first against the x axis, nearest to its stops."""
@@ -161,7 +162,7 @@ class Measures:
         turned = self.segment[..., 1:] * self.segment[..., :-1].conj()
         return np.concatenate([first, unwrapped(np.degrees(np.angle(turned)))], axis=-1)
 
-    @cached_property
+    @measure
     def detrended_bend(self):
         """`bend` freed of what it gains in a whole loop, so that the last drawing runs on into the first,
         degrees, (..., drawings, segments)."""
@@ -171,55 +172,55 @@ class Measures:
         net = bend[..., -1:, :] + wrapped(bend[..., :1, :] - bend[..., -1:, :]) - bend[..., :1, :]
         return bend - net * self.stack.time[:, None] if net.any() else bend
 
-    @cached_property
+    @measure
     def bend_residual(self):
         """How far each bend is from what its neighbours let expect, degrees, (..., drawings, segments)."""
         return self.stack.residual @ self.detrended_bend
 
-    @cached_property
+    @measure
     def bend_outlier(self):
         """The same, freed of what any smooth movement leaves over, degrees, (..., drawings, segments)."""
         return self.stack.outlier @ self.detrended_bend
 
-    @cached_property
+    @measure
     def bend_range(self):
         """The least and the greatest of each bend, degrees, two of (..., 1, segments)."""
         return self.bend.min(axis=-2, keepdims=True), self.bend.max(axis=-2, keepdims=True)
 
     # ---- steps and neighbours ----------------------------------------------------
 
-    @cached_property
+    @measure
     def step(self):
         """The step into each drawing from the one before it, complex mm, (..., drawings, joints).
         In an action that does not loop the first has none and holds 0."""
         return self.z - self.z[..., self.stack.before, :]
 
-    @cached_property
+    @measure
     def distance(self):
         """Length of the step into each drawing, mm, (..., drawings, joints)."""
         return np.abs(self.step)
 
-    @cached_property
+    @measure
     def widest(self):
         """Each joint's widest step, mm, (..., 1, joints)."""
         return self.distance.max(axis=-2, keepdims=True)
 
-    @cached_property
+    @measure
     def spacing(self):
         """Local spacing: mean of the four steps around each drawing, mm, (..., drawings, joints)."""
         return self.stack.spread @ self.distance
 
-    @cached_property
+    @measure
     def residual(self):
         """How far each joint lies from where its neighbours put it, complex mm, (..., drawings, joints)."""
         return self.stack.residual @ self.z
 
-    @cached_property
+    @measure
     def outlier(self):
         """The same, freed of what any smooth movement leaves over, complex mm, (..., drawings, joints)."""
         return self.stack.outlier @ self.z
 
-    @cached_property
+    @measure
     def unsteady(self):
         """How unsteady the pencil is in each loop, mm, (..., 1, 1): the typical `outlier`,
         which one or two drawings out of place do not touch."""
@@ -230,7 +231,7 @@ class Measures:
         # Median of the length of a vector of two normal components: 1.177 standard deviations.
         return np.minimum(typical / (1.177 * self.stack.unsteady_gain), PENCIL)
 
-    @cached_property
+    @measure
     def unsteady_length(self):
         """How unsteady lengths are, mm, (..., 1, 1): from the distance from the middle one that seven of ten keep to, as a
         standard deviation."""
@@ -243,14 +244,14 @@ class Measures:
         most = int(share * apart.shape[-1])
         return np.minimum(np.partition(apart, most, axis=-1)[..., most, None, None] / within, 1.41 * PENCIL)
 
-    @cached_property
+    @measure
     def unsteady_bend(self):
         """What that does to a bend, degrees, (..., 1, segments)."""
         near = 1.0 / self.lengths
         before = np.concatenate([[0.0], near[:-1]])
         return np.degrees(self.unsteady * np.hypot(np.hypot(near, before), near + before))
 
-    @cached_property
+    @measure
     def along(self):
         """Direction of each joint's path at each drawing, told by its neighbours alone, a complex
         number of length 1, (..., drawings, joints)."""
@@ -263,29 +264,29 @@ class Measures:
         axis /= np.abs(axis)
         return np.where((axis * across_gap.conj()).real < 0, -axis, axis)
 
-    @cached_property
+    @measure
     def path_residual(self):
         """`residual` seen along the path: real part on along it, imaginary part to its left, mm."""
         return self.residual * self.along.conj()
 
-    @cached_property
+    @measure
     def peak(self):
         """True where a joint stands out most of its drawing and the two beside it,
         for one drawing out of place leaks two thirds of itself to its neighbours."""
         size = np.abs(self.outlier) * self.stack.certainty[:, None]
         return (size >= size[..., self.stack.before, :]) & (size >= size[..., self.stack.after, :])
 
-    @cached_property
+    @measure
     def stands_out(self):
         """How far each joint stands out, of its spacing, (..., drawings, joints)."""
         return np.abs(self.outlier) / np.maximum(self.spacing, 2.0)
 
-    @cached_property
+    @measure
     def quiet(self):
         """`stands_out` where the loop is quiet, (..., 1, joints): what is below the few drawings that stand out most."""
         return _quiet(self.stands_out, -2)
 
-    @cached_property
+    @measure
     def rough(self):
         """True of a loop in which the end joint stands out all along: an unsteady hand, or a chart by halves or thirds, through
         which no cubic goes. It is judged less finely, (..., 1)."""
@@ -294,14 +295,14 @@ class Measures:
         least = self.count // 6     # a sixth of the drawings may stand out less
         return np.partition(self.stands_out[..., -1], least, axis=-1)[..., least, None] > ROUGH
 
-    @cached_property
+    @measure
     def rests(self):
         """True where no joint takes a step into a drawing that is worth the name: a hold, (..., drawings)."""
         rest = self.distance < REST * self.widest
         rest[..., 0] |= self.widest[..., 0] < HAIR
         return rest.all(axis=-1)
 
-    @cached_property
+    @measure
     def has_twin(self):
         """True where a joint stands out as far half a loop later: what comes twice in a loop is the shape of its path,
         (..., drawings, joints)."""
@@ -314,7 +315,7 @@ class Measures:
         one, two = self.stack.opposite
         return np.maximum(out[..., one, :], out[..., two, :]) > TWIN * out
 
-    @cached_property
+    @measure
     def steady(self):
         """True where neither step beside a drawing is that of a hold, with it where its neighbours have it,
         (..., drawings, joints)."""
@@ -323,21 +324,21 @@ class Measures:
         wider = np.maximum(self.distance[..., before, :], self.distance[..., after[after], :])
         return np.minimum(into, out) >= STEADY * np.maximum(np.maximum(into, out), wider)
 
-    @cached_property
+    @measure
     def clear(self):
         """True where a joint stands clear of an otherwise quiet loop, so that the eye rests on it; not where it turns back, for
         there every path leaves something over, (..., drawings, joints)."""
         alike = self.stack.alike[:, None] & (not self.one_sided)
         return (self.stands_out > CLEAR * self.quiet) & self.steady & ~self.reverses & alike
 
-    @cached_property
+    @measure
     def out_of_order(self):
         """True where the two gaps before a drawing and the two after it do not widen and then close up: they change twice
         between growing and shrinking, or one is far wider than the one beside it, (..., drawings, joints). Gaps that are
         halved from one to the next, as in a chart by halves, are in order, though no cubic goes through them."""
         return self._out_of_order(self.distance)
 
-    @cached_property
+    @measure
     def turns_out_of_order(self):
         """The same of the steps by which each segment turns on the paper, (..., drawings, segments)."""
         turn = self.angle - self.angle[..., self.stack.before, :]
@@ -353,23 +354,23 @@ class Measures:
         by = np.minimum(np.minimum(np.abs(first), np.abs(last)), np.abs(middle) / 2.0)
         return zigzag & (by > ZIGZAG * (two + three) / 2.0) | (np.maximum(two, three) > UNLIKE * np.minimum(two, three))
 
-    @cached_property
+    @measure
     def last_bend_step(self):
         """Mean of the four steps of the last part's bend round each drawing, degrees, (..., drawings)."""
         bend = self.detrended_bend[..., -1]
         return np.abs(bend - bend[..., self.stack.before]) @ self.stack.spread.T
 
-    @cached_property
+    @measure
     def quiet_bend(self):
         """How far the last part's bend stands out where the loop is quiet, degrees, (..., 1)."""
         return _quiet(np.abs(self.bend_outlier[..., -1]), -1)
 
-    @cached_property
+    @measure
     def bend_has_twin(self):
         """True where a bend stands out as far half a loop later, (..., drawings, segments)."""
         return self._comes_twice(np.abs(self.bend_outlier))
 
-    @cached_property
+    @measure
     def across(self):
         """Speed of the joint that carries the last part, across the segment before it, mm a drawing of the mean exposure,
         counter-clockwise positive, (..., drawings)."""
@@ -378,12 +379,12 @@ class Measures:
         before = self.segment[..., -2]
         return (before.conj() * speed).imag / np.maximum(np.abs(before), 1e-9)
 
-    @cached_property
+    @measure
     def across_beside(self):
         """The same at the drawing before and at the one after, two of (..., drawings)."""
         return self.across[..., self.stack.before], self.across[..., self.stack.after]
 
-    @cached_property
+    @measure
     def carrier_turn(self):
         """How far the part before the last turns from the drawing before to the drawing after, degrees, (..., drawings), and
         the most of it in the whole loop, (..., 1)."""
@@ -392,12 +393,12 @@ class Measures:
         turn = wrapped(turn) if self.loop else turn
         return turn, np.abs(turn).max(axis=-1, keepdims=True)
 
-    @cached_property
+    @measure
     def rest_bend(self):
         """Bend about which the last part swings, degrees, (..., 1): the middle one, which a few drawings do not move."""
         return np.median(self.detrended_bend[..., -1], axis=-1, keepdims=True)
 
-    @cached_property
+    @measure
     def fastest_across(self):
         """The largest speed across in the whole loop, mm a drawing, (..., 1)."""
         return np.abs(self.across).max(axis=-1, keepdims=True)
@@ -409,7 +410,7 @@ class Measures:
         """Times what is measured at each drawing: its first harmonic, (drawings,)."""
         return self.stack.wave
 
-    @cached_property
+    @measure
     def angle_harmonic(self):
         """First harmonic of each segment's angle, complex degrees, (..., segments), once a net turn
         of the whole loop is taken out and single drawings out of place are put back."""
@@ -422,7 +423,7 @@ class Measures:
             angle = angle - np.where(peak & (out > ASTRAY), self.stack.residual @ angle, 0.0)
         return self.wave @ angle
 
-    @cached_property
+    @measure
     def last_lag(self):
         """How much later the last part turns than the one that carries it, radians of the loop, (..., 1); 0 where nothing loops."""
         if not self.loop:
@@ -430,7 +431,7 @@ class Measures:
         first = self.angle_harmonic
         return np.angle(first[..., -2:-1] * first[..., -1:].conj())
 
-    @cached_property
+    @measure
     def goes_round(self):
         """True where the end joint's path never turns back: it is about as wide as it is long, as a circle; or it turns
         gently everywhere and as much one way as the other, as a figure of eight, (...)."""
@@ -444,17 +445,17 @@ class Measures:
         gentle = (np.abs(turn).max(axis=-1) < GENTLE) & (np.abs(turn.sum(axis=-1)) < 180.0)
         return (wide > ROUND) | gentle
 
-    @cached_property
+    @measure
     def place_harmonic(self):
         """First harmonic of each joint's place, complex pair (x, y), (..., joints, 2), mm."""
         return np.stack([self.wave @ self.z.real, self.wave @ self.z.imag], axis=-1)
 
-    @cached_property
+    @measure
     def longest(self):
         """The longest direction of each joint's path, a complex number, (..., 1, joints)."""
         return np.sqrt((self.step**2).sum(axis=-2, keepdims=True))
 
-    @cached_property
+    @measure
     def reverses(self):
         """True where a joint turns back: its step along its path's longest direction changes sign
         from the step into a drawing to the step out of it, (..., drawings, joints)."""

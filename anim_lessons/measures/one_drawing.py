@@ -5,12 +5,12 @@ measures here says, for each place tried, what it would say of that drawing in t
 it is the same rule, on five drawings instead of all of them.
 """
 
-from functools import cached_property
 from types import SimpleNamespace
 
 import numpy as np
 
 from .loops import PENCIL, TWIN, Measures, wrapped
+from .measure import measure
 
 ROWS = 5                # drawings: as far as a rule looks from the one tried
 MIDDLE = ROWS // 2      # where the drawing tried stands among them; only there a rule's answer counts
@@ -59,14 +59,14 @@ class Tried(Measures):
         """What a change of the one drawing adds to an operator's answer, (places, 5, ...)."""
         return operator[self.rows, self.d][:, None] * change
 
-    @cached_property
+    @measure
     def sure(self):
         """True where no bend turns past a half circle from one drawing to the next, (places,): further round,
         the bends after it count a whole turn more, and so do their extremes."""
         level = self.detrended_bend[:, MIDDLE - 1:MIDDLE + 2]
         return (np.abs(level[:, 1:] - level[:, :-1]) < 180.0).all(axis=(1, 2))
 
-    @cached_property
+    @measure
     def turned(self):
         """How much each bend of the drawing changes, degrees, (places, 1, segments)."""
         drawn = self.whole.segment[self.d]
@@ -81,11 +81,11 @@ class Tried(Measures):
         here = self.whole.detrended_bend[self.d]
         return wrapped(here + turn - before) - (here - before)
 
-    @cached_property
+    @measure
     def detrended_bend(self):
         return self._with(self.whole.detrended_bend)
 
-    @cached_property
+    @measure
     def bend(self):
         return self._with(self.whole.bend)
 
@@ -94,55 +94,55 @@ class Tried(Measures):
         rows[:, MIDDLE] += self.turned[:, 0]
         return rows
 
-    @cached_property
+    @measure
     def bend_residual(self):
         return self.whole.bend_residual[self.rows] + self._felt(self.whole.stack.residual, self.turned)
 
-    @cached_property
+    @measure
     def bend_outlier(self):
         return self.whole.bend_outlier[self.rows] + self._felt(self.whole.stack.outlier, self.turned)
 
-    @cached_property
+    @measure
     def bend_range(self):
         others = self.whole.bend[self._others(self.d, self.d + 1)]
         tried = self.bend[:, MIDDLE:MIDDLE + 1]
         return np.minimum(others.min(axis=0), tried), np.maximum(others.max(axis=0), tried)
 
-    @cached_property
+    @measure
     def step(self):
         step = np.empty_like(self.z)
         step[:, 0] = self.whole.step[self.rows[0]]
         step[:, 1:] = self.z[:, 1:] - self.z[:, :-1]
         return step
 
-    @cached_property
+    @measure
     def widest(self):
         others = self.whole.distance[self._others(self.d, self.d + 2)].max(axis=0)
         return np.maximum(others, self.distance[:, MIDDLE:MIDDLE + 2].max(axis=1, keepdims=True))
 
-    @cached_property
+    @measure
     def spacing(self):
         near = self.rows[MIDDLE:MIDDLE + 2]     # the steps into the drawing and out of it
         wider = self.distance[:, MIDDLE:MIDDLE + 2] - self.whole.distance[near]
         return self.whole.spacing[self.rows] + self.whole.stack.spread[self.rows[:, None], near] @ wider
 
-    @cached_property
+    @measure
     def residual(self):
         return self.whole.residual[self.rows] + self._felt(self.whole.stack.residual, self.shift)
 
-    @cached_property
+    @measure
     def outlier(self):
         return self.whole.outlier[self.rows] + self._felt(self.whole.stack.outlier, self.shift)
 
-    @cached_property
+    @measure
     def along(self):
         return self.whole.along[self.rows]      # told by the neighbours alone, which stay
 
-    @cached_property
+    @measure
     def unsteady(self):
         return np.full((1, 1, 1), PENCIL)
 
-    @cached_property
+    @measure
     def reverses(self):
         turn = np.repeat(self.whole.reverses[self.rows][None], len(self.z), axis=0)
         moved = slice(self.joint, None)
@@ -154,7 +154,7 @@ class Tried(Measures):
         turn[:, 1:-1, moved] = (on[:, :-1] * on[:, 1:] <= 0) & ((on[:, :-1] != 0) | (on[:, 1:] != 0))
         return turn
 
-    @cached_property
+    @measure
     def across(self):
         if self.joint == self.joints - 1:
             return self.whole.across[self.rows][None].repeat(len(self.z), axis=0)   # its parent stays
@@ -162,42 +162,42 @@ class Tried(Measures):
         speed = (carries[:, _AFTER] - carries[:, _BEFORE]) * self.stack.pace
         return (before.conj() * speed).imag / np.maximum(np.abs(before), 1e-9)
 
-    @cached_property
+    @measure
     def rest_bend(self):
         return self.whole.rest_bend     # one drawing hardly moves it
 
-    @cached_property
+    @measure
     def carrier_turn(self):
         turn, most = self.whole.carrier_turn
         return turn[self.rows], most    # of the drawing tried its neighbours tell it
 
-    @cached_property
+    @measure
     def has_twin(self):
         others = self.whole.stands_out[self.whole.stack.opposite[:, self.rows]].max(axis=0)
         return others > TWIN * self.stands_out
 
-    @cached_property
+    @measure
     def bend_has_twin(self):
         others = np.abs(self.whole.bend_outlier[self.whole.stack.opposite[:, self.rows]]).max(axis=0)
         return others > TWIN * np.abs(self.bend_outlier)
 
-    @cached_property
+    @measure
     def last_lag(self):
         return self.whole.last_lag      # one drawing hardly changes it
 
-    @cached_property
+    @measure
     def rough(self):
         return self.whole.rough
 
-    @cached_property
+    @measure
     def quiet(self):
         return self.whole.quiet     # without the drawings that stand out most, of which the one tried is one
 
-    @cached_property
+    @measure
     def quiet_bend(self):
         return self.whole.quiet_bend
 
-    @cached_property
+    @measure
     def last_bend_step(self):
         bend, whole = self.detrended_bend[..., -1], self.whole.detrended_bend[:, -1]
         near = self.rows[MIDDLE:MIDDLE + 2]
@@ -205,7 +205,7 @@ class Tried(Measures):
         wider = now - np.abs(whole[near] - whole[near - 1])
         return self.whole.last_bend_step[self.rows] + wider @ self.whole.stack.spread[self.rows[:, None], near].T
 
-    @cached_property
+    @measure
     def fastest_across(self):
         far = self.whole.across[self._others(self.d - 1, self.d + 2)]
         near = np.abs(self.across[:, 1:-1]).max(axis=-1, keepdims=True)
