@@ -1,7 +1,7 @@
 """A measure that is worked out when it is first asked for, and kept."""
 
 
-class measure:  # noqa: N801 - used like a property
+class measure:
     """`functools.cached_property` without the lock that it takes each time in Python 3.11: a circle of the guide asks a hundred measures."""
 
     def __init__(self, func):

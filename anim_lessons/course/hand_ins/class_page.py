@@ -128,8 +128,8 @@ def _table(results, called, links):
             yield '<tbody class="state">'
             yield from (_row(one, called, links) for one in group)
             yield "</tbody>"
-    yield ("</table></div><p><small>Holds is the share of what is asked that holds: 100% exactly where nothing is left to mend. What only follows from a "
-            "cause costs nothing.</small></p>")
+    yield ("</table></div><p><small>Holds is the share of what is asked that holds: 100% exactly where nothing is left to mend. "
+           "What only follows from a cause costs nothing.</small></p>")
 
 
 def _row(one, called, links):
