@@ -17,7 +17,7 @@ WRIST = {"limb": "arm", "joint": "wrist"}
 
 def test_what_fits_is_taken_and_comes_back_the_same():
     sent = {"onion": 0, "keep_lengths": False, "paths": False, "under": False, "lecture": True, "asking": True, "guess": True,
-            "guide": WRIST, "layer": WRIST, "chart": "wrist", "way": WAYS[1]}
+            "guide": WRIST, "layer": WRIST, "chart": "wrist", "way": WAYS[1], "stays": [["arm", "wrist", 3]]}
     read = Settings.from_page(json.loads(json.dumps(sent)))
     assert NAMES == set(sent) and sent == read.to_page()
     assert Place("arm", "wrist") == read.guide
@@ -25,7 +25,8 @@ def test_what_fits_is_taken_and_comes_back_the_same():
 
 UNFIT = [("onion", 4), ("onion", -1), ("onion", 1.5), ("onion", True), ("onion", "3"), ("keep_lengths", 1), ("paths", None),
          ("guide", "wrist"), ("guide", {}), ("guide", {"limb": "arm"}), ("guide", {"limb": 1, "joint": 2}), ("layer", [WRIST]),
-         ("chart", 7), ("way", "sideways"), ("way", None), ("way", []), ("way", {})]
+         ("chart", 7), ("way", "sideways"), ("way", None), ("way", []), ("way", {}),
+         ("stays", None), ("stays", "arm"), ("stays", [["arm", "wrist"]]), ("stays", [["arm", "wrist", True]]), ("stays", [["a", "b", 1]] * 2001)]
 
 
 @pytest.mark.parametrize("name, value", UNFIT)

@@ -2,7 +2,8 @@
 that carries it; the last of three parts trails behind the swing.
 
 What is drawn bends the plan: near a drawing the plan goes through it, far from it the plan only keeps its middle and its
-swing.
+swing. When it turns stays: where the brief asks for it, and behind the part that carries it, a hand that is a little early
+or late all along does not lead the rest away with it.
 """
 
 from functools import lru_cache
@@ -16,15 +17,18 @@ from .plan import dots
 SWING = 30.0        # degrees either side of its middle, for the first part
 PULLED = 0.9        # of the swing of the part that carries it, for the parts between
 LATER = 4.0 / 24.0  # of the loop, behind the part that carries it
+LAZY = 1.0 / 24.0   # of the loop, behind the swing: so late the last part trails
+EITHER_WAY = -1.0 / 24.0, 3.0 / 24.0    # of the loop: by so much sooner or later a part bends where the brief asks when it turns
 TRAILS = 22.0       # degrees, for the last of three or more parts, at full swing
 CLEAR = 6.0         # degrees that a plan stays away from the stops
 MIDDLE, SWAY, HERE = 25.0, 15.0, 6.0   # degrees by which a drawing may shift the plan's middle, its swing, the plan near it
 NEAR = 0.6          # how far `HERE` reaches, as a part of the loop's radius
-PENCIL = 0.3        # degrees, by which a drawing need not be met
+SHIFT = 3.0         # degrees across the swing: by so much a drawing may shift when the plan turns, where that is to stay
+PENCIL = 1.0        # degrees, by which a drawing need not be met: no hand is steadier
 ASTRAY = 3.0        # standard deviations from where the others would have it
 
 
-def expected(limb, k, turns, points, known):
+def expected(limb, k, turns, points, known, asked=None):
     """How part k would turn, absolute degrees, (drawings,): its plan, bent to the drawings that are known.
 
     Parameters
@@ -37,32 +41,40 @@ def expected(limb, k, turns, points, known):
     points : ndarray, shape (drawings, k + 2, 2)
         mm.
     known : ndarray of bool, shape (drawings,)
+    asked : tuple of int, optional
+        The two drawings, from 1, at which the brief has it turn: farthest counter-clockwise first.
     """
-    return bent(plan_of(limb, k, turns, points), turns[:, k], known)
+    return bent(plan_of(limb, k, turns, points, asked), turns[:, k], known, keeps(k, asked))
 
 
-def plan_of(limb, k, turns, points):
-    """How part k would turn, absolute degrees, (drawings,), told by what is nearer the root."""
+def plan_of(limb, k, turns, points, asked=None):
+    """How part k would turn, absolute degrees, (drawings,), told by what is nearer the root and by when it is asked to turn."""
     own_path = limb.planned(limb.joints[k + 1])
     if own_path is not None:        # the path of action and the chart decide
         way = dots(own_path, True) - points[:, k]
         return np.unwrap(np.degrees(np.arctan2(way[:, 1], way[:, 0])), period=360.0)
-    at = 2 * np.pi * np.arange(len(turns)) / len(turns)
     low, high = limb.stops[k]
     own = turns[0, k] - (turns[0, k - 1] if k else 0.0)
     room = max((high - low) / 2.0 - CLEAR, 0.0)
     if k == 0:
         own += 360.0 * np.round(((low + high) / 2.0 - own) / 360.0)
         swing = min(SWING, room)
-        return _between(own, low + CLEAR + swing, high - CLEAR - swing) + swing * np.sin(at)
+        return _between(own, low + CLEAR + swing, high - CLEAR - swing) + swing * _swing(len(turns), asked)
+    parent = turns[:, k - 1]
     if k == len(limb.joints) - 2 and (k >= 2 or low <= -BOTH_WAYS and high >= BOTH_WAYS):
-        swing = min(TRAILS, room)
-        return turns[:, k - 1] - swing * _across(points, k)
-    parent = turns[:, k - 1] - turns[:, k - 1].mean()
-    swing = min(PULLED * np.abs(parent).max(), room)
-    late = _later(parent, LATER)
-    own = wrapped(own)
-    return turns[:, k - 1] + _between(own, low + CLEAR + swing, high - CLEAR - swing) + swing * late / max(np.abs(late).max(), 1e-9)
+        swing, across = min(TRAILS, room), _across(points, k)
+
+        def plan(late):
+            return parent - swing * _full(_later(across, late, 2))
+
+        return plan(_later_by(plan, LAZY, asked, limb, k, points))
+    swing = min(PULLED * np.abs(parent - parent.mean()).max(), room)
+    own = _between(wrapped(own), low + CLEAR + swing, high - CLEAR - swing)
+
+    def plan(late):
+        return parent + own + swing * _full(_later(parent - parent.mean(), late))
+
+    return plan(_later_by(plan, LATER, asked, limb, k, points))
 
 
 def _between(value, low, high):
@@ -70,12 +82,41 @@ def _between(value, low, high):
     return min(max(value, low), high)
 
 
+def _swing(count, asked):
+    """A swing that slows at both ends, -1 to 1, (drawings,): from its middle on drawing 1, or between the drawings at which it is
+    asked to turn."""
+    at = np.arange(count)
+    if asked is None:
+        return np.sin(2 * np.pi * at / count)
+    out, back = (number - 1 for number in asked)
+    there = (back - out) % count
+    gone = (at - out) % count
+    return np.where(gone <= there, np.cos(np.pi * gone / there), -np.cos(np.pi * (gone - there) / (count - there)))
+
+
+def _later_by(plan, usual, asked, limb, k, points):
+    """How much later a part bends than what carries it, of the loop: so much that its joint turns where it is asked to."""
+    if asked is None:
+        return usual
+    count = len(points)
+    late = usual + np.linspace(*EITHER_WAY, 33)
+    place = as_complex(points)[:, k] + limb.lengths[k] * np.exp(1j * np.radians([plan(one) for one in late]))
+    turn = np.array(asked) - 1
+    along = place[:, turn[:1]] - place[:, turn[1:]]
+    # Where it turns, it stands as far out on the drawing before as on the one after.
+    lean = (place[:, (turn + 1) % count] - place[:, (turn - 1) % count]) * along.conj() / np.maximum(np.abs(along), 1e-9)
+    return late[int(np.argmin((lean.real ** 2).sum(axis=1)))]
+
+
 def _across(points, k):
-    """How fast the joint that carries part k moves across the part before it, -1 to 1; a part is lazy, so smooth and a little late."""
+    """How fast the joint that carries part k moves across the part before it, mm a drawing."""
     z = as_complex(points)
-    speed = np.roll(z[:, k], -1) - np.roll(z[:, k], 1)
-    across = _later(((z[:, k] - z[:, k - 1]).conj() * speed).imag, 1.0 / 24.0, 2)
-    return across / max(np.abs(across).max(), 1e-9)
+    return ((z[:, k] - z[:, k - 1]).conj() * (np.roll(z[:, k], -1) - np.roll(z[:, k], 1))).imag
+
+
+def _full(course):
+    """A course to its full swing, -1 to 1."""
+    return course / max(np.abs(course).max(), 1e-9)
 
 
 def _later(values, turns, harmonics=None):
@@ -86,16 +127,22 @@ def _later(values, turns, harmonics=None):
     return np.fft.irfft(wave * np.exp(-2j * np.pi * turns * np.arange(len(wave))), len(values))
 
 
-def bent(plan, turns, known):
+def keeps(k, asked):
+    """Whether what is drawn of part k leaves alone when its plan turns."""
+    return k > 0 or asked is not None
+
+
+def bent(plan, turns, known, keeps):
     """The plan bent to the drawings that are known: the smoothest way there, as Gaussian-process regression
     finds it (Rasmussen and Williams, Gaussian Processes for Machine Learning, 2006, equation 2.25). One that
     is out of place among the others does not bend it (equations 5.10 to 5.12, each left out in turn)."""
     if not known.any():
         return plan
-    off, alike = wrapped(turns - plan), _alike(len(plan))
-    use = np.flatnonzero(known)
+    phase = _phase(plan) if keeps else None
+    alike = _alike(len(plan), phase)
+    off, use = wrapped(turns - plan), np.flatnonzero(known)
     while True:
-        inverse, sure = _inverse(len(plan), tuple(use.tolist()))
+        inverse, sure = _inverse(len(plan), phase, tuple(use.tolist()))
         weights = inverse @ off[use]
         astray = np.abs(weights) / sure
         if len(use) < 3 or astray.max() < ASTRAY:
@@ -103,16 +150,26 @@ def bent(plan, turns, known):
         use = np.delete(use, np.argmax(astray))
 
 
+def _phase(plan):
+    """When a plan is at its extreme, in 360ths of the loop."""
+    return int(np.round(np.degrees(-np.angle(np.fft.rfft(plan)[1])))) % 360
+
+
 @lru_cache(maxsize=32)
-def _alike(count):
-    """How much a drawing says of another, covariance, degrees squared, (drawings, drawings)."""
+def _alike(count, phase=None):
+    """How much a drawing says of another, covariance, degrees squared, (drawings, drawings); with a phase, when the plan turns is not
+    told by what is drawn."""
     at = 2 * np.pi * np.arange(count) / count
     apart = at[:, None] - at
-    return MIDDLE**2 + SWAY**2 * np.cos(apart) + HERE**2 * np.exp(-2.0 * np.sin(apart / 2.0) ** 2 / NEAR**2)
+    swing = SWAY**2 * np.cos(apart)
+    if phase is not None:
+        at = at - np.radians(phase)
+        swing = SWAY**2 * np.outer(np.cos(at), np.cos(at)) + SHIFT**2 * np.outer(np.sin(at), np.sin(at))
+    return MIDDLE**2 + swing + HERE**2 * np.exp(-2.0 * np.sin(apart / 2.0) ** 2 / NEAR**2)
 
 
 @lru_cache(maxsize=64)
-def _inverse(count, use):
+def _inverse(count, phase, use):
     """Inverse of the covariance of some drawings, pencil included, and the roots of its diagonal."""
-    inverse = np.linalg.inv(_alike(count)[np.ix_(use, use)] + PENCIL**2 * np.eye(len(use)))
+    inverse = np.linalg.inv(_alike(count, phase)[np.ix_(use, use)] + PENCIL**2 * np.eye(len(use)))
     return inverse, np.sqrt(np.diag(inverse))

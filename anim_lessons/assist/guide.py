@@ -184,6 +184,8 @@ def _wanted(action, drawn, j, d, m, plan, parent, verdict):
     for cause in verdict.causes if verdict else ():
         if cause.limb == drawn.name and d + 1 in cause.moves and cause.correction is not None:
             pose = cause.correction.poses.get(d + 1, drawn.drawings[d])
+            if len(pose) <= j:  # of a beginning, in which this joint is not drawn yet
+                continue
             angle = angle_of(complex(*(pose[j] - pose[j - 1])))
             if abs(wrapped(angle - angle_of(m.segment[d, j - 1]))) > MOVES:
                 return angle

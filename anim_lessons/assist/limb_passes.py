@@ -9,7 +9,7 @@ from ..geometry.limb import angles, pose
 from ..judging.brief import WAYS
 from ..model.action import LARGEST, Limb
 from ..rules.drag import BOTH_WAYS
-from .expected import bent, expected, plan_of
+from .expected import bent, expected, keeps, plan_of
 
 SAME = 0.02         # mm: a part nearer to the start than this is as it was given
 STAYS = 2.0         # degrees from the plan, at which a part as given may stay,
@@ -29,10 +29,14 @@ class LimbProgress:
     missing : ndarray of bool, shape (drawings, segments)
         Parts that are still as the start has them, where it traces them through all drawings. A part that lies where it
         is expected, between drawn ones, is drawn.
+    turns : dict, optional
+        The two drawings, from 1, at which the brief has a joint turn, by joint: `Pass.turns`.
+    stays : iterable of (str, int)
+        Joint and drawing, from 1, that were looked at and left as they lie: they are drawn.
     """
 
-    def __init__(self, limb, start, loop, handed_in=False):
-        self.limb, self.start = limb, start
+    def __init__(self, limb, start, loop, handed_in=False, turns=None, stays=()):
+        self.limb, self.start, self._turns = limb, start, turns or {}
         self.name, self.joints = limb.name, limb.joints
         count, segments = len(limb.drawings), len(limb.joints) - 1
         self._courses, self._plain, self._plans = {}, {}, {}
@@ -50,12 +54,15 @@ class LimbProgress:
         if handed_in:
             alike |= self.turned < HARDLY
         self.missing = alike & self.traced
+        for joint, number in stays:     # looked at, and left as they lie
+            if joint in self.joints[1:] and 1 <= number <= count:
+                self.missing[number - 1, self.joints.index(joint) - 1] = False
         self.by_hand = ~self.missing
         for k in np.flatnonzero(self.missing.any(axis=0) & ~self.missing.all(axis=0)):
-            if self.missing[1:, k].any():       # of the first drawing alone there is no rest
+            if not handed_in or self.missing[1:, k].any():      # of the first drawing alone there is no rest
                 first = self._first_that_stay(k)
-                if (self.missing[:, k] & ~first).any():     # while one draws, the rest is expected to go through what may stay
-                    self._held[:, k] = first
+                if not handed_in or (self.missing[:, k] & ~first).any():
+                    self._held[:, k] = first    # the rest is expected to go through what may stay; nobody has to draw it
                     self.missing[first, k] = False
             runs = _passed_by(self.missing[:, k] | self._held[:, k])
             if runs:
@@ -70,6 +77,11 @@ class LimbProgress:
             self._courses[k] = self._course(k, ~self.missing[:, k])
         return self._courses[k]
 
+    def asked_turns(self, k):
+        """The two drawings, from 1, at which the brief has the joint at the end of part k turn; None where it says nothing."""
+        turns = self._turns.get(self.joints[k + 1])
+        return turns if turns and max(turns) <= len(self.missing) else None
+
     def _unbent(self, k):
         """The same before any drawing bent the plan of this part."""
         if k not in self._plain:
@@ -81,9 +93,9 @@ class LimbProgress:
             points, drawn = self._completed(k), self.limb.drawings
             points = np.concatenate([points, points[:, -1:] + drawn[:, k + 1:k + 2] - drawn[:, k:k + 1]], axis=1)
             turns = unwrapped(angles(points))
-            self._plans[k] = turns[:, k], plan_of(self.limb, k, turns, points)
+            self._plans[k] = turns[:, k], plan_of(self.limb, k, turns, points, self.asked_turns(k))
         turns, plan = self._plans[k]
-        return turns, bent(plan, turns, known)
+        return turns, bent(plan, turns, known, keeps(k, self.asked_turns(k)))
 
     @cached_property
     def turned(self):
@@ -105,7 +117,7 @@ class LimbProgress:
         for k in range(last):
             points = pose(points[:, 0], lengths[:, :k + 1], turns[:, :k + 1])
             if self.traced[k]:
-                turns[:, k] = plan_of(self.limb, k, turns[:, :k + 1], points)
+                turns[:, k] = plan_of(self.limb, k, turns[:, :k + 1], points, self.asked_turns(k))
         return pose(points[:, 0], lengths, turns[:, :last])[:, last]
 
     def _completed(self, last, apart=None):
@@ -125,7 +137,7 @@ class LimbProgress:
                 told = turns.copy()
                 if stays[0]:    # or the plan would move with the first drawing while that is placed
                     told[0, k] = angles(self.start.drawings[0])[k]
-                planned = expected(self.limb, k, told, points, ~missing[:, k] & (~stays | self._held[:, k]))
+                planned = expected(self.limb, k, told, points, ~missing[:, k] & (~stays | self._held[:, k]), self.asked_turns(k))
             turns[:, k] = np.where(missing[:, k] & ~stays, planned, turns[:, k])
             points = pose(points[:, 0], lengths, turns)
         return np.clip(points, -LARGEST, LARGEST)   # what is only expected may lead off the paper
@@ -141,20 +153,19 @@ class LimbProgress:
         return missing
 
     def asked(self, k, way):
-        """Which drawings of part k a person has to draw, and which of them are drawn by hand, two of bool, (drawings,).
+        """Which drawings of part k a person has to draw, and which of them are drawn, two of bool, (drawings,).
 
         What may stay in the beginning is told by the plan before any drawing bent it, so that the count does not change
-        under the hand; it is asked for only where it is all that is missing in the end.
+        under the hand; nobody is asked for it, in the end neither.
         """
         missing, by_hand = self.missing[:, k], self.by_hand[:, k]
-        if not missing.any():
-            return by_hand if by_hand.any() else ~by_hand, by_hand
+        if not missing.any() and not by_hand.any():
+            return ~by_hand, by_hand
         asked = np.ones(len(missing), bool)
-        if way == WAYS[0] and not self.missing[:, :k].any():    # before what carries it is drawn, nobody knows what may stay
+        if not missing.any() or way == WAYS[0] and not self.missing[:, :k].any():   # before what carries it is drawn, nobody knows
             stays = self._first_that_stay(k)
-            if (missing & ~stays).any():
-                asked = ~stays
-        return asked, by_hand
+            asked = ~stays | stays.all()
+        return asked, by_hand | ~missing & ~self._held[:, k]    # what was passed by and lies right is drawn
 
     def _first_that_stay(self, k):
         """True for the first drawings of the stack in which part k is as given and lies where its plan has it before any drawing
@@ -163,6 +174,18 @@ class LimbProgress:
         stays = lies_right(turns, planned) & ~self.by_hand[:, k]
         stays[len(stays) if stays.all() else int(np.argmin(stays)):] = False
         return stays
+
+    def goes(self, k):
+        """How far part k has still to turn on each drawing, degrees, (drawings,): 0 where it is drawn or lies where it is expected;
+        nothing is known, and all 0, before what carries it is drawn."""
+        if self.missing[:, :k].any():
+            return np.zeros(len(self.missing))
+        turns, planned = self.course(k)
+        return np.where(self.missing[:, k] & ~lies_right(turns, planned), planned - turns, 0.0)
+
+    def lies_right(self, k):
+        """True where part k is not drawn and lies where it is expected, (drawings,)."""
+        return self.missing[:, k] & lies_right(*self.course(k)) & ~self.missing[:, :k].any()
 
     def next_of(self, k, way):
         """The drawing of part k to draw next, from 1, and what it is."""

@@ -101,7 +101,7 @@ def mend(action, brief=DEFAULT, finding=None, drawn=None, least=False):
     if finding is None and len(after.causes) > len(before.causes):      # one thing mended must not have spoilt two
         work, after = _Work(action, brief, before, drawn, least), before
     moves = tuple(_moves(action, work))
-    return Mended(work.action, moves, after.passed, _says(before, after, finding is not None, chosen, moves, work.later))
+    return Mended(work.action, moves, after.passed, _says(before, after, finding is not None, chosen, moves, work.later, drawn is not None))
 
 
 def _cause(verdict, finding):
@@ -195,13 +195,13 @@ def _moves(action, work):
             yield Move(old.name, int(d) + 1, new.drawings[d], says, mm)
 
 
-def _says(before, after, asked, chosen, moves, later):
+def _says(before, after, asked, chosen, moves, later, begun):
     left = [f"This stays: {cause.says}" for cause in after.causes]
     if asked and (chosen is None or chosen.named not in {cause.named for cause in after.causes}):
         left = [f"{len(left)} more to mend."] if left else []
-    left += [f"The brief: {says}" for says in after.unmet]
+    left += [f"The brief: {says}" for says in after.unmet if not begun]    # of a beginning it asks later
     if not left:
         judged = any(rule.judged for rule in after.rules.values())
-        left = [f"Every rule is kept{' now' if moves else ''}." if judged else "No rule could judge it."]
+        left = [f"Every rule is kept{' so far' if begun else ' now' if moves else ''}." if judged else "No rule could judge it."]
     first = done(moves, later) if before.causes else "Nothing to mend, and no drawing was moved."
     return " ".join([first, *left])

@@ -10,7 +10,7 @@ import numpy as np
 
 from ..judging.brief import WAYS
 from ..model.words import capital, layer_name
-from .limb_passes import SAME, STAYS, LimbProgress, lies_right
+from .limb_passes import SAME, LimbProgress, lies_right
 
 UNTOUCHED = 0.25    # of the drawings: with more of a part as given it was not drawn through
 
@@ -25,13 +25,15 @@ class Layer(NamedTuple):
     drawings : tuple of int
         That are asked for, from 1; those that may stay as given are not, so that nothing counts that nobody drew.
     drawn : tuple of int
-        Those of them that are drawn by hand: while one draws it only grows.
+        Those of them that are drawn by hand, or lie right and were passed by: while one draws it only grows.
     begun : bool
         True where one of them was drawn by hand.
     all_through : bool
         True where the whole stack is drawn, and not only drawings that the brief names.
-    turns : int
-        Which way its part turns on the first drawing asked for: 1 counter-clockwise, -1 clockwise; 0 where nothing is known.
+    goes : tuple of float
+        How far its part has still to turn on each of them, degrees counter-clockwise; 0 where it lies right or nothing is known.
+    right : tuple of int
+        Those of them that are not drawn and lie right as they are.
     """
 
     limb: str
@@ -42,7 +44,8 @@ class Layer(NamedTuple):
     drawn: tuple
     begun: bool
     all_through: bool
-    turns: int
+    goes: tuple
+    right: tuple
 
     @property
     def done(self):
@@ -59,12 +62,19 @@ class Progress:
         The drawings as given; where nothing is known of them, everything counts as drawn.
     handed_in : bool
         True where nobody draws on: what was traced and hardly turns is then not drawn, at whatever angle it lies.
+    brief : Brief, optional
+        When its passes turn, if it says so.
+    stays : iterable of (str, str, int)
+        Limb, joint and drawing, from 1, that were looked at and left as they lie: they count as drawn.
     """
 
-    def __init__(self, action, start=None, handed_in=False):
+    def __init__(self, action, start=None, handed_in=False, brief=None, stays=()):
         self.action, self.start = action, start
         given = {} if start is None else {limb.name: limb for limb in start.limbs}
-        self.limbs = {limb.name: LimbProgress(limb, given.get(limb.name), action.loop, handed_in) for limb in action.limbs}
+        asked = brief.passes if brief else ()
+        self.limbs = {limb.name: LimbProgress(limb, given.get(limb.name), action.loop, handed_in, {
+            one.joint: one.turns for one in asked if one.turns and one.limb in ("", limb.name)}, [
+            (joint, number) for name, joint, number in stays if name == limb.name]) for limb in action.limbs}
 
     @cached_property
     def as_given(self):
@@ -164,18 +174,11 @@ class Progress:
                 asked, moved = self.limbs[limb].asked(self.limbs[limb].joints.index(joint) - 1, way or brief.way)
                 drawings = tuple((np.flatnonzero(asked) + 1).tolist())
             drawn = tuple(n for n in drawings if moved[n - 1])
+            of, k = self.limbs[limb], self.limbs[limb].joints.index(joint) - 1
+            goes, right = (of.goes(k), of.lies_right(k)) if whole else ([0.0] * self.action.count, [False] * self.action.count)
             layers.append(Layer(limb, joint, name, one.says if one else "", drawings, drawn, any(moved[n - 1] for n in drawings), whole,
-                                self._turns(limb, joint, drawings[0]) if whole else 0))
+                                tuple(float(goes[n - 1]) for n in drawings), tuple(n for n in drawings if right[n - 1])))
         return layers
-
-    def _turns(self, limb, joint, number):
-        of = self.limbs[limb]
-        k = of.joints.index(joint) - 1
-        if not of.missing[number - 1, k] or of.missing[:, :k].any():
-            return 0
-        turns, planned = of.course(k)
-        off = planned[number - 1] - turns[number - 1]
-        return int(np.sign(off)) if abs(off) > STAYS else 0
 
     def _limb_with(self, joint):
         return next((limb.name for limb in self.limbs.values() if joint in limb.joints), "")

@@ -42,6 +42,9 @@ class Pass(NamedTuple):
         Its limb; the first that has the joint where it is empty.
     drawings : tuple of int
         The drawings that are to be moved, from 1; where it is empty, all of a joint that was only traced.
+    turns : tuple of int
+        The two drawings at which the joint turns back, from 1, where its part stands farthest counter-clockwise first; dot and
+        timing chart keep them. Where it is empty, they are told by what carries it.
     """
 
     joint: str
@@ -49,6 +52,7 @@ class Pass(NamedTuple):
     name: str = ""
     limb: str = ""
     drawings: tuple = ()
+    turns: tuple = ()
 
 
 @dataclass(frozen=True)
@@ -275,7 +279,7 @@ def due_text(asked):
 
 
 def _passes(listed):
-    """The passes of a brief, from a list of tables: joint, says, name, limb, drawings."""
+    """The passes of a brief, from a list of tables: joint, says, name, limb, drawings, turns."""
     if len(listed) > MOST_PASSES:
         raise ActionError(f"passes: at most {MOST_PASSES} of them, and there are {len(listed)}")
     passes = []
@@ -285,8 +289,11 @@ def _passes(listed):
         texts = [one.get(key, "") for key in ("says", "name", "limb")]
         if not all(isinstance(text, str) and len(text) <= MOST_SAYS for text in texts):
             raise ActionError(f"passes, {i}: says, name and limb are texts of at most {MOST_SAYS} letters")
-        drawings = one.get("drawings", [])
-        if not isinstance(drawings, list) or not all(isinstance(n, int) and not isinstance(n, bool) and n > 0 for n in drawings):
-            raise ActionError(f"passes, {i}: drawings is a list of numbers from 1")
-        passes.append(Pass(**{**one, "drawings": tuple(dict.fromkeys(drawings))}))
+        drawings, turns = one.get("drawings", []), one.get("turns", [])
+        for key, numbers in (("drawings", drawings), ("turns", turns)):
+            if not isinstance(numbers, list) or not all(isinstance(n, int) and not isinstance(n, bool) and n > 0 for n in numbers):
+                raise ActionError(f"passes, {i}: {key} is a list of numbers from 1")
+        if turns and (len(turns) != 2 or turns[0] == turns[1]):
+            raise ActionError(f"passes, {i}: turns are two drawings, at which the joint turns back")
+        passes.append(Pass(**{**one, "drawings": tuple(dict.fromkeys(drawings)), "turns": tuple(turns)}))
     return tuple(passes)

@@ -19,17 +19,19 @@ class Answer:
         The drawings as given: what is still like them is not drawn yet. Lengths, stops, rate and loop are theirs.
     way : str, optional
         Of brief.WAYS, in which order what is not drawn yet is asked for; the brief's unless given.
+    stays : iterable of (str, str, int)
+        Limb, joint and drawing, from 1, that were looked at and left as they lie.
     """
 
-    def __init__(self, action, brief=DEFAULT, start=None, way=None):
+    def __init__(self, action, brief=DEFAULT, start=None, way=None, stays=()):
         # What passes here passes in the check cell: both judge on the sheet that was given.
         self.action, self.start = on_given_sheet(action, start)
-        self.brief, self.way = brief, way
+        self.brief, self.way, self.stays = brief, way, stays
 
     @cached_property
     def progress(self):
         """What is drawn and what is expected of the rest, a `passes.Progress`."""
-        return Progress(self.action, self.start)
+        return Progress(self.action, self.start, brief=self.brief, stays=self.stays)
 
     @cached_property
     def so_far(self):

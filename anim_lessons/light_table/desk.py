@@ -86,7 +86,8 @@ def judged(answer, revision, at="", chart=None):
         # Said until somebody touches the table.
         "first": f"{'Begin' if answer.progress.as_given else 'Go on'}: {onward}" if onward else "",
         "undrawn": answer.progress.undrawn if onward else [],
-        "layers": [_layer(one) for one in layers],
+        "place": _place(answer.progress.next_place(answer.way or answer.brief.way)),
+        "layers": [_layer(one, answer.brief) for one in layers],
         "given": answer.progress.as_given,
         "unmet": list(verdict.unmet),
         "rules": {name: {"passed": bool(rule.passed), "judged": bool(rule.judged), "says": rule.says}
@@ -101,21 +102,31 @@ def judged(answer, revision, at="", chart=None):
 def _as_expected(answer, limb, joint):
     """Limb, joint and extremes of a chart. What is not drawn yet of a joint goes on as expected, and its extremes are those of the
     plan before any drawing bent it, where it turns there as far as an eye tells: so the chart has them from the beginning, and
-    keeps them while one draws."""
+    keeps them while one draws. Those that the brief asks for stay whatever is drawn."""
     of, j = answer.progress.limbs[limb.name], limb.joints.index(joint)
     if not (j and of.traced[j - 1]):
         return limb, joint, None
     if of.missing[:, :j].any():
         limb = answer.progress.layer(limb.name, joint).limbs[0]
+    if of.asked_turns(j - 1):
+        return limb, joint, tuple(sorted(of.asked_turns(j - 1)))
     z = as_complex(limb.drawings[:, j])
     turns, now = extremes(of.planned(j)), extremes(limb.drawings[:, j])
     apart = [abs(z[a - 1] - z[b - 1]) for a, b in (turns, now)]
     return limb, joint, turns if apart[0] > ALIKE * apart[1] else now
 
 
-def _layer(one):
+def _place(place):
+    return None if place is None else {"drawing": place[2], "pose": place[3]}
+
+
+def _layer(one, brief):
+    # How far it goes is told where the guide shows its dot; which way, where the guide shows where it may go.
+    told = {"all": 1, "sector": 0}.get(brief.guide)
+    goes = [0 if told is None and i else round(far, told) if told else (far > 0) - (far < 0) for i, far in enumerate(one.goes)]
     return {"limb": one.limb, "joint": one.joint, "name": one.name, "says": one.says, "drawings": list(one.drawings),
-            "drawn": list(one.drawn), "begun": one.begun, "done": one.done, "begins": one.all_through, "turns": one.turns}
+            "drawn": list(one.drawn), "begun": one.begun, "done": one.done, "begins": one.all_through, "goes": goes,
+            "far": bool(told), "right": list(one.right)}
 
 
 def _finding(finding, action):
@@ -127,8 +138,14 @@ def _finding(finding, action):
         "says": finding.says, "head": finding.head, "text": finding.text, "shows": finding.shows,
         "looked_for": finding.looked_for, "short": finding.short, "follows": finding.follows,
         "called": finding.called or finding.head, "amount": finding.amount, "do": _done(finding, ghost := _ghost(finding, action)),
-        "ghost": ghost, "steps": len(finding.correction.poses) if ghost else 0, "lesson": {"name": lesson.name, "title": lesson.title},
+        "ghost": ghost, "steps": len(finding.correction.poses) if ghost else 0, "mends": _mends(finding), "lesson": {"name": lesson.name, "title": lesson.title},
     }
+
+
+def _mends(finding):
+    """In how many steps it is corrected where that is asked for; 0 where only the search for the least would tell."""
+    alone = finding.follows is None and finding.correction is not None and (not finding.moves or finding.one_run)
+    return len(finding.correction.poses) if alone else 0
 
 
 def _finite(value):

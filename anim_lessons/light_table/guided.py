@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from ..assist.guide import INSET, guide
+from ..assist.guide import guide
 from ..assist.mend import mend
 from ..assist.so_far import brief_so_far, extended
 from ..geometry.angles import as_complex
@@ -70,6 +70,15 @@ def guided(answer, revision, number, asked, guessed=False):
     return {**shown, "beside": _stands_off(answer, limb, joint, number)} if answer.brief.guide != "circle" else shown
 
 
+def _is_shut(answer, limb, joint, number):
+    """True where the guide of that drawing is against where a joint lies on it: what it allows is not called off beside it."""
+    missing = answer.progress.limbs[limb.name].missing.any()
+    known = answer.progress.layer(limb.name, joint, apart=number) if missing else answer.action
+    brief = brief_so_far(answer.brief, known, answer.action) if missing else answer.brief
+    found = guide(known, limb.name, joint, number, brief, verdict=answer.verdict)
+    return not found.allowed or found.rule_at(found.drawn) is not None
+
+
 def _stands_off(answer, limb, joint, number):
     """The drawing beside this one that stands clearly off, with its fault in words; None where both lie well."""
     count, j = answer.action.count, limb.joints.index(joint)
@@ -79,7 +88,8 @@ def _stands_off(answer, limb, joint, number):
             continue
         mended = extended(meant, cause.correction.poses[meant], limb)
         turned = np.degrees(np.angle(np.diff(as_complex(mended)) * np.diff(as_complex(limb.drawings[meant - 1])).conj()))
-        if np.abs(turned[:j]).max() >= CLEARLY:
+        off = int(np.argmax(np.abs(turned[:j])))
+        if abs(turned[off]) >= CLEARLY and _is_shut(answer, limb, limb.joints[off + 1], meant):
             return {"drawing": int(meant), "says": cause.head}
     return None
 
@@ -91,7 +101,7 @@ def _shown(found, action, known, missing, revision, shows, guessed):
     answer = {
         "revision": revision, "drawing": found.drawing, "limb": found.limb, "joint": found.joint, "shows": shows,
         "centre": list(found.centre), "radius": found.radius, "drawn": found.drawn, "traced": found.traced,
-        "missing": bool(missing[d, j - 1]), "inset": INSET,
+        "missing": bool(missing[d, j - 1]),
         "tangent": _tangent(m, d, j - 1), "asked": None, "allowed": [], "excluded": [],
         # As long as some are missing, those that are drawn are told from them.
         "dots": limb.drawings[~missing[:, j - 1] & (np.arange(action.count) != d), j].tolist() if missing[:, j - 1].any() else [],

@@ -51,6 +51,6 @@ class Replies:
     def answer(self, action, settings):
         """What is worked out of the drawings, once for each action and way."""
         last = self._last
-        if last is None or last.action is not action or last.way != settings.way:
-            self._last = last = Answer(action, self.brief, self.start, settings.way)
+        if last is None or last.action is not action or (last.way, last.stays) != (settings.way, settings.stays):
+            self._last = last = Answer(action, self.brief, self.start, settings.way, settings.stays)
         return last

@@ -9,6 +9,7 @@ from typing import NamedTuple
 from ..judging.brief import WAYS
 
 MOST_ONION = 3   # neighbours each side
+MOST_STAYS = 2000   # places that are left as they lie
 FIRST_ONION = 2
 
 
@@ -47,6 +48,8 @@ class Settings:
         The joint whose timing chart is drawn; None: the end joint of each limb.
     way : str
         Of brief.WAYS, in which order a layer is drawn.
+    stays : tuple of (str, str, int)
+        Limb, joint and drawing, from 1, of what was looked at and left as it lies: it counts as drawn.
     """
 
     onion: int = FIRST_ONION
@@ -60,6 +63,7 @@ class Settings:
     layer: Place | None = None
     chart: str | None = None
     way: str = WAYS[0]
+    stays: tuple = ()
 
     @classmethod
     def from_page(cls, sent, before=None):
@@ -74,6 +78,7 @@ class Settings:
     def to_page(self):
         """The dict that the page reads, every key present."""
         values = {field.name: getattr(self, field.name) for field in fields(self)}
+        values["stays"] = [list(one) for one in self.stays]
         return {name: value._asdict() if isinstance(value, Place) else value for name, value in values.items()}
 
 
@@ -106,7 +111,14 @@ def _way(value):
     return value if isinstance(value, str) and value in WAYS else UNFIT
 
 
+def _stays(value):
+    if not isinstance(value, list) or len(value) > MOST_STAYS:
+        return UNFIT
+    fits = all(isinstance(one, list) and [type(part) for part in one] == [str, str, int] for one in value)
+    return tuple(tuple(one) for one in value) if fits else UNFIT
+
+
 READ = {  # each setting's reader
     "onion": _onion, "keep_lengths": _switch, "paths": _switch, "under": _switch, "lecture": _switch, "asking": _switch, "guess": _switch,
-    "guide": _place, "layer": _place, "chart": _joint, "way": _way,
+    "guide": _place, "layer": _place, "chart": _joint, "way": _way, "stays": _stays,
 }

@@ -303,9 +303,9 @@ class LightTable(FromPage, Stays, anywidget.AnyWidget):
     def _set(self, change):
         with self._guard:
             old, new = (Settings.from_page(change[which]) for which in ("old", "new"))
-            if (old.chart, old.way) != (new.chart, new.way):
+            if (old.chart, old.way, old.stays) != (new.chart, new.way, new.stays):
                 self._judge()
-            if (old.guide, old.guess) != (new.guide, new.guess):
+            if (old.guide, old.guess, old.stays) != (new.guide, new.guess, new.stays):
                 self._guide()
 
     def _turned_to(self, _):

@@ -63,24 +63,25 @@ def unsteady(m):
 def findings(limb, m, brief):
     flags = broken_whole(m, brief)
     late = lag(m)
-    return [_finding(limb, brief, float(late[k]), k + 1) for k in np.flatnonzero(flags)]
+    return [_finding(limb, m, brief, float(late[k]), k + 1) for k in np.flatnonzero(flags)]
 
 
-def _finding(limb, brief, late, k):
+def _finding(limb, m, brief, late, k):
+    """In drawings of the loop as it is drawn, for those are seen."""
     allowed = brief.tolerance(NAME)
     child, parent = part(limb, k), part(limb, k - 1)
-    shown, least = told_apart(late, allowed, 1)
-    if late > -0.05:
+    shown, least = told_apart(late * (own := m.count / 24.0), allowed * own, 1)
+    if late * own > -0.05:
         head = f"{capital(parent)} and {child} turn together."
         called = f"The {child} turns too soon."
-        text = f"The {child} is {shown} drawings of 24 behind; {least} are looked for."
+        text = f"The {child} is {shown} drawings behind; {least} are looked for."
         then = f"Hold the {child} back until the {parent} has turned."
         shows, of = f"{shown} drawings behind", ""
     else:
         head = f"The {child} turns before the {parent}."
         called = f"The {child} turns too soon."
-        shows, of = f"{amount(-late, 1)} drawings ahead", " of"
-        text = f"It is {amount(-late, 1)} drawings of 24 ahead, where {least} behind are looked for."
+        shows, of = f"{amount(-late * own, 1)} drawings ahead", " of"
+        text = f"It is {amount(-late * own, 1)} drawings ahead, where {least} behind are looked for."
         then = f"Draw the {parent} first, then the {child}."
     return Finding(
         rule=NAME, limb=limb.name, joint=limb.joints[k + 1], drawings=(),

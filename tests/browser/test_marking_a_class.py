@@ -57,7 +57,7 @@ def test_a_class_is_marked_by_somebody_who_never_programs(opened, lab, picture):
     learner.locator(".anim-light-table[data-verdict=fresh][data-drawing='13']").wait_for()
     panel.locator(".one").scroll_into_view_if_needed()
     picture(page, "3_one")
-    learner.get_by_role("button", name="next drawing").click()
+    learner.locator(".next-b").click()
     learner.locator(".anim-light-table[data-drawing='14']").wait_for()
     comment = panel.get_by_label("your comment, which the learner reads")
     comment.fill("Come and see me <on Monday>.")

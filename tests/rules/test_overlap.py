@@ -28,7 +28,7 @@ def test_parts_that_turn_together():
 
     assert ("fingertips", (), "drawings") == (finding.joint, finding.drawings, finding.unit)
     assert (0.1, 0.4) == pytest.approx((finding.measured, finding.allowed))
-    assert ("Forearm and hand turn together. The hand is 0.1 drawings of 24 behind; 0.4 are looked for. "
+    assert ("Forearm and hand turn together. The hand is 0.1 drawings behind; 0.4 are looked for. "
             "Hold the hand back until the forearm has turned. Let the hand turn 0.3 drawings later.") == finding.says
     assert ("0.1 drawings behind", "0.4 drawings behind or more") == (finding.shows, finding.looked_for)
     assert "hand 0.1 drawings behind the forearm" == finding.short
@@ -37,7 +37,7 @@ def test_parts_that_turn_together():
 def test_a_part_that_turns_first():
     (finding,) = found(arm(turned((30, 0), (40, -1.5), (25, 2))), "overlap")
 
-    assert ("The forearm turns before the upper arm. It is 1.5 drawings of 24 ahead, where 0.4 behind are looked "
+    assert ("The forearm turns before the upper arm. It is 1.5 drawings ahead, where 0.4 behind are looked "
             "for. Draw the upper arm first, then the forearm. Let the forearm turn 1.9 drawings later.") == finding.says
     assert "forearm 1.5 drawings ahead of the upper arm" == finding.short
 

@@ -34,16 +34,14 @@ test("strokes stand across the arc, half inside and half outside, one at least",
   assert.equal(strokes([0, 0], 50, 10, 10.5, 4).length, 1);
 });
 
-test("the nearest open place is a little inside the nearer end", () => {
+test("put where it may go, a joint comes to the middle of the nearest open part", () => {
   const allowed = [[60, 78], [350, 360], [0, 4]];
-  assert.equal(nearest_open(70, allowed, 1), 70);
-  near(nearest_open(50, allowed, 1), 61);
-  near(nearest_open(90, allowed, 1), 77);
-  near(nearest_open(90, allowed, 0.5), 77.5);
-  near(nearest_open(-30, allowed, 1), 351); // 330
-  near(nearest_open(20, [[30, 30.2]], 1), 30.05); // a narrow one: a quarter of it
-  near(nearest_open(340, [[0, 40], [359, 360]], 1), 0); // one part from 359 over 0 to 40
-  assert.equal(nearest_open(20, [], 1), null);
+  assert.equal(nearest_open(70, allowed), 70);
+  for (const angle of [50, 90]) near(nearest_open(angle, allowed), 69);
+  near(nearest_open(-40, [[0, 4], [330, 360]]), 347); // of 330 over 0 to 4
+  near(nearest_open(20, [[30, 30.2]]), 30.1);
+  near(nearest_open(340, [[0, 40], [359, 360]]), 19.5);
+  assert.equal(nearest_open(20, []), null);
 });
 
 test("neighbouring parts with the same words are spoken of once, over 0 degrees too", () => {

@@ -104,7 +104,7 @@ function layers_of(count, state) {
   const far = { begin: 1, pass: 6, layer: count }[state];
   return [["Elbows", "elbow", far], ["Wrists", "wrist", 0], ["Hands", "fingertips", 0]].map(([name, joint, many]) => ({
     limb: "arm", joint, name, says: name === "Elbows" ? "To the left until 6, to the right until 14, and home. Close at both ends." : "", drawings,
-    drawn: drawings.slice(0, many), begun: many > 1, done: many === count, begins: true }));
+    drawn: drawings.slice(0, many), begun: many > 1, done: many === count, begins: true, goes: drawings.map(() => 0), right: [], far: false }));
 }
 
 /** Where the joint asked about may go, as Python would say it: the words and borders here are for looking at. */
@@ -196,7 +196,7 @@ const model = new Model({
   head: { title: "wave the boat in", by: "", rate: 24, loop: ask.get("loop") !== "0", paper: { width: 297, height: 210 }, file, exercise: "06_looping_arm",
     limbs: Array.from({ length: limbs }, (_, l) => ({ name: l ? "far arm" : "arm", joints, lengths, stops: [[-180, 180], [0, 95], [-85, 85]] })) },
   pose, number: Number(ask.get("number") ?? 3),
-  settings: { onion: 2, keep_lengths: true, paths: true, under: true, lecture: ask.get("lecture") === "1", asking: false, guess: false,
+  settings: { onion: 2, keep_lengths: true, paths: true, under: true, lecture: ask.get("lecture") === "1", asking: false, guess: false, stays: [],
     guide: ask.get("guide") ? { limb: "arm", joint: ask.get("guide") } : null, layer: null, chart: null, way: "straight ahead" },
   verdict: verdict_on(pose, state), film: {}, beside: {}, beside_says: "",
   saved: { state: "saved", at: "13:24", why: "", file, revision: 1, says: "" },

@@ -31,18 +31,14 @@ export function strokes(centre, radius, from, to, long, every = 2.6) {
   });
 }
 
-/** The angle nearest to one given that lies in an open part, `inset` degrees from its end, or a quarter of the
- * way into a part that is narrower than four of them; the angle itself where it is open already; null where
- * nothing is. */
-export function nearest_open(angle, allowed, inset) {
+/** The middle of the open part that is nearest to an angle: who goes to its edge on every drawing is led away from the swing.
+ * The angle itself where it is open already; null where nothing is. */
+export function nearest_open(angle, allowed) {
   if (allowed.some((part) => lies_in(angle, part))) return whole(angle);
   let [best, least] = [null, Infinity];
   for (const [from, to] of over_zero(allowed)) {
-    const inside = Math.min(inset, (to - from) / 4);
-    for (const goal of [from + inside, to - inside]) {
-      const far = Math.abs(half(goal - angle));
-      if (far < least) [best, least] = [whole(goal), far];
-    }
+    const far = Math.min(Math.abs(half(from - angle)), Math.abs(half(to - angle)));
+    if (far < least) [best, least] = [whole((from + to) / 2), far];
   }
   return best;
 }

@@ -18,3 +18,4 @@ export function toggle_guide(t) {
 }
 
 export const put_joint = () => {};
+export const accept = () => {};

@@ -1,7 +1,7 @@
 /* The seven buttons that always stand under the sheet; all others are behind the last. */
 import { key, push } from "../elements.mjs";
 import { h, put, say } from "../tools.mjs";
-import { toggle_guide } from "./by_the_guide.mjs";
+import { accept, toggle_guide } from "./by_the_guide.mjs";
 import { go, undo } from "./changes.mjs";
 import { flip_through, play } from "./flip_and_play.mjs";
 import { guided } from "./guide_answer.mjs";
@@ -9,7 +9,10 @@ import { goal_now, number, there, wrapped } from "./questions.mjs";
 
 /** The buttons that look, and the last one: those that a page given away has too. */
 export function make_keys(t) {
-  const turn = (by) => () => go(t, wrapped(t, number(t) + by));
+  const turn = (by) => () => {
+    if (by > 0) accept(t);
+    go(t, wrapped(t, number(t) + by));
+  };
   t.previous_b = key(t, "‹", turn(-1), "ArrowLeft", "Put the drawing before on the table", {
     "aria-label": "previous drawing",
     class: "previous",

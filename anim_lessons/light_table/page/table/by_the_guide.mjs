@@ -15,15 +15,13 @@ import {
   kept_back,
   only_words,
   parts_shown,
+  standing_open,
   stands_off,
 } from "./guide_answer.mjs";
-import { joint_now, limb_now, name_of, points, settings, worked } from "./questions.mjs";
-
-const INSET = 1.0; // degrees inside an open part, where Python's answer names none
+import { goal_now, joint_now, limb_now, name_of, number, points, settings, worked } from "./questions.mjs";
 
 /** The guide on, for the chosen joint, or off. */
 export function toggle_guide(t) {
-  t.guide_rests = false;
   if (guided(t)) return set(t, { guide: null });
   const limb = worked(t)?.limb ?? guide_limb(t);
   const joint = Math.max(1, worked(t)?.joint ?? joint_now(t));
@@ -54,6 +52,16 @@ export function pass_over(t) {
   t.repaint();
 }
 
+/** Going on from a drawing that is left as it lies, because it lies right or the guide allows it: it counts as drawn. */
+export function accept(t) {
+  const one = goal_now(t);
+  const n = number(t);
+  if (!one?.begins || !one.drawings.includes(n) || one.drawn.includes(n) || t.drag) return;
+  const { limb, joint } = one;
+  const by_guide = guided(t) && JSON.stringify(settings(t).guide) === JSON.stringify({ limb, joint }) && standing_open(t);
+  if ((one.begun && one.right.includes(n)) || by_guide) set(t, { stays: [...settings(t).stays, [limb, joint, n]] });
+}
+
 const guide_limb = (t) =>
   t.head.limbs[limb_now(t)].joints.length > 1
     ? limb_now(t)
@@ -72,7 +80,7 @@ export function put_joint(t, where) {
   const { limb, joint } = guided(t);
   const g = guide_here(t);
   const now = whole(turns(points(t, limb))[joint - 1]);
-  const open = () => nearest_open(now, parts_shown(g).allowed, g.inset ?? INSET);
+  const open = () => nearest_open(now, parts_shown(g).allowed);
   const goal = where === "asked" ? (asked_shown(t, g)?.angle ?? null) : open();
   if (goal === null) return tell(t, no_place(where, g));
   if (where === "open" && goal === now)

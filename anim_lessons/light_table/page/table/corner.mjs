@@ -2,12 +2,15 @@
 import { breadth, SHEET } from "../lines.mjs";
 import { call, h, named, pool, put, s, say } from "../tools.mjs";
 import { guide_here, guided } from "./guide_answer.mjs";
-import { count, plans, settings, type, under } from "./questions.mjs";
+import { count, in_pass, plans, settings, type, under } from "./questions.mjs";
+import { marks_of } from "./strip.mjs";
 
 const BIG = 31; // px
 const SMALL = 13;
-const MEANINGS = { before: "before", after: "after", under: "under", planned: "planned", way: "" };
-const LINE = { way: "M1,4h23M18,1l6,3l-6,3" };
+const MEANINGS = { before: "before", after: "after", under: "under", planned: "planned", way: "", cause: "found", follows: "follows" };
+const FOUND = "M8,0l7,4l-7,4z";
+const LINE = { way: "M1,4h23M18,1l6,3l-6,3", cause: FOUND, follows: FOUND };
+const LEAST = 400; // px of a sheet that has room for more than its number
 
 export function make_legend(t) {
   t.legend = h("p", { class: "legend", "aria-hidden": true });
@@ -23,7 +26,9 @@ export function paint_corner(t, n) {
   const [x, y] = [small * 1.1, small * 0.9 + big * 0.74];
   const letter = small * 0.54 * t.wide;
   const most = Math.max(8, Math.floor((SHEET * 0.42) / letter));
-  const said = t.corner_words(t.head.title ? 3 : 2);
+  const narrow = SHEET / t.units < LEAST; // there the number is enough
+  const titled = t.head.title && !narrow;
+  const said = t.corner_words(titled ? 3 : narrow ? 1 : 2);
   [
     [x, y, "sheetno", String(t.showing ?? n)],
     [x + wide + small * 0.5, y, "k", `of ${count(t)}`],
@@ -34,13 +39,14 @@ export function paint_corner(t, n) {
       put(said[i], { x: left.toFixed(1), y: foot.toFixed(1), class: name });
       call(said[i], text, most);
     });
-  const title = t.head.title ? Math.min(most, breadth(t.head.title)) * letter : 0;
-  return [0, 0, x + Math.max(title, wide + small * 4), y + small * (t.head.title ? 1.9 : 0.4)];
+  const title = titled ? Math.min(most, breadth(t.head.title)) * letter : 0;
+  return [0, 0, x + Math.max(title, wide + small * (narrow ? 0.5 : 4)), y + small * (titled ? 1.9 : 0.4)];
 }
 
 export function paint_legend(t, near) {
   const g = guide_here(t);
   const carrier = g?.tangent ? t.head.limbs[guided(t).limb].joints[guided(t).joint - 1] : "";
+  const marks = Object.values(marks_of(t));
   const lies = (side) =>
     side === "under"
       ? settings(t).under && t.head.limbs.some((_, l) => under(t, l))
@@ -48,10 +54,11 @@ export function paint_legend(t, near) {
         ? carrier
         : side === "planned"
         ? settings(t).under && plans(t).length
-        : near.some((a) => a.side === side);
+        : near.some((a) => a.side === side) || marks.includes(side);
+  const mark = `found cause${in_pass(t) ? " hollow" : ""}`;
   const keys = Object.keys(MEANINGS).filter(lies);
   t.legend_parts(keys.length).forEach((one, i) => {
-    const kind = { under: "under-line", planned: "planned", way: "tangent" }[keys[i]] ?? `skin ${keys[i]} d1`;
+    const kind = { under: "under-line", planned: "planned", way: "tangent", cause: mark, follows: "found" }[keys[i]] ?? `skin ${keys[i]} d1`;
     put(one.firstChild.firstChild, { class: kind, d: LINE[keys[i]] ?? "M1,4h24" });
     say(one.lastChild, MEANINGS[keys[i]] || `${named(carrier)}’${/[^s]s$/.test(carrier) ? "" : "s"} way`);
   });

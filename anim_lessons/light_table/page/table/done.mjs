@@ -64,12 +64,9 @@ export function look_whether_done(t) {
   if (just_now && t.head.file) begin_done(t);
 }
 
-/** A layer is drawn through: the guide is put away, so that what comes next is heard, and goes on with the next layer. */
+/** A layer is drawn through: the guide is put away, so that what comes next is heard. */
 function look_whether_drawn_through(t) {
   const now = in_pass(t);
-  if (t.was_in_pass && !now && t.by_hand && guided(t)) {
-    set(t, { guide: null });
-    t.guide_rests = true;
-  }
+  if (t.was_in_pass && !now && t.by_hand && guided(t)) set(t, { guide: null });
   t.was_in_pass = now;
 }

@@ -10,6 +10,7 @@ import { beside_key, guess_key, guided, kept_back, standing_open, stands_off } f
 import { ghost_here } from "./mending.mjs";
 import { push_joint } from "./pushes.mjs";
 import { across, number, points, settings, stale, undrawn } from "./questions.mjs";
+import { aim_of } from "./going.mjs";
 import { new_drag } from "./state.mjs";
 
 /** A press beside every joint lets the chosen one go. */
@@ -66,6 +67,7 @@ function grab(t, e, g) {
   g.focus({ preventScroll: true });
   const taken = t.stands_for.get(g);
   take(t, taken);
+  t.aim = aim_of(t) ?? t.aim;
   g.setPointerCapture(e.pointerId);
   const from = points(t, taken.limb);
   const p = on_paper(t, e);

@@ -8,8 +8,7 @@ export function work_on(t, one) {
   t.chosen = null;
   set(t, {
     layer: one && name_of(t, one),
-    ...(one && (settings(t).guide || t.guide_rests) ? { guide: name_of(t, one) } : {}),
+    ...(one && settings(t).guide ? { guide: name_of(t, one) } : {}),
     ...(one ? { chart: name_of(t, one).joint } : {}),
   });
-  t.guide_rests = false;
 }

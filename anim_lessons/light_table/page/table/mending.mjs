@@ -79,6 +79,21 @@ export function step(t, taken) {
   t.repaint();
 }
 
+/** All steps that are left, in one: one step back undoes them. */
+export function take_all(t) {
+  if (!step_now(t) || t.drag) return;
+  rest_hands(t);
+  const { steps, at, taken, says } = t.mending;
+  const drawings = t.pose.drawings.map((d) => [...d]);
+  for (const { drawing, limb, points: to } of steps.slice(at)) {
+    const l = t.head.limbs.findIndex((one) => one.name === limb);
+    if (l >= 0) drawings[l][drawing - 1] = to;
+  }
+  remember(t);
+  lay(t, { drawings });
+  end_mending(t, taken === at ? says : `${taken + steps.length - at} of ${steps.length} steps taken.`);
+}
+
 export function end_mending(t, words) {
   if (!t.mending) return;
   t.mending = null;

@@ -4,6 +4,7 @@ import { on } from "../elements.mjs";
 import { h, named, put, say, used, whole_name } from "../tools.mjs";
 import { lay, remember, with_drawing } from "./changes.mjs";
 import { rest_hands } from "./flip_and_play.mjs";
+import { aim_of } from "./going.mjs";
 import { asked_shown, guide_here } from "./guide_answer.mjs";
 import { name_of, number, points, settings, there, worked, wrapped } from "./questions.mjs";
 
@@ -36,6 +37,7 @@ export function way_on(t) {
 /** Swing the joint by some degrees, or move it by some mm; pushes in one go are one step back. */
 function shift(t, { limb, joint }, degrees, dx, dy) {
   rest_hands(t);
+  t.aim = aim_of(t) ?? t.aim;
   const p = points(t, limb);
   const what = `${limb} ${joint} ${number(t)} ${t.top}`;
   if (t.last_push.what !== what || performance.now() - t.last_push.at > 800) remember(t);

@@ -48,16 +48,17 @@ export function spoken(g, now, few) {
   const middle = (first[0] + first[1]) / 2;
   const off = (turn) => whole(turn - middle + 180) - 180; // from -180 to 180
   const open = { kind: "open", from: middle + off(first[0]), to: middle + off(first[1]), words: "may go here" };
+  const is_now = ({ from, to }) => lies_in(now, [from, to]); // it is said in the margin, so also on the sheet
   const cut = shut
     .map((part) => {
       const from = off((part.from + part.to) / 2) - (part.to - part.from) / 2;
       return { ...part, low: Math.max(-REACH, from), high: Math.min(REACH, from + part.to - part.from) };
     })
-    .filter(({ low, high }) => high - low >= LEAST);
+    .filter((part) => part.high - part.low >= LEAST || is_now(part));
   const side = (is) =>
     cut
       .filter(is)
-      .sort((a, b) => Math.abs(a.low + a.high) - Math.abs(b.low + b.high))
+      .sort((a, b) => is_now(b) - is_now(a) || Math.abs(a.low + a.high) - Math.abs(b.low + b.high))
       .slice(0, 2);
   return [
     ...(first[1] - first[0] >= 2 ? [open] : []),

@@ -1,15 +1,16 @@
 /* What the one voice says: the first thing that applies, with the one thing to do about it. */
 import { capital, named, the } from "../tools.mjs";
-import { pass_over, placed, put_joint } from "./by_the_guide.mjs";
+import { accept, pass_over, placed, put_joint } from "./by_the_guide.mjs";
 import { choose, lay_on_ghost, leave_note } from "./choosing.mjs";
 import { go } from "./changes.mjs";
 import { begin_done } from "./done.mjs";
 import { finding_words, go_to } from "./finding_words.mjs";
+import { dot_words, to_go } from "./going.mjs";
 import { ghost_words, guide_words } from "./guide_words.mjs";
 import { asked_shown, at_root, guide_here, guided, kept_back, standing_open, stands_off } from "./guide_answer.mjs";
 import { keep_a_copy, leave_kept, start_again, take_up_kept } from "./keeping.mjs";
 import { work_on } from "./layers.mjs";
-import { ask_mend, end_mending, step, step_now, step_says } from "./mending.mjs";
+import { ask_mend, end_mending, step, step_now, step_says, take_all } from "./mending.mjs";
 import {
   causes,
   goal_now,
@@ -101,14 +102,18 @@ function mending(t) {
     seconds: [
       act("leave it", () => step(t, false), "X"),
       ...(steps.length - at > 1
-        ? [act("leave the rest", () => end_mending(t, "The rest is left as you drew it."), "Escape")]
+        ? [act(`accept all ${steps.length - at}`, () => take_all(t), ""), act("leave the rest", () => end_mending(t, "The rest is left as you drew it."), "Escape")]
         : []),
     ],
   };
 }
 
 /** One sentence of the table's own, until the next thing is done. */
-const of_the_table = (t) => (t.hint ? { kind: "hint", says: t.hint } : null);
+function of_the_table(t) {
+  if (!t.hint) return null;
+  const next = open_note(t) ? null : layer_done(t);
+  return next ? { ...next, small: t.hint } : { kind: "hint", says: t.hint };
+}
 
 const kept_from = (t) => (withheld(t) ? { kind: "quiet", head: "Look first.", says: capital(verdict(t).next) } : null);
 
@@ -122,14 +127,26 @@ function asked(t) {
   const good = can && standing_open(t);
   const to_dot = can && asked_shown(t, g) ? act("to the dot", () => put_joint(t, "asked")) : null;
   const to_open = can && g.shows !== "circle" && !good ? act("to the heavy part", () => put_joint(t, "open")) : null;
-  const onward = good && drawn_in_pass(t) ? act("next drawing", () => go(t, wrapped(t, number(t) + 1))) : null;
-  const first = onward ?? to_dot ?? to_open;
+  const next = good && (drawn_in_pass(t) || (!to_dot && to_go(t))) ? go_on(t) : null;
+  const first = next ?? to_dot ?? to_open;
   const second = [to_dot, to_open].filter((one) => one && one !== first).map((one) => ({ ...one, key: "" }));
-  const head = settings(t).asking ? "" : "Where may it go?"; // the question stands above
+  const head = settings(t).asking ? "" : (can && dot_words(t)) || "Where may it go?"; // the question stands above
   return { kind: "guide", head, ...guide_words(t), act: first, seconds: second };
 }
 
-const drawn_in_pass = (t) => in_pass(t) && Boolean(goal_now(t)?.drawn.includes(number(t))) && there(t, wrapped(t, number(t) + 1));
+/** To the drawing that comes next: by its number, or, pose to pose, to the pose that is asked for. */
+function go_on(t) {
+  const { drawing, pose } = (settings(t).way !== "straight ahead" && verdict(t).place) || {};
+  const n = drawing ?? wrapped(t, number(t) + 1);
+  if (!there(t, n)) return null;
+  if (n === number(t)) return drawn_in_pass(t) ? null : act("leave it so", () => accept(t));
+  return act(pose ? `to ${n}, ${pose === "breakdown" ? "a" : "an"} ${pose}` : "next drawing", () => {
+    accept(t);
+    go(t, n);
+  });
+}
+
+const drawn_in_pass = (t) => in_pass(t) && Boolean(goal_now(t)?.drawn.includes(number(t)));
 
 /** Before the circle leads on: a drawing beside this one stands clearly off. */
 function beside(t, { drawing, says }) {
@@ -173,7 +190,8 @@ function note(t) {
   const { cause, away, words } = finding_words(t, f);
   const all = causes(t);
   const may = may_mend(t);
-  const mend = may ? act("correct it a little", () => ask_mend(t, cause)) : null;
+  const many = cause.mends > 1 ? `: ${cause.mends} steps` : "";
+  const mend = may ? act(`correct it a little${many}`, () => ask_mend(t, cause)) : null;
   const ghost = cause.ghost && (cause.steps ?? 1) < 2;
   const here = ghost && may ? act("lay it on the ghost", () => lay_on_ghost(t, cause)) : mend;
   return {
@@ -190,7 +208,7 @@ function note(t) {
 }
 
 const on_each = (one) =>
-  one.says || `Drag the ${named(one.joint)} on each drawing. What hangs on it comes along. Flip after each.`;
+  one.says || `Drag the ${named(one.joint)} on each drawing. What hangs on it comes along.`;
 
 /** A whole layer is drawn, and the next one is not begun. */
 function layer_done(t) {
@@ -198,7 +216,7 @@ function layer_done(t) {
   if (!next || in_pass(t) || !goals(t).some((one) => one.begun)) return null;
   const first = next.drawings.find((n) => !next.drawn.includes(n));
   const at = place_of(t, settings(t).layer);
-  if (at && goal_now(t) === next && number(t) === first) return { kind: "first", head: `Take ${the(next.joint)}.`, says: on_each(next) };
+  if (at && goal_now(t) === next && number(t) === first) return { kind: "first", head: `Take ${the(next.joint)}.`, says: drag_it(t), lesson: lesson(t) };
   return {
     kind: "next",
     head: `${next.name} next.`,
@@ -224,7 +242,7 @@ function first_of_all(t) {
   if (one && !in_pass(t)) {
     const before = wrapped(t, n - 1);
     const how = there(t, before) && before !== n && one.begins && is_drawn(t, before) ? `, a little on from ${before}` : "";
-    return { kind: "first", head: `Take ${the(one.joint)}.`, says: `Drag it${one.turns ? " along the arrow" : ""}${how}. Then flip.`, lesson: one.says ? lesson(t) : null };
+    return { kind: "first", head: `Take ${the(one.joint)}.`, says: drag_it(t, how), lesson: one.says ? lesson(t) : null };
   }
   if (one) return null;
   if (v.given && !v.first && traces(t))
@@ -236,9 +254,24 @@ function first_of_all(t) {
   return { kind: "first", says: `Drawing ${n} is on the table. Flip it against ${beside.join(" and ")}, then drag ${joint}.` };
 }
 
+/** How far the worked joint goes, and which way. */
+function drag_it(t, more = "") {
+  const { ways = [], far = "" } = to_go(t) ?? {};
+  return `Drag it${ways.length === 1 ? " along the arrow" : ""}${more}${far && `: ${far}`}.`;
+}
+
 /** Inside a pass nothing is found fault with. */
-const passing = (t) =>
-  in_pass(t) ? { kind: "pass", says: verdict(t).passed ? "So far every rule is kept." : "", lesson: lesson(t) } : null;
+function passing(t) {
+  if (!in_pass(t)) return null;
+  const found = to_go(t);
+  const next = go_on(t);
+  const kept = verdict(t).passed ? "So far every rule is kept." : "";
+  const told = { kind: "pass", lesson: lesson(t) };
+  if (!found || t.drag) return { ...told, head: (t.drag?.going && found?.far && capital(`${found.far}.`)) || "", says: kept };
+  if (found.right) return { ...told, head: "It lies right as it is.", act: next };
+  if (found.drawn) return { ...told, head: found.far && (found.there ? "There." : `${capital(found.far)}.`), says: `${found.far && !found.there ? "Drag it there, or leave it so" : "Flip it, then go on"}. ${kept}`, act: next };
+  return found.ways.length ? { ...told, head: found.far && `${capital(found.far)}.`, says: drag_it(t).replace(/:.*/, ".") } : { ...told, says: kept };
+}
 
 function all_kept(t) {
   const v = verdict(t);

@@ -1,8 +1,9 @@
 /* The sheet: paper, pegs, body, onion skin, what is laid under, corner and legend. */
 import { neighbours } from "../drawings.mjs";
 import { group } from "../elements.mjs";
-import { paper_box, polyline, SHEET, smooth, tenth } from "../lines.mjs";
+import { paper_box, SHEET, smooth, tenth } from "../lines.mjs";
 import { h, one_by_one, pool, put, s } from "../tools.mjs";
+import { make_beginning, paint_beginning } from "./beginning.mjs";
 import { joint_dot, traced, traced_under } from "./body.mjs";
 import { make_handle } from "./drag.mjs";
 import { paint_corner, paint_legend } from "./corner.mjs";
@@ -12,8 +13,6 @@ import { paint_handles, paint_limbs, paint_paths } from "./limbs.mjs";
 import {
   count,
   deep,
-  goal_now,
-  in_pass,
   number,
   on_sheet,
   plans,
@@ -22,8 +21,6 @@ import {
   to_sheet,
   type,
   under,
-  untouched,
-  worked,
 } from "./questions.mjs";
 
 export function make_sheet(t) {
@@ -104,7 +101,7 @@ export function make_sheet(t) {
   t.name_marks = labelled(t.names_layer);
   t.tab_marks = labelled(t.tabs, "rect");
   t.corner_words = pool(t.corner, () => s("text"));
-  t.beginning_arrows = pool(t.beginning, () => s("path"));
+  make_beginning(t);
   t.ghost_parts = [s("path", { class: "ghost" }), s("circle", { class: "land", r: 5 })];
   t.ghosts.append(...t.ghost_parts);
   t.measure_words = labelled(t.measure);
@@ -145,31 +142,6 @@ export function paint_sheet(t) {
     () => taken.push(...paint_beginning(t)),
     () => place_labels(t, near, taken),
   );
-}
-
-/** An arrow at the worked joint, as long as nothing is drawn: along its circle, the way it goes, or both ways.
- * Returns the boxes they take. */
-function paint_beginning(t) {
-  const one = untouched(t) && !in_pass(t) && !settings(t).guide && !t.showing ? goal_now(t) : null;
-  const place = one && worked(t);
-  const arrows = place && place.joint > 0 && !one.begun ? [1, -1].filter((way) => way * (one.turns ?? 0) * (t.from_back ? -1 : 1) <= 0).map((way) => arrow(t, place, way)) : [];
-  t.beginning_arrows(arrows.length).forEach((line, i) => put(line, { d: arrows[i].d }));
-  const r = 0.4 * type(t, 13.5);
-  return arrows.flatMap(({ along }) => along.map(([x, y]) => [x - r, y - r, x + r, y + r]));
-}
-
-function arrow(t, { limb, joint }, way) {
-  const [parent, p] = [joint - 1, joint].map((j) => on_sheet(t, limb, number(t))[j]);
-  const [dx, dy] = [p[0] - parent[0], p[1] - parent[1]];
-  const long = Math.hypot(dx, dy) || 1;
-  const em = type(t, 13.5);
-  const [from, to] = [1.7 * em, 4.6 * em].map((far) => (way * far) / long);
-  const on = (turn) => [parent[0] + dx * Math.cos(turn) - dy * Math.sin(turn), parent[1] + dx * Math.sin(turn) + dy * Math.cos(turn)];
-  const along = Array.from({ length: 9 }, (_, i) => on(from + ((to - from) * i) / 8));
-  const [tip, before] = [along[8], along[6]];
-  const back = Math.atan2(before[1] - tip[1], before[0] - tip[0]);
-  const barb = (off) => [tip[0] + 0.75 * em * Math.cos(back + off), tip[1] + 0.75 * em * Math.sin(back + off)];
-  return { along, d: polyline(along) + polyline([barb(0.5), tip, barb(-0.5)]) };
 }
 
 /** The neighbours, seen through the paper. */

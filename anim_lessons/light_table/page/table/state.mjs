@@ -14,16 +14,14 @@ export const SETTINGS = [
   "layer", // {limb, joint} that is worked on through the stack, or null
   "chart", // joint whose timing chart is drawn, or null
   "way", // in which order a layer is drawn
+  "stays", // [limb, joint, drawing] of what was looked at and left as it lies
 ];
 
 /** A table before anything is laid on it: every field that any part reads or writes. No part adds another. */
 export function new_table(model, el) {
   const pose = model.get("pose");
   const missing = SETTINGS.filter((name) => !(name in model.get("settings")));
-  if (missing.length)
-    throw new Error(
-      `the light table's settings lack ${missing.join(", ")}; the page has no values of its own for them`,
-    );
+  if (missing.length) throw new Error(`the light table's settings lack ${missing.join(", ")}; Python has their values`);
   return Object.seal({
     model, // what Python and the page share
     el, // where the notebook wants the table
@@ -88,7 +86,7 @@ export function new_table(model, el) {
     guessed: new Set(), // places that were guessed, while one guesses first: `guess_key` of each
     passed_over: "", // the neighbour that stands off and was left so: `beside_key` of the answer
     was_in_pass: false, // at the last answer a layer was begun and not drawn through
-    guide_rests: false, // it was put away when a layer was drawn through, and goes on with the next one
+    aim: null, // where the joint at work was going before the hand drew it, an `aim_of`
     // corrections and notes
     act: null, // what the voice asks for: {label, does, key}
     seconds: [], // and what else may be done

@@ -39,6 +39,7 @@ function make_row(t) {
   const g = s(
     "g",
     { role: "button" },
+    s("title"),
     s("path", { class: "rule" }),
     s("text", { class: "rn", x: 28, "text-anchor": "end" }),
     s("path", { class: "held" }),
@@ -89,7 +90,7 @@ export function paint_strip(t) {
   t.row_marks(N).forEach((g, i) => {
     const m = list[i];
     const [here, drawn, step] = [m === n, is_drawn(t, m), far[m - 1]];
-    const [rule, no, hold, bar, mark, hit] = g.children;
+    const [title, rule, no, hold, bar, mark, hit] = g.children;
     const [top, middle] = [i * deep, (i + 0.5) * deep];
     t.stands_for.set(g, m);
     const found = marks[m] ? `, ${marks[m] === "cause" ? "something was found" : "follows from another"}` : "";
@@ -99,6 +100,7 @@ export function paint_strip(t) {
       "aria-label": `drawing ${m}, ${HELD[frames[m - 1]] ?? `for ${frames[m - 1]} frames`}${drawn ? "" : ", not drawn yet"}${found}`,
       "data-row": m,
     });
+    say(title, marks[m] ? `${found.slice(2)}: press it` : "");
     put(rule, { d: `M6,${tenth(top + 0.5)}H${strip - 6}`, class: i % 4 ? "rule" : "rule four" });
     put(no, { y: tenth(middle + (here ? 5.6 : 5)), class: `rn${here ? " here" : ""}${drawn ? "" : " undrawn"}` });
     say(no, String(m));

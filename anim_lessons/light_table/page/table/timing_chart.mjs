@@ -23,12 +23,12 @@ export function paint_chart(t) {
   if (!changed(t.made_of, t.chart, JSON.stringify([found, n, deep, drawn, size, t.from_back]))) return;
   t.chart.replaceChildren();
   if (!found) return;
-  const name = named(found.joint, 20);
+  const name = named(found.joint, 14);
   put(t.chart, { viewBox: `0 0 ${WIDE} ${deep}`, "aria-label": `timing chart of ${name}`, height: deep * size, width: WIDE * size });
   const text = (x, y, kind, anchor, inside) =>
     t.chart.append(s("text", { x: tenth(x), y: tenth(y), class: kind, "text-anchor": anchor }, inside));
-  text(0, EM, "ct2", "start", "timing chart");
-  text(WIDE, EM, "k", "end", name);
+  text(0, EM, "ct2", "start", `timing chart: ${name}`);
+  text(WIDE, EM, "k", "end", "asked | drawn"); // left and right of each line
   const at_work = Math.max(0, found.halves.findIndex((half) => half.drawings.slice(0, -1).includes(n)));
   const halves =
     found.halves.length <= 2 ? found.halves : [found.halves[at_work], found.halves[(at_work + 1) % found.halves.length]];

@@ -104,7 +104,7 @@ export function paint_voice(t) {
     );
   const shut = now.shut ?? [];
   t.shut_box.hidden = !shut.length;
-  say(t.shut_words, `what shuts the rest: ${shut.length} part${shut.length === 1 ? "" : "s"}`);
+  say(t.shut_words, "why not elsewhere");
   if (changed(t.made_of, t.shut_list, shut.join("|")))
     t.shut_list.replaceChildren(...shut.map((text) => say_in_short(h("li"), text)));
   t.lesson_box.hidden = !now.lesson;

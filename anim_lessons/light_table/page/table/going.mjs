@@ -1,0 +1,54 @@
+/* Where the joint at work goes on the drawing under work, and how far. Nothing here changes or paints anything. */
+import { half, turns } from "../drawings.mjs";
+import { asked_shown, guide_here, guided } from "./guide_answer.mjs";
+import { goal_now, name_of, number, points, untouched, worked } from "./questions.mjs";
+
+const THERE = 0.5; // degrees
+const HALF_A_HAND = 2.5; // degrees, by which a hand is beside what it aims at
+
+/** The layer at work, where its joint is the one that is worked on and this drawing of it is asked for; else null. */
+function goal_here(t) {
+  const [one, at] = [goal_now(t), worked(t)];
+  const asked = one?.begins && at && one.drawings.includes(number(t));
+  const { limb, joint } = asked ? name_of(t, at) : {};
+  return asked && limb === one.limb && joint === one.joint ? one : null;
+}
+
+const turned = (t, { limb, joint }) => turns(points(t, limb))[joint - 1];
+const key = (t) => JSON.stringify([worked(t), number(t)]);
+
+/** Where the joint goes, by the plan before this drawing is drawn: kept while the hand draws it. Null where nothing is told. */
+export function aim_of(t) {
+  const one = goal_here(t);
+  const goes = one && !one.drawn.includes(number(t)) ? one.goes[one.drawings.indexOf(number(t))] : 0;
+  return one?.far && goes ? { of: key(t), way: Math.sign(goes), angle: turned(t, worked(t)) + goes } : null;
+}
+
+/** On the drawing under work, where its layer asks for it: ways (1 counter-clockwise, -1 clockwise) as long as it is not drawn,
+ * right where it lies right as it is, drawn; and how far in words. Null where nothing is asked. */
+export function to_go(t) {
+  const one = goal_here(t);
+  if (!one) return null;
+  const drawn = one.drawn.includes(number(t));
+  const right = one.right.includes(number(t));
+  const goes = drawn ? 0 : one.goes[one.drawings.indexOf(number(t))];
+  const unknown = untouched(t) && !one.begun && !right;
+  const aim = t.drag || drawn ? (t.aim?.of === key(t) ? t.aim : null) : aim_of(t);
+  const left = aim && half(aim.angle - turned(t, worked(t))) * aim.way;
+  return {
+    drawn,
+    right,
+    ways: t.drag ? [] : goes ? [Math.sign(goes)] : unknown ? [1, -1] : [],
+    there: aim !== null && Math.abs(left) < HALF_A_HAND,
+    far: !aim ? "" : left < 0 ? `${Math.round(-left)}° too far` : `${Math.round(left)}° to go`,
+  };
+}
+
+/** How far the joint of the guide is from its dot, in words; an empty text without a dot. */
+export function dot_words(t) {
+  const g = guide_here(t);
+  const asked = g && asked_shown(t, g);
+  if (!asked) return "";
+  const left = Math.abs(half(asked.angle - turned(t, guided(t))));
+  return left < THERE ? "On the dot." : `${Math.max(1, Math.round(left))}° to the dot.`;
+}
