@@ -53,9 +53,13 @@ def brief_read(case, data):
     drawings = case.folder / "wave.json"
     drawings.write_text(json.dumps(made.document(case.rng, big=0.0)))
     action = action_file.read(drawings)
+    case.lap()
     plain(desk.judged(Answer(action, found), 1), "the verdict of the desk")
+    case.lap()
     str(report(action, found).lines)
+    case.lap()
     str(hand_in(action, found))
+    case.lap()
     asked(by_command([drawings], "--brief", str(path))[0]["readable"], "drawings that `check` refuses")
     return JUDGED
 
