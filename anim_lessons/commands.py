@@ -139,7 +139,7 @@ def check(files, brief, as_json):
 @click.option("--to", required=True, type=click.Path(), metavar="OUT",
               help=".png .svg .pdf .gif .apng .mp4 .csv or .html")
 @click.option("--construction", is_flag=True, help="With bones and joints; else in clean line, the figure alone.")
-@click.option("--pencil", is_flag=True, help="A moving picture of the pencil drawings that were scanned for FILE.")
+@click.option("--pencil", is_flag=True, help="A moving picture of the pencil: drawings that were scanned for FILE, lines drawn over it.")
 def export(file, to, construction, pencil):
     """Write the drawings of FILE as a picture, a moving picture, sheets, or a page to give away.
 
@@ -162,11 +162,12 @@ def export(file, to, construction, pencil):
         from .paper.on_film import frames as on_film
 
         folder = Folder.open(file, action)
-        if not folder.drawings:
-            raise ActionError("no drawings on paper were read for it", f"first run: anim-lessons scan IMAGES --to {file}", file=file)
+        if not folder.drawings and not action.lines:
+            raise ActionError("nothing was drawn with a pencil: no drawings on paper were read for it, and it has no lines",
+                              f"draw on the light table, or first run: anim-lessons scan IMAGES --to {file}", file=file)
         if Path(to).suffix.lower() not in (".gif", ".apng", ".mp4"):
             raise ActionError(f"{to}: pencil drawings go into a moving picture; end the name in .gif, .apng or .mp4")
-        frames = on_film(folder)
+        frames = on_film(folder) if folder.drawings else None
     for sentence in write(action, to, source=file, watch=_watched, construction=construction, page=_page, frames=frames):
         click.echo(shown(sentence))
 

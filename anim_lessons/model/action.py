@@ -12,6 +12,7 @@ import numpy as np
 
 from .errors import ActionError
 from .limb import Limb, repeated
+from .lines import Line, fitting
 from .plans import (
     LARGEST,
     MOST_LETTERS,
@@ -34,6 +35,7 @@ __all__ = [
     "Action",
     "ActionError",
     "Limb",
+    "Line",
     "Plan",
     "Step",
     "off_paper",
@@ -63,6 +65,9 @@ class Action:
         whole number a drawing.
     lecture : tuple of Step
         What an instructor recorded, in the order it is told.
+    lines : tuple of Line
+        The pencil lines, one of each drawing that has one, in the order of the drawings. They are what a drawing looks like, and
+        no rule reads them.
     """
 
     limbs: tuple
@@ -73,6 +78,7 @@ class Action:
     paper: tuple = (297.0, 210.0)
     exposure: object = 2
     lecture: tuple = ()
+    lines: tuple = ()
 
     def __post_init__(self):
         put = object.__setattr__  # the dataclass is frozen
@@ -93,6 +99,7 @@ class Action:
         put(self, "exposure", _exposed(self.exposure, self.count))
         put(self, "lecture", tuple(self.lecture))
         _told(self)
+        put(self, "lines", fitting(self.lines, self.count) if self.lines else ())
 
     @property
     def count(self):
@@ -118,9 +125,22 @@ class Action:
             f'there is no limb "{name}"; there is {", ".join(limb.name for limb in self.limbs)}'
         )
 
+    def line(self, number):
+        """The strokes of a drawing's pencil line, the drawing from 1: a tuple of ndarray (points, 3) as in Line; empty where it has
+        none."""
+        return next((line.strokes for line in self.lines if line.drawing == number), ())
+
+    def with_line(self, number, strokes):
+        """A copy in which a drawing, from 1, has these strokes for its pencil line; with none, no line."""
+        others = tuple(line for line in self.lines if line.drawing != number)
+        return self.replace(lines=(*others, Line(number, strokes)) if len(strokes) else others)
+
     def replace(self, **changes):
         """A copy with some fields changed. A lecture is told of limbs of one make: where others take their place
-        it stays behind, unless one that fits them is given."""
+        it stays behind, unless one that fits them is given. So do lines where the number of drawings is another:
+        `stacked` takes them along."""
+        if "limbs" in changes and "lines" not in changes and len(changes["limbs"][0].drawings) != self.count:
+            changes["lines"] = ()
         if "limbs" in changes and "lecture" not in changes and _make(changes["limbs"]) != _make(self.limbs):
             changes["lecture"] = ()
         return replace(self, **changes)
@@ -133,8 +153,9 @@ class Action:
 
     def mirrored(self):
         """The action as in a mirror in the middle of the sheet, or at its edge where that would lead off the paper; with its
-        stops and plans, and without its lecture."""
+        stops, plans and pencil lines, and without its lecture."""
         places = [limb.drawings for limb in self.limbs] + [plan.path for limb in self.limbs for plan in limb.plans]
+        places += [stroke for line in self.lines for stroke in line.strokes]
         middle = min(float(array[..., 0].min()) for array in places) >= self.paper[0] - LARGEST
 
         def over(places):
@@ -148,7 +169,18 @@ class Action:
             stops[:1] = stops[:1].clip(-360.0, 360.0)    # wider than a whole turn holds nothing back
             plans = tuple(Plan(plan.joint, over(plan.path), plan.chart) for plan in limb.plans)
             limbs.append(replace(limb, stops=stops, drawings=over(limb.drawings), plans=plans))
-        return self.replace(limbs=tuple(limbs), lecture=())
+        lines = tuple(line.mapped(over) for line in self.lines)
+        return self.replace(limbs=tuple(limbs), lecture=(), lines=lines)
+
+    def stacked(self, numbers):
+        """A copy of these drawings in this order, by their numbers, from 1; one may come more than once. Exposure and pencil line
+        go with their drawing; plans and lecture, told of the old numbers, stay behind."""
+        at = [number - 1 for number in numbers]
+        if not all(0 <= d < self.count for d in at):
+            raise ActionError(f"there are drawings 1 to {self.count}", "name only these")
+        limbs = tuple(replace(limb, drawings=limb.drawings[at], plans=()) for limb in self.limbs)
+        lines = tuple(Line(to, self.line(number)) for to, number in enumerate(numbers, start=1) if self.line(number))
+        return self.replace(limbs=limbs, exposure=tuple(self.exposures[at].tolist()), lines=lines, lecture=())
 
     def redrawn(self, *drawings):
         """A copy with new drawings, one array (drawings, joints, 2) a limb."""

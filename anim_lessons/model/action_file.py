@@ -5,8 +5,9 @@ nobody knows, NaN, a text where a number belongs, a drawing short of a joint.
 Each refusal is an ActionError of one or two lines that says where. Writing is
 canonical: the same action gives the same bytes, one drawing a line.
 
-Two keys may be missing and are written only where there is something in them: a limb's
-"plans" (of each planned joint its path and its timing chart) and "lecture" (the steps an
+Three keys may be missing and are written only where there is something in them: a limb's
+"plans" (of each planned joint its path and its timing chart), "lines" (of each drawing that has
+one its pencil line: strokes of points [x, y] or [x, y, pressure]) and "lecture" (the steps an
 instructor recorded).
 """
 
@@ -19,6 +20,7 @@ import msgspec
 from .action import Action, ActionError, Limb, Plan, Step
 from .file_errors import misfit, refused, unreadable
 from .file_shape import FORMAT, MAX_BYTES, VERSION, File, decode, keys_stand_once
+from .lines import Line
 from .whole_file import TooLarge, read_whole
 
 
@@ -127,7 +129,8 @@ def _action(file, where):
         limbs = tuple(_limb(limb) for limb in file.limbs)
         exposure = file.exposure if isinstance(file.exposure, int) else tuple(file.exposure)
         return Action(limbs, file.title, file.by, file.rate, file.loop,
-                      (file.paper.width, file.paper.height), exposure, _steps(file.lecture))
+                      (file.paper.width, file.paper.height), exposure, _steps(file.lecture),
+                      tuple(Line(line.drawing, line.strokes) for line in file.lines))
     except ActionError as error:
         raise error.at(file=where)
 
@@ -173,7 +176,7 @@ def document(action):
             for limb in action.limbs
         ],
     }
-    return {**whole, **lecture(action)}
+    return {**whole, **lines(action), **lecture(action)}
 
 
 def plans(limb):
@@ -182,6 +185,15 @@ def plans(limb):
         return {}
     return {"plans": [{"joint": plan.joint, "path": _points(plan.path),
                        "chart": [_number(share) for share in plan.chart.tolist()]} for plan in limb.plans]}
+
+
+def lines(action):
+    """The key "lines" as JSON-able dict, empty where no drawing has a line."""
+    if not action.lines:
+        return {}
+    return {"lines": [{"drawing": int(line.drawing),
+                       "strokes": [[list(map(_number, point)) for point in stroke] for stroke in line.told()]}
+                      for line in action.lines]}
 
 
 def lecture(action):
@@ -204,27 +216,27 @@ def _number(value):
 def dumps(action):
     """The bytes of the action file; the same action always gives the same bytes."""
     whole = document(action)
-    limbs, steps = whole.pop("limbs"), whole.pop("lecture", [])
-    lines = [f'  "{key}": {_json(value)},' for key, value in whole.items()]
-    lines.append('  "limbs": [')
+    limbs = whole.pop("limbs")
+    lists = [(key, whole.pop(key)) for key in ("lines", "lecture") if key in whole]
+    rows = [f'  "{key}": {_json(value)},' for key, value in whole.items()]
+    rows.append('  "limbs": [')
     for last, limb in _with_last(limbs):
         drawings, planned = limb.pop("drawings"), limb.pop("plans", [])
-        lines.append("    {")
-        lines += [f'      "{key}": {_json(value)},' for key, value in limb.items()]
+        rows.append("    {")
+        rows += [f'      "{key}": {_json(value)},' for key, value in limb.items()]
         if planned:
-            lines.append('      "plans": [')
-            lines += [f"        {_json(plan)}{'' if end else ','}" for end, plan in _with_last(planned)]
-            lines.append("      ],")
-        lines.append('      "drawings": [')
-        lines += [f"        {_json(drawing)}{'' if end else ','}" for end, drawing in _with_last(drawings)]
-        lines.append("      ]")
-        lines.append("    }" if last else "    },")
-    lines.append("  ]," if steps else "  ]")
-    if steps:
-        lines.append('  "lecture": [')
-        lines += [f"    {_json(step)}{'' if end else ','}" for end, step in _with_last(steps)]
-        lines.append("  ]")
-    return ("{\n" + "\n".join(lines) + "\n}\n").encode("utf-8")
+            rows.append('      "plans": [')
+            rows += [f"        {_json(plan)}{'' if end else ','}" for end, plan in _with_last(planned)]
+            rows.append("      ],")
+        rows.append('      "drawings": [')
+        rows += [f"        {_json(drawing)}{'' if end else ','}" for end, drawing in _with_last(drawings)]
+        rows.append("      ]")
+        rows.append("    }" if last else "    },")
+    for key, entries in lists:
+        rows += ["  ],", f'  "{key}": [']
+        rows += [f"    {_json(entry)}{'' if end else ','}" for end, entry in _with_last(entries)]
+    rows.append("  ]")
+    return ("{\n" + "\n".join(rows) + "\n}\n").encode("utf-8")
 
 
 def _json(value):

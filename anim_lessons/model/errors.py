@@ -9,8 +9,10 @@ NOWHERE = {  # the parts of a place, in the order in which a sentence names them
     "number": None,  # of an entry of a list that is no drawing and no joint, from 1
     "drawing": None,  # from 1
     "joint": None,  # its name, or its number from 1 where it has none
+    "stroke": None,  # number of a stroke of its line, from 1
+    "point": None,  # number of a point of a stroke, from 1
     "spot": None,  # number of a place on a path, from 1
-    "axis": None,  # x or y
+    "axis": None,  # x or y, or the pressure of a point
 }
 
 
@@ -30,7 +32,7 @@ class ActionError(ValueError):
 
     Attributes
     ----------
-    what, do, file, step, limb, plan, segment, key, number, drawing, joint, spot, axis
+    what, do, file, step, limb, plan, segment, key, number, drawing, joint, stroke, point, spot, axis
         The parts, as given; a part of the place that does not apply is None.
     """
 
@@ -74,6 +76,10 @@ class ActionError(ValueError):
             words.append(f"drawing {self.drawing}")
         if self.joint is not None:
             words.append(f"joint {_called(self.joint)}")
+        if self.stroke is not None:
+            words.append(f"stroke {self.stroke}")
+        if self.point is not None:
+            words.append(f"point {self.point}")
         if self.spot is not None:
             words.append(f"place {self.spot} of its path")
         if self.axis is not None:

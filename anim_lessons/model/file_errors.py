@@ -234,6 +234,8 @@ def _place(way, document):
             return {"limb": name, **_in_limb(rest, document["limbs"][limb])}
         case ("lecture", int(step), *rest):
             return {"step": step + 1, **_in_step(rest, document["lecture"][step], document)}
+        case ("lines", int(line), *rest):
+            return _in_line(rest, document["lines"][line], line)
         case ("exposure", int(drawing)):
             return {"key": "exposure", "drawing": drawing + 1}
         case ():
@@ -270,6 +272,18 @@ def _in_step(way, step, document):
                     "drawing": drawing if type(drawing) is int else None,
                     "joint": _name(joint, mine, 0, "joints", joint), **_axis(axis)}
     return _in_list(way)
+
+
+def _in_line(way, line, index):
+    drawing = _at(line, "drawing")
+    place = {"key": "lines", "drawing": drawing if type(drawing) is int else None}
+    if place["drawing"] is None:
+        place["number"] = index + 1
+    match way:
+        case ("strokes", int(stroke), *rest):
+            parts = [("stroke", stroke + 1), *(("point", point + 1) for point in rest[:1])]
+            return {**place, **dict(parts), **({"axis": ("x", "y", "pressure")[rest[1]]} if rest[1:] else {})}
+    return place
 
 
 def _in_list(way):

@@ -9,6 +9,7 @@ from typing import Annotated, Literal
 import msgspec
 
 from .action import HIGHEST_RATE, LONGEST_HOLD
+from .lines import MOST_POINTS, MOST_STROKES
 from .plans import (
     LARGEST,
     MOST_DRAWINGS,
@@ -33,6 +34,8 @@ Frames = Annotated[int, msgspec.Meta(ge=1, le=LONGEST_HOLD)]
 Text = Annotated[str, msgspec.Meta(max_length=LONGEST_TEXT)]
 Point = Annotated[list[Millimetres], msgspec.Meta(min_length=2, max_length=2)]
 Share = Annotated[float, msgspec.Meta(ge=0, le=1)]
+Pressed = Annotated[list[Millimetres], msgspec.Meta(min_length=2, max_length=3)]  # x, y, and the pressure where it is told
+Stroke = Annotated[list[Pressed], msgspec.Meta(min_length=1, max_length=MOST_POINTS)]
 Said = Annotated[str, msgspec.Meta(max_length=MOST_LETTERS)]
 
 
@@ -55,6 +58,11 @@ class FileStep(msgspec.Struct, forbid_unknown_fields=True, gc=False):
     says: Said
 
 
+class FileLine(msgspec.Struct, forbid_unknown_fields=True, gc=False):
+    drawing: Annotated[int, msgspec.Meta(ge=1, le=MOST_DRAWINGS)]
+    strokes: Annotated[list[Stroke], msgspec.Meta(min_length=1, max_length=MOST_STROKES)]
+
+
 class FileLimb(msgspec.Struct, forbid_unknown_fields=True, gc=False):
     name: Text
     joints: Annotated[list[Text], msgspec.Meta(min_length=1, max_length=MOST_JOINTS)]
@@ -74,12 +82,13 @@ class File(msgspec.Struct, forbid_unknown_fields=True, gc=False):
     paper: Paper
     exposure: Frames | list[Frames]
     limbs: Annotated[list[FileLimb], msgspec.Meta(min_length=1, max_length=MOST_LIMBS)]
+    lines: Annotated[list[FileLine], msgspec.Meta(max_length=MOST_DRAWINGS)] = ABSENT
     lecture: Annotated[list[FileStep], msgspec.Meta(max_length=MOST_STEPS)] = ABSENT
 
 
 decode = msgspec.json.Decoder(File, strict=True).decode
 
-_KEYS = {kind: len(kind.__struct_fields__) for kind in (File, Paper, FileLimb, FilePlan, FileStep)}
+_KEYS = {kind: len(kind.__struct_fields__) for kind in (File, Paper, FileLimb, FileLine, FilePlan, FileStep)}
 _TEXT = re.compile(rb'"[^"\\]*(?:\\.[^"\\]*)*"')
 
 
@@ -97,7 +106,7 @@ def _count_keys(file):
     count = (
         _KEYS[File] + _KEYS[Paper] + len(file.limbs) * _KEYS[FileLimb] + len(file.lecture) * _KEYS[FileStep]
     )
-    count -= file.lecture is ABSENT
+    count += len(file.lines) * _KEYS[FileLine] - (file.lines is ABSENT) - (file.lecture is ABSENT)
     for limb in file.limbs:
         count += len(limb.plans) * _KEYS[FilePlan] - (limb.plans is ABSENT)
     return count

@@ -12,7 +12,7 @@ def frames(folder):
     """A function of an action: its drawings painted for a moving picture, the pencil drawing where it was confirmed
     whole.
 
-    A drawing that was not read from paper is painted in clean line, as always.
+    A drawing that was not read from paper is painted in clean line, as always; a line drawn on the table lies over either.
 
     Parameters
     ----------
@@ -34,7 +34,8 @@ def frames(folder):
         for number in range(1, action.count + 1):
             if number in folder.drawings:
                 try:
-                    yield _frame(folder, number, (left, top), scale, (wide, high))
+                    frame = _frame(folder, number, (left, top), scale, (wide, high))
+                    yield film.with_line(frame, action, number)
                     continue
                 except ActionError:
                     pass  # its picture is gone: the figure stands in

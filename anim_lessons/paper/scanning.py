@@ -251,7 +251,7 @@ def scan_into(images, file, start=None, watch=None):
 def undrawn(action):
     """The action with each drawing the first one traced: so nothing in it counts as drawn."""
     traced = [np.repeat(limb.drawings[:1], action.count, axis=0) for limb in action.limbs]
-    return action.replace(lecture=()).redrawn(*traced)
+    return action.replace(lecture=(), lines=()).redrawn(*traced)
 
 
 def sentences(done, action):

@@ -13,13 +13,13 @@ import numpy as np
 from matplotlib.backends.backend_agg import RendererAgg
 from matplotlib.path import Path
 from matplotlib.transforms import Affine2D
-from PIL import Image, ImageDraw, ImageFont
+from PIL import Image, ImageChops, ImageDraw, ImageFont
 
 from ..model.action import ActionError
 from . import palette
 from .palette import INK, PAPER
 from .pen import numbers
-from .skin import Fill, drawn, window
+from .skin import Fill, drawn, pencil_line, window
 
 WIDE, HIGH = 1920, 1080  # pixels of a frame; of drawings on upright paper the other way round
 LEVELS = 64              # greys from ink to paper
@@ -59,15 +59,30 @@ def frames(action, construction=False):
     pencil = pen["film"] * min(width, height) / HIGH / scale / pen["width"]
     font = ImageFont.load_default(40)
     for d in range(action.count):
-        renderer = RendererAgg(width, height, 72)
-        renderer.clear()
-        for layer in drawn(action, d, pencil, construction):
-            _paint(renderer, layer, place, scale)
-        shades = np.asarray(renderer.buffer_rgba()).astype(np.uint16)  # ink on nothing: how much paper is left
-        picture = Image.fromarray((shades[..., 0] * shades[..., 3] // 255 + 255 - shades[..., 3]).astype(np.uint8))
+        picture = _picture(drawn(action, d, pencil, construction), (width, height), place, scale)
         if construction:
             ImageDraw.Draw(picture).text((36, 24), str(d + 1), fill=96, font=font)
         yield picture
+
+
+def with_line(picture, action, number):
+    """A picture of a frame with the pencil line of a drawing over it, the drawing from 1."""
+    line = pencil_line(action, number - 1)
+    if not line:
+        return picture
+    left, bottom, right, _ = view(action)
+    scale = picture.width / (right - left)
+    place = Affine2D().translate(-left, -bottom).scale(scale)
+    return ImageChops.darker(picture, _picture(line, picture.size, place, scale))
+
+
+def _picture(layers, size, place, scale):
+    renderer = RendererAgg(*size, 72)
+    renderer.clear()
+    for layer in layers:
+        _paint(renderer, layer, place, scale)
+    shades = np.asarray(renderer.buffer_rgba()).astype(np.uint16)  # ink on nothing: how much paper is left
+    return Image.fromarray((shades[..., 0] * shades[..., 3] // 255 + 255 - shades[..., 3]).astype(np.uint8))
 
 
 def _paint(renderer, layer, place, scale):
@@ -81,6 +96,7 @@ def _paint(renderer, layer, place, scale):
     else:
         pencil.set_linewidth(layer.width * scale)
         pencil.set_joinstyle("round")
+        pencil.set_capstyle("round" if layer.round else "butt")
         renderer.draw_path(pencil, Path(layer.points), place)
 
 

@@ -159,7 +159,7 @@ def put(axes, layers, place, ground, scale=1.0, clip=None):
             dashes = (0, tuple(part / layer.width for part in layer.dash)) if layer.dash else "-"
             art = Line2D(*layer.points.T, color=colour, linewidth=layer.width * scale * POINT,
                          linestyle=dashes, dash_capstyle="round" if layer.dots else "butt",
-                         solid_joinstyle="round", transform=place)
+                         solid_joinstyle="round", solid_capstyle="round" if layer.round else "projecting", transform=place)
         axes.add_artist(art)    # the axes keep their limits: `add_patch` would look for those of every curve
         if clip is not None:
             art.set_clip_path(clip)

@@ -13,6 +13,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from ..model.lines import pieces
 from . import pen
 from .deckhand import as_complex, beside, figure
 from .kinds import trace
@@ -40,20 +41,22 @@ class Fill:
 
 @dataclass(frozen=True)
 class Stroke:
-    """A line through points, shape (n, 2). Width and dashes in mm; `dots`: its dashes have round ends."""
+    """A line through points, shape (n, 2). Width and dashes in mm; `dots`: its dashes have round ends; `round`: so has the line."""
 
     tone: str
     points: np.ndarray
     width: float
     dash: tuple = ()
     dots: bool = False
+    round: bool = False
 
 
 # ---- a drawing as it is painted ----------------------------------------------------
 
 
 def drawn(action, d, pencil=1.0, construction=False):
-    """A drawing in clean line: the figure alone.
+    """A drawing in clean line: the figure alone, or in its place the pencil line, where the drawing has one. Where any drawing has
+    one, the body is scenery and lighter, in all of them alike.
 
     Parameters
     ----------
@@ -71,14 +74,21 @@ def drawn(action, d, pencil=1.0, construction=False):
     """
     body, skins = figure(action, d)
     width = numbers()["pen"]["width"] * pencil
-    shapes = []
+    shapes, line = [], pencil_line(action, d, pencil)
     if body:
-        faint = numbers()["pen"]["scenery"] if construction else 1.0
-        shapes += _scenery(body, width * faint, "faint" if construction else "ink")
-    for layers in skins:
+        light = construction or bool(action.lines)
+        shapes += _scenery(body, width * (numbers()["pen"]["scenery"] if light else 1.0), "faint" if light else "ink")
+    for layers in skins if construction or not line else []:
         for layer in layers:
-            shapes += _painted(layer, width, "ink")
-    return shapes + (bones(action, d, pencil) if construction else [])
+            shapes += _painted(layer, width, "faint" if line else "ink")
+    return shapes + (bones(action, d, pencil) if construction else []) + line
+
+
+def pencil_line(action, d, pencil=1.0):
+    """The pencil line of a drawing as a list of Stroke, in its true width, or wider where `pencil` asks for it; empty where there is
+    none."""
+    wider = max(pencil, min(page_of(action.paper)) / 210)  # the page shows every paper as wide
+    return [Stroke("ink", points, width * wider, round=True) for stroke in action.line(d + 1) for width, points in pieces(stroke)]
 
 
 @lru_cache(maxsize=32)
@@ -107,7 +117,8 @@ def bones(action, d, pencil=1.0):
 
 
 def neighbour(action, d, side, far, pencil=1.0):
-    """A drawing seen through the paper, its outlines alone: `side` "before" or "after", 1 to 3 drawings away.
+    """A drawing seen through the paper, its pencil line or else its outlines alone: `side` "before" or "after", 1 to 3 drawings
+    away.
 
     Returns
     -------
@@ -115,12 +126,13 @@ def neighbour(action, d, side, far, pencil=1.0):
     """
     width, dash = RECIPE[side][far - 1]
     dash = tuple(part * pencil for part in dash)
-    return [Stroke("mid", _xy(line), width * pencil, dash, side == "after")
-            for limb in action.limbs for line in trace(limb, *beside(action, limb, d))]
+    lines = [stroke[:, :2] for stroke in action.line(d + 1) if len(stroke) > 1] or [
+        _xy(line) for limb in action.limbs for line in trace(limb, *beside(action, limb, d))]
+    return [Stroke("mid", line, width * pencil, dash, side == "after") for line in lines]
 
 
 def window(action):
-    """What a picture of all drawings has to show: the box round every shape of every drawing, 6 % wider and higher.
+    """What a picture of all drawings has to show: the box round every shape and line of every drawing, 6 % wider and higher.
 
     Only the body may run off its lower edge, and the sleeve of a hand that holds something.
 
@@ -140,6 +152,10 @@ def window(action):
                 for line in (*layer.fills, *(points for points, *_ in layer.lines)):
                     low.append((line.real.min(), max(line.imag.min(), bottom)))
                     high.append((line.real.max(), line.imag.max()))
+    for line in action.lines:  # what runs off the sheet makes no picture smaller
+        places = np.clip(np.concatenate(line.strokes)[:, :2], 0.0, action.paper)
+        low.append(places.min(axis=0))
+        high.append(places.max(axis=0))
     low, high = np.min(low, axis=0) - width, np.max(high, axis=0) + width
     room = 0.03 * (high - low)
     return (*(low - room).tolist(), *(high + room).tolist())
