@@ -57,6 +57,11 @@ def pose(action, revision):
     }
 
 
+def lines(action, revision):
+    """The pencil lines, under the revision of the pose they came with: strokes as a file has them, by the drawing's number."""
+    return {"revision": revision, "drawings": {str(line["drawing"]): line["strokes"] for line in action_file.lines(action).get("lines", ())}}
+
+
 def judged(answer, revision, at="", chart=None):
     """The verdict on an action, as the page shows it.
 

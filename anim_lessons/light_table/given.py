@@ -172,7 +172,8 @@ def _of_steps(action, brief):
 
 def _laid(action, brief, number):
     return {"head": desk.head(action, file=_file(action)), "pose": desk.pose(action, 1), "number": int(number),
-            "settings": Settings(way=brief.way).to_page(), "under": plan.under(action)}
+            "settings": Settings(way=brief.way).to_page(), "under": plan.under(action),
+            **({"lines": desk.lines(action, 1)} if action.lines else {})}
 
 
 def _told(answer):

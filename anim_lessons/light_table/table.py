@@ -66,6 +66,7 @@ class LightTable(FromPage, Stays, anywidget.AnyWidget):
     asked = traitlets.Dict().tag(sync=True)  # of the assignment, as `desk.asked` has it
     head = traitlets.Dict().tag(sync=True)
     pose = traitlets.Dict().tag(sync=True)
+    lines = traitlets.Dict().tag(sync=True)  # pencil lines, as `desk.lines` has them; the page sends them with a pose
     number = traitlets.Int(1).tag(sync=True)
     settings = traitlets.Dict(Settings().to_page()).tag(sync=True)
     verdict = traitlets.Dict().tag(sync=True)
@@ -77,7 +78,7 @@ class LightTable(FromPage, Stays, anywidget.AnyWidget):
     film = traitlets.Dict().tag(sync=True)  # "says": what came of the moving picture that was asked for
     pencil = traitlets.Dict().tag(sync=True)  # "url" and "box" (mm) of the drawings that lie there on paper, by number
     beside_says = traitlets.Unicode().tag(sync=True)
-    from_page = ("pose", "number", "settings", "mended")
+    from_page = ("pose", "lines", "number", "settings", "mended")
 
     def __init__(self, action, store=None, brief=None, exercise="", withheld="", start=None, under=None,
                  delay=0.4, timer=threading.Timer):
@@ -99,6 +100,7 @@ class LightTable(FromPage, Stays, anywidget.AnyWidget):
             asked=desk.asked(self.brief),
             head=desk.head(action, name, exercise or Path(name).stem, store.path.absolute().parent.name if store else ""),
             pose=desk.pose(action, 1),
+            lines=desk.lines(action, 1),
             verdict=self._replies.verdict(action, 1, settings),
             saved=self.saver.first(),
             under=self._under(under),
@@ -137,8 +139,9 @@ class LightTable(FromPage, Stays, anywidget.AnyWidget):
             revision = self._revisions.next()
             self._action = action
             self._laid = desk.pose(action, revision)
-            with self.hold_sync():  # other limbs and their drawings go to the page together
+            with self.hold_sync():  # other limbs, their drawings and lines go to the page together
                 self.head = desk.head(action, self.head["file"], self.head["exercise"], self.head["folder"])
+                self.lines = desk.lines(action, revision)
                 self.pose = self._laid
                 self._reply()
             return revision
@@ -231,7 +234,10 @@ class LightTable(FromPage, Stays, anywidget.AnyWidget):
         self._revisions.came(sent)  # before the guard: what waits there already is then known to be older
         with self._guard:
             if is_revision(sent) and sent < self.pose["revision"]:
-                sync_data = _without("pose", sync_data)
+                sync_data = _without("lines", _without("pose", sync_data))
+            elif "lines" in sync_data and ("pose" not in sync_data or self._older(sync_data["lines"])):
+                sync_data = _without("lines", sync_data)  # whoever sent them gets what holds
+                self.send_state("lines")
             if not isinstance(sync_data.get("settings", {}), dict):
                 sync_data = _without("settings", sync_data)
                 self.send_state("settings")
@@ -239,10 +245,15 @@ class LightTable(FromPage, Stays, anywidget.AnyWidget):
                 if self._revisions.leaps(sent):
                     raise ActionError("the page sent drawings of a revision far ahead")
                 # Read first: what is refused must not be sent on to other views.
-                self._incoming = (pose, poses.read(pose, self._action)) if "pose" in sync_data else None
+                self._incoming = (pose, poses.read(pose, self._action, sync_data.get("lines"))) if "pose" in sync_data else None
                 super().set_state(sync_data)
             except (ActionError, traitlets.TraitError) as error:
                 self._refuse(error if isinstance(error, ActionError) else "what the page sent does not fit the table", sent)
+
+    def _older(self, lines):
+        """Whether lines of the page, which may travel with a later pose, are older than those that lie here."""
+        sent = lines.get("revision") if isinstance(lines, dict) else None
+        return is_revision(sent) and sent < self.lines["revision"]
 
     def _drawn(self, change):
         """There is a new pose, from the page or set as a trait."""

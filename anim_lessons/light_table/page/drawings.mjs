@@ -94,7 +94,7 @@ export function under_of(under, limb, n, joints) {
 }
 
 /** The action file of what is on the table, keys in the order of the format. */
-export const document_of = (head, pose) => ({
+export const document_of = (head, pose, lines = {}) => ({
   format: "anim-lessons/action",
   version: 1,
   title: head.title,
@@ -104,11 +104,16 @@ export const document_of = (head, pose) => ({
   paper: head.paper,
   exposure: pose.exposure,
   limbs: head.limbs.map((limb, l) => ({ ...limb, drawings: pose.drawings[l] })),
+  ...(Object.keys(lines).length
+    ? { lines: Object.entries(lines).map(([n, strokes]) => ({ drawing: Number(n), strokes })) }
+    : {}),
   ...(head.lecture ? { lecture: head.lecture } : {}),
 });
 
-/** Whether kept drawings belong to these limbs and are not already on the table. */
-export function worth_offering(kept, head, pose) {
+export const same = (a, b) => JSON.stringify(a) === JSON.stringify(b);
+
+/** Whether kept drawings belong to these limbs and are not already on the table, or have other lines. */
+export function worth_offering(kept, head, pose, other_lines = false) {
   const fits =
     Array.isArray(kept?.drawings) &&
     kept.drawings.length === head.limbs.length &&
@@ -123,6 +128,5 @@ export function worth_offering(kept, head, pose) {
             points.every((p) => p?.length === 2 && p.every(Number.isFinite)),
         ),
     );
-  const same = (a, b) => JSON.stringify(a) === JSON.stringify(b);
-  return fits && !(same(kept.drawings, pose.drawings) && same(kept.exposure, pose.exposure));
+  return fits && !(!other_lines && same(kept.drawings, pose.drawings) && same(kept.exposure, pose.exposure));
 }

@@ -1,8 +1,8 @@
 /* Light table: the drawings of one action, one on top of another, on the desk.
  *
  * Reads    asked ({title, text, stack, due, mend} of the assignment), beside ({sliders, map, plan: the model of each}), beside_says, head, pose, number, settings, verdict, saved, under ({drawings} of an under-drawing, {plans} of joints, or nothing),
- *          pencil ({url, box} of a drawing from paper by its number), guide (where the joint asked about may go), mended (steps of a correction)
- * Writes   pose (its revision one higher with every change), number, settings, mended (emptied before it asks)
+ *          lines ({revision, drawings: strokes by number}), pencil ({url, box} of a drawing from paper by its number), guide (where the joint asked about may go), mended (steps of a correction)
+ * Writes   lines (with a pose), pose (its revision one higher with every change), number, settings, mended (emptied before it asks)
  * Sends    {ask: "film"}, {ask: "verdict"}, {ask: "take the file's"}, {ask: "mend", finding: its place in the list, or null for all}
  *
  * The pose answers the hand at once; Python's verdict follows and carries the revision it judged,
@@ -20,6 +20,7 @@ import { listen_to_the_sheet } from "./table/drag.mjs";
 import { listen_to_flip, rest_hands } from "./table/flip_and_play.mjs";
 import { guide_fresh } from "./table/guide_answer.mjs";
 import { listen_to_keys } from "./table/keys.mjs";
+import { listen_to_the_pencil } from "./table/line_hand.mjs";
 import { paint_handles } from "./table/limbs.mjs";
 import { take_up_steps } from "./table/mending.mjs";
 import { repaint } from "./table/paint.mjs";
@@ -35,6 +36,7 @@ function render({ model, el }) {
   look_on_the_shelf(t);
   lay_out(t);
   listen_to_the_sheet(t);
+  listen_to_the_pencil(t);
   listen_to_flip(t);
   listen_to_keys(t);
 
@@ -45,8 +47,10 @@ function render({ model, el }) {
       t.head = model.get("head"); // it may have come with the pose, and is told of later
       t.top = Math.max(t.top, came.revision);
       if (t.drag || came.revision < t.pose.revision) return;
+      const drawn = model.get("lines")?.drawings ?? {}; // they come with it, and only then
       const same =
-        JSON.stringify([came.drawings, came.exposure]) === JSON.stringify([t.pose.drawings, t.pose.exposure]);
+        JSON.stringify([came.drawings, came.exposure, drawn]) ===
+        JSON.stringify([t.pose.drawings, t.pose.exposure, t.line.drawn]);
       if (!same) {
         if (!withheld(t)) remember(t);
         t.touched = true;
@@ -55,6 +59,7 @@ function render({ model, el }) {
         if (t.run.name !== "play") rest_hands(t);
       }
       t.pose = came;
+      t.line.drawn = drawn;
       if (!same) t.guide_since = t.pose.revision;
       t.last_sent = performance.now();
       t.unanswered ??= stale(t) ? t.last_sent : null;

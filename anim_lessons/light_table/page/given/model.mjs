@@ -13,6 +13,7 @@ export function new_model(given) {
     head,
     settings,
     under,
+    lines: given.lines,
     steps,
     at: 0,
     number: given.number,

@@ -5,6 +5,7 @@ import { accept, toggle_guide } from "./by_the_guide.mjs";
 import { go, undo } from "./changes.mjs";
 import { flip_through, play } from "./flip_and_play.mjs";
 import { guided } from "./guide_answer.mjs";
+import { make_line_bar, paint_line_bar } from "./line_hand.mjs";
 import { goal_now, number, there, wrapped } from "./questions.mjs";
 
 /** The buttons that look, and the last one: those that a page given away has too. */
@@ -27,7 +28,7 @@ export function make_keys(t) {
     class: "more-b",
     "aria-expanded": "false",
   });
-  t.more_bar = h("div", { class: "more-bar" }, t.legend, push(), t.more_b);
+  t.more_bar = h("div", { class: "more-bar" }, t.legend, make_line_bar(t), push(), t.more_b);
 }
 
 export function make_bar(t) {
@@ -61,6 +62,7 @@ export const off = (b, is) => put(b, { disabled: is ? "" : null });
 
 export function paint_bar(t) {
   paint_keys(t);
+  paint_line_bar(t);
   off(t.undo_b, !t.past.length);
 }
 

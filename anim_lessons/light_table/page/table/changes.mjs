@@ -42,18 +42,24 @@ export const with_drawing = (t, limb, next, n = number(t)) =>
   );
 
 export function remember(t) {
-  t.past.push(t.pose);
+  t.past.push({ ...t.pose, lines: t.line.drawn });
   t.future = [];
 }
 
 /** Lay a new pose on the table, one revision on, and tell Python and the other views; `swung` is the joint, if
- * no more than a joint was swung on its parent. */
-export function lay(t, change, swung = null) {
+ * no more than a joint was swung on its parent. Lines come along where they changed. */
+export function lay(t, { lines = t.line.drawn, ...change }, swung = null) {
+  const drawn = lines !== t.line.drawn; // and of a line alone nothing is judged, asked or guessed
+  const alone = drawn && Object.keys(change).every((key) => change[key] === t.pose[key]);
   t.pose = { ...t.pose, ...change, revision: (t.top += 1) };
+  if (drawn) {
+    t.line.drawn = lines;
+    t.model.set("lines", { revision: t.top, drawings: lines });
+  }
   const of_guide = swung && swung.limb === guided(t)?.limb && swung.joint === guided(t).joint;
   if (of_guide && !t.drag) t.guessed.add(guess_key(t)); // a drag is a guess when it is dropped
-  if (!of_guide) t.guide_since = t.pose.revision;
-  t.touched = t.by_hand = true;
+  if (!of_guide && !alone) t.guide_since = t.pose.revision;
+  if (!alone) t.touched = t.by_hand = true;
   t.done = false;
   t.hint = "";
   const now = performance.now();
@@ -125,14 +131,18 @@ export const expose = (t, frames) => alter(t, { exposure: frames });
 export const hold_for = (t, by) =>
   alter(t, { exposure: folded(held(t).map((f, i) => (i === number(t) - 1 ? Math.max(1, f + by) : f))) });
 
+/** The drawing whose line is another one; null where there is none. */
+const other_line = (a, b) => Object.keys({ ...a, ...b }).map(Number).find((n) => a[n] !== b[n]) ?? null;
+
 function back(t, from, to) {
   if (!from.length || t.drag) return;
   rest_hands(t);
-  to.push(t.pose);
-  const { drawings, exposure } = from.pop();
+  to.push({ ...t.pose, lines: t.line.drawn });
+  const { drawings, exposure, lines } = from.pop();
+  if (drawings === t.pose.drawings) turn_to(t, other_line(lines, t.line.drawn) ?? number(t));
   t.last_push = { at: 0, what: "" };
   t.guessed.clear();
-  lay(t, { drawings, exposure });
+  lay(t, { drawings, exposure, lines });
   t.by_hand = false; // what was whole before is not made whole now
   t.repaint();
 }

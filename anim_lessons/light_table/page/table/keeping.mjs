@@ -7,9 +7,9 @@ import { clear_shelf, keep_now } from "./shelf.mjs";
 const run_the_cell = "Run this cell again: what you drew is kept in this browser and will be offered there.";
 
 export function take_up_kept(t) {
-  const { drawings, exposure } = t.offered.pose;
+  const { pose, lines = {} } = t.offered;
   t.offered = null;
-  alter(t, { drawings, exposure });
+  alter(t, { drawings: pose.drawings, exposure: pose.exposure, lines });
   t.kept_revision = t.pose.revision; // off the shelf once they are saved
 }
 
@@ -21,7 +21,7 @@ export function leave_kept(t) {
 
 export function keep_a_copy(t) {
   const url = URL.createObjectURL(
-    new Blob([JSON.stringify(document_of(t.head, t.pose), null, 1) + "\n"], { type: "application/json" }),
+    new Blob([JSON.stringify(document_of(t.head, t.pose, t.line.drawn), null, 1) + "\n"], { type: "application/json" }),
   );
   const name = t.head.file
     .split("/")
@@ -41,7 +41,7 @@ export function start_again(t) {
     return t.repaint("head");
   }
   t.unanswered = null;
-  lay(t, {});
+  lay(t, { lines: { ...t.line.drawn } }); // all once more
   ask(t, "verdict");
   t.repaint();
 }

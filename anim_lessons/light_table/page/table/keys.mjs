@@ -5,6 +5,7 @@ import { redo, undo } from "./changes.mjs";
 import { leave_note } from "./choosing.mjs";
 import { leave_done } from "./done.mjs";
 import { let_go } from "./drag.mjs";
+import { drop_stroke, take_tool } from "./line_hand.mjs";
 import { fill, fills, meant, whole } from "../full_page.mjs";
 import { CALM, hold_up, rest_hands, show } from "./flip_and_play.mjs";
 import { end_mending, step, step_now } from "./mending.mjs";
@@ -44,6 +45,7 @@ export function listen_to_keys(t) {
       }
       return;
     }
+    if (t.line.tool && ["ArrowUp", "ArrowDown"].includes(name)) return used(e); // no joint is moved unseen
     if (e.altKey || ["ArrowUp", "ArrowDown"].includes(name)) return push_joint(t, e, worked(t));
     if (name === "Enter" && !e.shiftKey) {
       if (e.target.closest(OWN)) return e.stopPropagation();
@@ -103,9 +105,11 @@ function take_focus(t) {
 /** Let go, stop, leave it: the first of these that there is. False where there is none. */
 function escape(t) {
   if (t.drag) let_go(t);
+  else if (t.line.hand) drop_stroke(t);
   else if (t.run.name) rest_hands(t);
   else if (t.done) leave_done(t);
   else if (!t.more.hidden) show_more(t, false);
+  else if (t.line.tool) take_tool(t, "");
   else if (step_now(t)) end_mending(t, "The rest is left as you drew it.");
   else if (open_note(t)) leave_note(t);
   else if (t.active) t.active = null;

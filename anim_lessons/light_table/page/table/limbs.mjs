@@ -5,6 +5,7 @@ import { fills } from "../full_page.mjs";
 import { at, tenth, polyline, smooth, ticks } from "../lines.mjs";
 import { deg, named, put, the } from "../tools.mjs";
 import { body_on, is_clean, paint_body, paint_layers } from "./body.mjs";
+import { paint_line } from "./line.mjs";
 import { paint_pencil } from "./pencil.mjs";
 import { guided, standing_words } from "./guide_answer.mjs";
 import {
@@ -32,6 +33,7 @@ const OTHER = 0.72; // of the pen: a limb that is not worked on
 export function paint_limbs(t, n = t.showing ?? number(t)) {
   paint_body(t, n);
   paint_pencil(t, n);
+  paint_line(t, n);
   const { skins } = figure(t.head.limbs, t.pose.drawings, n - 1, t.head.loop, body_on(t, n));
   const clean = is_clean(t) || t.clean;
   const heavier = fills(t.root) ? HEAVIER.page : settings(t).lecture ? HEAVIER.lecture : 1;

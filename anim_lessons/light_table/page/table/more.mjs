@@ -8,6 +8,7 @@ import { expose, redo, set, trace } from "./changes.mjs";
 import { roll } from "./flip_and_play.mjs";
 import { keep_a_copy, take_the_file } from "./keeping.mjs";
 import { work_on } from "./layers.mjs";
+import { take_tool } from "./line_hand.mjs";
 import { has_under, held, layer_now, layers, name_of, number, settings, there, wrapped } from "./questions.mjs";
 import { gone } from "./standing.mjs";
 
@@ -76,6 +77,7 @@ export function make_more(t) {
         "div",
         { role: "group", "aria-label": "while drawing" },
         h("p", { class: "k" }, "while drawing"),
+        tick("pencil", () => take_tool(t, t.line.tool ? "" : "pencil"), () => t.line.tool, "Draw a line over the construction, with a pen, a finger or the mouse"),
         tick("lengths kept", toggle("keep_lengths"), () => settings(t).keep_lengths, "On: a joint swings on its parent. Off: it goes where the hand goes"),
         t.guess_b,
         tick("from the middle", own("turned"), () => t.turned, "Begin the stack in its middle, so that the link-up is seen"),

@@ -9,6 +9,7 @@ import { make_handle } from "./drag.mjs";
 import { paint_corner, paint_legend } from "./corner.mjs";
 import { paint_guide } from "./guide.mjs";
 import { place_labels } from "./labels.mjs";
+import { line_through, make_line, words_of_line } from "./line.mjs";
 import { paint_handles, paint_limbs, paint_paths } from "./limbs.mjs";
 import {
   count,
@@ -47,6 +48,7 @@ export function make_sheet(t) {
   ] = "paths skins unders ghosts dots nums tabs names reasons measure corner beginning"
     .split(" ")
     .map((name) => group(name, { "aria-hidden": true }));
+  make_line(t);
   t.handles = group("handles");
   // above the handles, so that it is seen beside the joint
   t.wanted = group("wanted", { "aria-hidden": true });
@@ -62,6 +64,7 @@ export function make_sheet(t) {
     t.corner,
     t.skins,
     t.unders,
+    t.line.layer,
     t.circle,
     t.ghosts,
     t.dots,
@@ -124,10 +127,10 @@ export const seen_through = (t) =>
 export function paint_sheet(t) {
   const bottom = deep(t);
   const n = number(t);
-  put(t.sheet, { viewBox: `0 0 ${SHEET} ${tenth(bottom)}`, "aria-label": `drawing ${n} on the light table` });
+  put(t.sheet, { viewBox: `0 0 ${SHEET} ${tenth(bottom)}`, "aria-label": `drawing ${n} on the light table${words_of_line(t, n)}` });
   t.root.style.setProperty("--deep", (bottom / SHEET).toFixed(3));
   put(t.paper, paper_box(t.head.paper));
-  for (const clipped of [t.body, t.arms, t.circle, t.open]) put(clipped, { width: SHEET, height: tenth(bottom) });
+  for (const clipped of [t.body, t.arms, t.line.layer, t.circle, t.open]) put(clipped, { width: SHEET, height: tenth(bottom) });
   const near = seen_through(t);
   const taken = [[180, 0, 414, 20]]; // the pegs
   one_by_one(
@@ -146,11 +149,13 @@ export function paint_sheet(t) {
 
 /** The neighbours, seen through the paper. */
 function paint_skins(t, near) {
-  const each = near.flatMap((a) => t.head.limbs.map((_, l) => ({ ...a, limb: l }))).reverse();
+  const each = near
+    .flatMap((a) => (t.line.drawn[a.number] ? [a] : t.head.limbs.map((_, l) => ({ ...a, limb: l }))))
+    .reverse();
   t.skin_lines(each.length).forEach((line, i) => {
     const { number: m, side, far, limb: l } = each[i];
     put(line, {
-      d: traced(t, l, m),
+      d: l === undefined ? line_through(t, m) : traced(t, l, m),
       class: `skin ${side} d${far}`,
     });
   });

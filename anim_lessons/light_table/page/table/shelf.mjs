@@ -1,5 +1,6 @@
 /* The shelf: drawings kept in the browser until Python has saved them. */
-import { worth_offering } from "../drawings.mjs";
+import { same, worth_offering } from "../drawings.mjs";
+import { are_lines } from "../hand_strokes.mjs";
 import { saved } from "./questions.mjs";
 
 /** Drawings kept while the kernel was away are offered. */
@@ -7,7 +8,8 @@ export function look_on_the_shelf(t) {
   t.shelf = `anim-lessons light table ${t.head.exercise} ${t.head.file}`;
   try {
     const kept = JSON.parse(localStorage.getItem(t.shelf));
-    if (worth_offering(kept?.pose, t.head, t.pose)) t.offered = kept;
+    if (!are_lines(kept?.lines ?? {}, kept?.pose?.drawings?.[0]?.length)) delete kept.lines;
+    if (worth_offering(kept?.pose, t.head, t.pose, !same(kept.lines ?? {}, t.line.drawn))) t.offered = kept;
   } catch {
     t.can_keep = false;
   }
@@ -30,6 +32,7 @@ export function keep_now(t) {
         revision: t.pose.revision,
         time: new Date().toTimeString().slice(0, 5),
         pose: t.pose,
+        lines: t.line.drawn,
       }),
     );
     t.kept_revision = t.pose.revision;
