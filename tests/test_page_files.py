@@ -309,7 +309,7 @@ STANDARD = {
 
 # The states, made with a model that knows nothing: of each field the fields of the record in it, if it holds one.
 DECLARED = """
-const [table, plan, lecture, paper] = await Promise.all(%s.map((place) => import(place)));
+const [table, plan, lecture, paper, line] = await Promise.all(%s.map((place) => import(place)));
 const settings = Object.fromEntries(table.SETTINGS.map((name) => [name, null]));
 const model = { get: (name) => ({ pose: { revision: 1 }, head: {}, settings })[name] };
 globalThis.matchMedia = () => ({});
@@ -318,9 +318,9 @@ const states = {
   paper: paper.new_paper(model),
 };
 states.paper.held = paper.new_held([]);
-Object.assign(states.table, { drag: table.new_drag({}), mending: table.new_mending(1) });
+Object.assign(states.table, { drag: table.new_drag({}), mending: table.new_mending(1), stroke: line.new_stroke({}) });
 const is_record = (one) => Object.prototype.toString.call(one) === "[object Object]" && one !== model;
-for (const one of [...Object.values(states), states.paper.held, states.table.drag, states.table.mending])
+for (const one of [...Object.values(states), states.paper.held, states.table.drag, states.table.mending, states.table.stroke, states.table.line])
   if (!Object.isSealed(one)) throw new Error("a state is open to new fields");
 const mapped = (one, act) => Object.fromEntries(Object.entries(one).map(([name, value]) => [name, act(value)]));
 const fields = (one) => (is_record(one) ? Object.keys(one) : []);
@@ -333,7 +333,8 @@ OF_ENTRY = {"light_table.mjs": "table", "plan_sheet.mjs": "plan", "lecture_strip
 @needs_node
 def test_the_state_is_one_list_and_nothing_is_kept_on_elements():
     """Every assignment, `x.y.z = `, is to a field that a state.mjs declares, or to one of the browser's own."""
-    places = json.dumps([(PAGE / part / "state.mjs").as_uri() for part in ("table", "plan", "lecture", "paper")])
+    places = json.dumps([(PAGE / part / "state.mjs").as_uri() for part in ("table", "plan", "lecture", "paper")]
+                        + [(PAGE / "table" / "line_state.mjs").as_uri()])
     declared = json.loads(run(DECLARED % places))
     declared["given"] = declared["table"]  # stand-ins work on the table's state
     # what asks Python works on the state of whichever asks: on fields that each of them has

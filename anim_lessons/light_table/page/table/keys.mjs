@@ -105,7 +105,7 @@ function take_focus(t) {
 /** Let go, stop, leave it: the first of these that there is. False where there is none. */
 function escape(t) {
   if (t.drag) let_go(t);
-  else if (t.line.hand) drop_stroke(t);
+  else if (t.stroke) drop_stroke(t);
   else if (t.run.name) rest_hands(t);
   else if (t.done) leave_done(t);
   else if (!t.more.hidden) show_more(t, false);

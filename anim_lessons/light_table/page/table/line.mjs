@@ -11,7 +11,7 @@ export function make_line(t) {
 }
 
 /** The strokes of a drawing, as they lie there now; while one is taken away, those that are left. */
-export const strokes_of = (t, n) => (t.line.hand?.n === n && t.line.hand.left) || t.line.drawn[n] || [];
+export const strokes_of = (t, n) => (t.stroke?.n === n && t.stroke.left) || t.line.drawn[n] || [];
 
 /** Strokes as paths on the sheet, one for each width. */
 export function paths_of(t, strokes) {

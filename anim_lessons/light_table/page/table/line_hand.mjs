@@ -6,6 +6,7 @@ import { h, pool, put, s, used } from "../tools.mjs";
 import { lay, remember } from "./changes.mjs";
 import { rest_hands } from "./flip_and_play.mjs";
 import { paint_line, paths_of, strokes_of } from "./line.mjs";
+import { new_stroke } from "./line_state.mjs";
 import { across, number, scale, to_sheet } from "./questions.mjs";
 
 const REACH = 10; // px: an eraser is as broad as twice that
@@ -42,7 +43,7 @@ export function paint_line_bar(t) {
 export function take_tool(t, name) {
   rest_hands(t);
   t.line.tool = name;
-  t.line.hand = null;
+  t.stroke = null;
   t.active = null;
   t.more.hidden = true;
   t.hint = SAYS[name] ?? "";
@@ -60,20 +61,20 @@ export function listen_to_the_pencil(t) {
   on(t, t.sheet, "touchstart", (e) => t.line.tool && e.preventDefault(), { passive: false });
 }
 
-const mine = (t, e) => t.line.hand?.pointer === e.pointerId;
+const mine = (t, e) => t.stroke?.pointer === e.pointerId;
 
 function begin(t, e) {
   if (!t.line.tool || t.done) return;
   used(e); // no text is selected, no joint is taken
   if (e.pointerType === "pen") t.line.pen = true;
-  if (t.line.hand || ![0, RUBBER].includes(e.button) || (e.pointerType === "touch" && (t.line.pen || !e.isPrimary))) return;
+  if (t.stroke || ![0, RUBBER].includes(e.button) || (e.pointerType === "touch" && (t.line.pen || !e.isPrimary))) return;
   rest_hands(t);
   t.root.focus({ preventScroll: true });
   t.sheet.setPointerCapture(e.pointerId);
   const n = number(t);
   const rubs = t.line.tool === "eraser" || e.button === RUBBER;
   const box = t.sheet.getBoundingClientRect();
-  t.line.hand = { pointer: e.pointerId, n, box, rubs, points: [], next: MANY, frame: 0, left: rubs ? strokes_of(t, n) : null };
+  t.stroke = new_stroke({ pointer: e.pointerId, n, box, thin_at: MANY, left: rubs ? strokes_of(t, n) : null });
   add(t, e);
 }
 
@@ -85,56 +86,54 @@ function follow(t, e) {
 
 /** Where the pointer is, mm, and how hard it presses. The sheet stands still while a stroke is drawn. */
 function place_of(t, e) {
-  const { box } = t.line.hand;
+  const { box } = t.stroke;
   const [x, y] = unlaid(t.head.paper, [(e.clientX - box.left) / box.width, (e.clientY - box.top) / box.height]);
   return [across(t, x), y, pressure_of(e)];
 }
 
 function add(t, e) {
-  const { hand } = t.line;
-  const [place, last] = [place_of(t, e), hand.points.at(-1)];
+  const [place, last] = [place_of(t, e), t.stroke.points.at(-1)];
   if (last && place.every((v, i) => Math.abs(v - last[i]) < 0.01)) return;
-  if (hand.rubs) rub(t, last ?? place, place);
-  hand.points.push(place);
-  if (hand.points.length > hand.next) {
-    hand.points = thinned(hand.points);
-    hand.next = hand.points.length + MANY;
+  if (t.stroke.left) rub(t, last ?? place, place);
+  t.stroke.points.push(place);
+  if (t.stroke.points.length > t.stroke.thin_at) {
+    t.stroke.points = thinned(t.stroke.points);
+    t.stroke.thin_at = t.stroke.points.length + MANY;
   }
-  hand.frame ||= requestAnimationFrame(() => paint_wet(t));
+  t.stroke.frame ||= requestAnimationFrame(() => paint_wet(t));
 }
 
 /** Take away what lies between two places. */
 function rub(t, from, to) {
-  const { hand } = t.line;
   const reach = (REACH * t.units) / scale(t);
   const steps = Math.ceil(Math.hypot(to[0] - from[0], to[1] - from[1]) / reach) || 1;
   for (let i = 1; i <= steps; i += 1) {
     const at = [0, 1].map((k) => from[k] + ((to[k] - from[k]) * i) / steps);
-    for (let k = stroke_at(hand.left, at, reach); k >= 0; k = stroke_at(hand.left, at, reach)) hand.left = hand.left.toSpliced(k, 1);
+    for (let k = stroke_at(t.stroke.left, at, reach); k >= 0; k = stroke_at(t.stroke.left, at, reach))
+      t.stroke.left = t.stroke.left.toSpliced(k, 1);
   }
 }
 
 function paint_wet(t) {
-  const { hand, wet } = t.line;
-  if (!hand) return;
-  hand.frame = 0;
-  if (hand.rubs) return paint_line(t);
-  const paths = paths_of(t, [hand.points]);
-  wet(paths.length).forEach((line, i) => put(line, paths[i]));
+  if (!t.stroke) return;
+  t.stroke.frame = 0;
+  if (t.stroke.left) return paint_line(t);
+  const paths = paths_of(t, [t.stroke.points]);
+  t.line.wet(paths.length).forEach((line, i) => put(line, paths[i]));
 }
 
 function leave_hand(t) {
-  const { hand } = t.line;
-  cancelAnimationFrame(hand.frame);
-  t.line.hand = null;
+  const { stroke } = t;
+  cancelAnimationFrame(stroke.frame);
+  t.stroke = null;
   t.line.wet(0);
-  return hand;
+  return stroke;
 }
 
 /** The hand lifts: the stroke lies on its drawing, and is one step back. */
 function lift(t) {
-  const { n, rubs, left, points } = leave_hand(t);
-  if (rubs) return left === t.line.drawn[n] ? null : put_down(t, n, left);
+  const { n, left, points } = leave_hand(t);
+  if (left) return left === t.line.drawn[n] ? null : put_down(t, n, left);
   const stroke = kept(points);
   const full = room_for(t.line.drawn, n, stroke.length);
   if (!full) return put_down(t, n, [...strokes_of(t, n), stroke]);

@@ -1,5 +1,6 @@
 /* The state of one light table: every field, and what it is for. All other parts are functions over it.
  * Nothing is kept on elements: two maps here tell what an element stands for, and what it was made of. */
+import { new_line } from "./line_state.mjs";
 
 /** The settings the page reads. Their values, the first ones too, come from Python in the trait `settings`. */
 export const SETTINGS = [
@@ -37,7 +38,8 @@ export function new_table(model, el) {
     top: pose.revision, // the highest revision seen
     past: [], // poses to go back to, each with its lines
     future: [], // poses taken back
-    line: new_line(model), // the pencil lines over the drawings, and the pencil in the hand
+    line: new_line(model), // the pencil lines over the drawings, and the tool in the hand
+    stroke: null, // a new_stroke while one is drawn or taken away
     touched: false, // anything was changed, or a note opened
     held_back: model.get("verdict")?.passed === null, // the verdict was kept back so far
 
@@ -162,15 +164,12 @@ export function new_table(model, el) {
     ghost_parts: null,
     measure_words: null,
     handle_marks: null,
-    // corner
-    legend: null,
+    legend: null, // corner
     legend_parts: null,
-    // pushes
-    nudge_name: null,
+    nudge_name: null, // pushes
     nudges: null,
     nudge: null,
-    // bar
-    previous_b: null,
+    previous_b: null, // bar
     next_b: null,
     flip_b: null,
     play_b: null,
@@ -179,8 +178,7 @@ export function new_table(model, el) {
     more_b: null,
     bar: null,
     more_bar: null,
-    // more
-    switches: null,
+    switches: null, // more
     under_b: null,
     guess_b: null,
     trace_b: null,
@@ -194,8 +192,7 @@ export function new_table(model, el) {
     care_b: null,
     more_panel: null,
     more: null,
-    // strip
-    strip_head: null,
+    strip_head: null, // strip
     lines: null,
     rows_box: null,
     expo: null,
@@ -269,6 +266,25 @@ export function new_table(model, el) {
     done_panel: null,
   });
 }
+/** A joint in the hand. */
+export const new_drag = (given) =>
+  Object.seal({
+    limb: 0,
+    joint: 0, // which
+    n: 1, // the drawing it is on
+    pointer: 0, // that holds it
+    kept_back: false, // the guide waits until it is dropped
+    before: null, // the pose before
+    from: null, // its limb's points in it
+    ghost: null, // points of a correction shown for it
+    off: [0, 0], // mm from the pointer to the joint
+    start: [0, 0], // px where the pointer went down
+    far: 0, // px the pointer has gone, as long as it is a press
+    going: false, // it is more than a press
+    to: null, // mm where the hand wants it
+    frame: 0, // the picture that is asked for meanwhile
+    ...given,
+  });
 /** A correction, in steps that are taken or left one by one. */
 export const new_mending = (revision) =>
   Object.seal({
@@ -277,18 +293,4 @@ export const new_mending = (revision) =>
     at: 0, // the step that is offered
     taken: 0, // how many were taken
     says: "", // said when all are taken
-  });
-/** The pencil lines, and the pencil in the hand. */
-const new_line = (model) =>
-  Object.seal({
-    drawn: model.get("lines")?.drawings ?? {}, // strokes by the number of their drawing
-    tool: "", // "pencil" or "eraser" while a line is drawn; else joints are moved
-    hand: null, // a stroke while it is drawn or taken away
-    pen: false, // a pen has drawn here: a finger beside it is the hand at rest
-    layer: null,
-    marks: null,
-    wet: null, // of the stroke that is drawn just now
-    hits: null, // strokes to be taken away by key
-    bar: null,
-    tools: null,
   });

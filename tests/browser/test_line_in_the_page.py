@@ -1,0 +1,151 @@
+"""A line drawn over the construction in JupyterLab, with a pen that presses: CDP's Input domain sends its events.
+
+References
+----------
+W3C Pointer Events Level 3, "pressure": 0 to 1, and 0.5 where a button is down and nothing is told, as of a mouse. From memory;
+that Chromium sends it so is seen here.
+"""
+
+import os
+from pathlib import Path
+
+import numpy as np
+from PIL import Image
+
+from anim_lessons.model import action_file
+
+ARM = (-5.0, 5.0)  # mm beside the bones: the two edges of the arm
+
+
+def picture(desk, name):
+    if "ANIM_LESSONS_PICTURES" in os.environ:
+        desk.page.screenshot(path=Path(os.environ["ANIM_LESSONS_PICTURES"]) / f"line_{name}.png")
+
+
+class Pen:
+    """A pen, or a mouse, over the sheet of a desk; places in mm."""
+
+    def __init__(self, desk, kind="pen"):
+        self.desk, self.kind = desk, kind
+        self.cdp = desk.page.context.new_cdp_session(desk.page)
+
+    def on_screen(self, place):
+        return self.desk.table.locator(".drawing").evaluate(
+            "(sheet, [x, y]) => { const p = new DOMPoint(2 * x, 2 * (210 - y)).matrixTransform(sheet.getScreenCTM()); return [p.x, p.y]; }",
+            [float(v) for v in place],
+        )
+
+    def send(self, kind, place, pressure, held):
+        x, y = self.on_screen(place)
+        self.cdp.send("Input.dispatchMouseEvent", {
+            "type": kind, "x": x, "y": y, "button": "none" if kind == "mouseMoved" and not held else "left",
+            "buttons": int(held), "clickCount": 1, "pointerType": self.kind, "force": pressure})
+
+    def stroke(self, places, pressures):
+        self.send("mouseMoved", places[0], 0, False)
+        self.send("mousePressed", places[0], pressures[0], True)
+        for place, pressure in zip(places[1:], pressures[1:]):
+            self.send("mouseMoved", place, pressure, True)
+        self.send("mouseReleased", places[-1], 0, False)
+
+
+def edges(points):
+    """Two strokes beside the bones of an arm, and how hard each is pressed."""
+    for side in ARM:
+        places, pressures = [], []
+        for a, b in zip(points, points[1:]):
+            along = (b - a) / np.hypot(*(b - a))
+            beside = side * np.array([-along[1], along[0]])
+            places += [a + share * (b - a) + beside for share in (0.1, 0.5, 0.9)]
+        pressures = np.sin(np.linspace(0.3, np.pi - 0.3, len(places)))
+        yield places, pressures.tolist()
+
+
+def lined(desk, number, strokes):
+    """Wait until Python has so many strokes on a drawing."""
+    desk.until(f"print(len(table.action.line({number})))", str(strokes))
+
+
+def test_the_deckhands_arm_is_drawn_erased_undone_played_and_exported(new_desk):
+    desk = new_desk("wave")
+    before = desk.action()
+    arm = before.limbs[0].drawings
+    desk.go(1).more()
+    desk.table.get_by_role("button", name="pencil", exact=True).click()
+    desk.table.locator("xpath=self::*[@data-tool='pencil']").wait_for()
+    assert not desk.table.locator(".more").is_visible()
+    picture(desk, "begun")
+    pen = Pen(desk)
+    for number in (1, 2, 3):
+        for places, pressures in edges(arm[number - 1]):
+            pen.stroke(places, pressures)
+        lined(desk, number, 2)
+        if number < 3:
+            desk.page.keyboard.press("ArrowRight")
+            desk.table.locator(f"xpath=self::*[@data-drawing='{number + 1}']").wait_for()
+    picture(desk, "drawn")
+    desk.ready()
+    drawn = desk.action()
+    # what is judged is what it was
+    assert drawn.drawn_as(before)
+    stroke = drawn.line(3)[0]
+    assert 0.2 < stroke[0, 2] < 0.45 and stroke[:, 2].max() > 0.9
+    asked = np.array([places for places, _ in edges(arm[2])][0])
+    assert max(np.hypot(*(stroke[:, :2] - place).T).min() for place in asked[[0, -1]]) < 0.4  # half of a pixel
+    # an eraser takes a whole stroke, which is one step back
+    desk.press("eraser")
+    pen.stroke([asked[1], asked[1] + 0.5], [0.5, 0.5])
+    lined(desk, 3, 1)
+    picture(desk, "erased")
+    desk.press("undo")
+    lined(desk, 3, 2)
+    # by key
+    desk.table.locator(".stroke-hit").last.focus()
+    desk.page.keyboard.press("Enter")
+    lined(desk, 3, 1)
+    desk.page.keyboard.press("Control+z")
+    lined(desk, 3, 2)
+    desk.press("pencil")
+    Pen(desk, "mouse").stroke([(150, 20), (160, 22), (170, 20)], [0, 0, 0])
+    lined(desk, 3, 3)
+    assert (desk.action().line(3)[2][:, 2] == 0.5).all()
+    desk.press("undo")
+    lined(desk, 3, 2)
+    # it is flipped and played in the place of the figure
+    desk.press("move joints")
+    assert desk.attribute("tool") is None
+    picture(desk, "joints")
+    desk.drag("wrist", 12, 0)
+    desk.ready()
+    assert np.array_equal(desk.action().line(3)[0], stroke)  # the line stays where it was drawn
+    desk.press("undo")
+    desk.page.keyboard.down("f")
+    desk.table.locator("xpath=self::*[@data-showing='2' and @data-lined='2']").wait_for()
+    picture(desk, "flipped")
+    desk.page.keyboard.up("f")
+    desk.page.keyboard.press("p")
+    desk.table.locator("xpath=self::*[@data-clean and @data-lined='2']").wait_for()
+    assert not desk.table.locator(".arms").is_visible()
+    desk.page.keyboard.press("p")
+    # it is in the file, and comes back with it
+    desk.until("table.save(); print(table.saved['state'])", "saved")
+    saved = action_file.read(desk.folder / "wave.json")
+    assert [1, 2, 3] == [line.drawing for line in saved.lines]
+    desk.run("table.close()")
+    desk.run_all()
+    desk.table.locator("xpath=self::*[@data-lines='true']").wait_for()
+    desk.run(f"""if True:
+        from click.testing import CliRunner
+        from anim_lessons.commands import main
+        done = CliRunner().invoke(main, ["export", "wave.json", "--pencil", "--to", "wave.gif"])
+        assert done.exit_code == 0, done.output""")
+    with Image.open(desk.folder / "wave.gif") as film:
+        assert film.n_frames == before.count
+        from anim_lessons.pictures import film as films
+        left, _, right, top = films.view(saved)
+        scale = film.width / (right - left)
+        x, y = asked[1]
+        film.seek(2)
+        grey = np.asarray(film.convert("L"))
+        at = int((top - y) * scale), int((x - left) * scale)
+        assert grey[at[0] - 9 : at[0] + 10, at[1] - 9 : at[1] + 10].min() < 80
