@@ -112,7 +112,7 @@ def test_the_deckhands_arm_is_drawn_erased_undone_played_and_exported(new_desk):
     desk.press("undo")
     lined(desk, 3, 2)
     # it is flipped and played in the place of the figure
-    desk.press("move joints")
+    desk.press("joints")
     assert desk.attribute("tool") is None
     picture(desk, "joints")
     desk.drag("wrist", 12, 0)

@@ -28,7 +28,7 @@ export function make_keys(t) {
     class: "more-b",
     "aria-expanded": "false",
   });
-  t.more_bar = h("div", { class: "more-bar" }, t.legend, make_line_bar(t), push(), t.more_b);
+  t.more_bar = h("div", { class: "more-bar" }, t.legend, push(), t.more_b);
 }
 
 export function make_bar(t) {
@@ -41,6 +41,7 @@ export function make_bar(t) {
     t.flip_b,
     t.play_b,
     push(),
+    make_line_bar(t),
     t.guide_b,
     t.undo_b,
   );

@@ -24,7 +24,7 @@ export function make_line_bar(t) {
     "div",
     { class: "line-bar", role: "group", "aria-label": "pencil" },
     h("span", { class: "seg" }, ...t.line.tools),
-    button(t, "move joints", () => take_tool(t, ""), { title: "Lay the pencil down (Escape)", "aria-keyshortcuts": "Escape" }),
+    button(t, "joints", () => take_tool(t, ""), { title: "Back to moving joints (Escape)", "aria-keyshortcuts": "Escape" }),
   );
   t.line.bar.hidden = true;
   return t.line.bar;
@@ -34,7 +34,7 @@ export function paint_line_bar(t) {
   const { tool, tools, bar } = t.line;
   put(t.root, { "data-tool": tool || null });
   bar.hidden = !tool;
-  t.legend.hidden = Boolean(tool);
+  t.guide_b.hidden = Boolean(tool); // its place is taken
   tools.forEach((b) => put(b, { "aria-pressed": String(b.textContent === tool) }));
   paint_hits(t);
 }
