@@ -91,13 +91,16 @@ def _function(text, place, exported, called, meant):
 
 
 def _bare(text):
-    """Without comments and indents; as it is where a text in it goes over several lines."""
+    """Without comments, indents and empty lines; as it is where a text in it goes over several lines."""
     less = AFTER.sub("", COMMENT.sub("", text))
     if any(line.count("`") % 2 for line in less.splitlines()):
         return text
-    return re.sub(r"^[ \t]+", "", less, flags=re.MULTILINE)
+    return re.sub(r"\n\s+", "\n", less)
 
 
 def bare_style(text):
-    """A style sheet without comments and indents."""
-    return re.sub(r"^\s+", "", re.sub(r"/\*.*?\*/", "", text, flags=re.DOTALL), flags=re.MULTILINE)
+    """A style sheet without comments, indents, and the space round what separates; texts in quotes stay as they are."""
+    less = re.sub(r"^\s+", "", re.sub(r"/\*.*?\*/", "", text, flags=re.DOTALL), flags=re.MULTILINE)
+    parts = re.split(r'("[^"\n]*")', less)
+    parts[::2] = (re.sub(r"(?<=[{;])([\w-]+): ", r"\1:", re.sub(r"\s*([{};,])\s*", r"\1", part)) for part in parts[::2])
+    return "".join(parts).replace(";}", "}")
