@@ -1,8 +1,7 @@
-/* Where may it go: parts of a circle, and labels beside it. References: Euclid's circle, x² + y² = r²; the rest can be done in the head. */
+/* Where may it go: parts of a circle. References: Euclid's circle, x² + y² = r²; the rest can be done in the head. */
 import assert from "node:assert/strict";
 import test from "node:test";
 import { whole, lies_in, arc_points, strokes, nearest_open, spoken_parts } from "../../anim_lessons/light_table/page/circle.mjs";
-import { in_lines, beside_circle, placed, thumb_of } from "../../anim_lessons/light_table/page/lines.mjs";
 
 const near = (a, b, by = 1e-9) => assert.ok(Math.abs(a - b) <= by, `${a} is not ${b}`);
 
@@ -53,31 +52,3 @@ test("neighbouring parts with the same words are spoken of once, over 0 degrees 
   assert.equal(spoken_parts([part(0, 360, "locks")]).length, 1);
 });
 
-test("words are set in lines no longer than asked, none lost", () => {
-  assert.deepEqual(in_lines("The fingertips hang back at 3", 14), ["The fingertips", "hang back at 3"]);
-  assert.deepEqual(in_lines("counterclockwise", 5), ["counterclockwise"]);
-});
-
-test("a label beside a circle keeps its distance from it whichever way it lies", () => {
-  for (let angle = 0; angle < 360; angle += 15) {
-    const [x, y] = [Math.cos((angle * Math.PI) / 180), Math.sin((angle * Math.PI) / 180)];
-    const [[cx, cy]] = beside_circle([0, 0], [[100 * x, 100 * y]], 60, 14, [9]);
-    const corners = [[-30, -7], [30, -7], [-30, 7], [30, 7]].map(([dx, dy]) => (cx + dx) * x + (cy + dy) * y);
-    near(Math.min(...corners), 109, 1e-9);
-  }
-});
-
-test("labels beside a circle never lie on each other, on a joint, or off the sheet", () => {
-  const taken = [[290, 190, 310, 210]];
-  const circle = (angle) => [200 + 100 * Math.cos((angle * Math.PI) / 180), 200 + 100 * Math.sin((angle * Math.PI) / 180)];
-  let set = 0;
-  for (let angle = 0; angle < 360; angle += 20) if (placed(beside_circle([200, 200], [circle(angle)], 90, 28), 90, 28, taken, [400, 400])) set += 1;
-  assert.ok(set >= 6, `${set} of 18 found room`);
-  taken.forEach((a, i) => taken.slice(i + 1).forEach((b) => assert.ok(!(a[0] < b[2] && b[0] < a[2] && a[1] < b[3] && b[1] < a[3]))));
-});
-
-test("seen from the back, a hand has its thumb on the other side", () => {
-  const [front, back] = [thumb_of([[0, 0], [40, 0]]), thumb_of([[0, 0], [40, 0]], true)];
-  near(front[1][1], -back[1][1]);
-  assert.ok(front[1][1] !== 0);
-});

@@ -1,7 +1,7 @@
 /* Lines and labels on the sheet. */
 import assert from "node:assert/strict";
 import test from "node:test";
-import { smooth, widths, outline, ticks, placed, pushed_down, polyline } from "../../anim_lessons/light_table/page/lines.mjs";
+import { smooth, widths, outline, ticks, polyline } from "../../anim_lessons/light_table/page/lines.mjs";
 
 const numbers = (d) => d.match(/-?\d+(\.\d+)?/g).map(Number);
 
@@ -72,31 +72,6 @@ test("the long tick lies at the model sheet's length, short ones every 10 mm bef
   const [short, long] = ticks([0, 0], [80, 0], 35, 2); // drawn 40 mm, model sheet 35 mm
   assert.equal(numbers(long)[0], 70);
   assert.deepEqual([...new Set(short.match(/[ML]-?[\d.]+/g).map((p) => Number(p.slice(1))))], [20, 40, 60]);
-});
-
-test("a label takes the first free place, and no other label gets it then", () => {
-  const taken = [[0, 0, 30, 30]];
-  assert.deepEqual(placed([[20, 20], [60, 60]], 10, 10, taken, [200, 200]), [60, 60]);
-  assert.equal(placed([[62, 62]], 10, 10, taken, [200, 200]), null);
-  assert.equal(placed([[199, 100], [-5, 100]], 10, 10, taken, [200, 200]), null, "off the sheet is no place");
-});
-
-test("notes keep to their rows where they can, and never lie on one another", () => {
-  assert.deepEqual(pushed_down([0, 100, 300], [50, 50, 50], 10, 400), [0, 100, 300]);
-  assert.deepEqual(pushed_down([0, 20, 300], [50, 50, 50], 10, 400), [0, 60, 300]);
-  assert.deepEqual(pushed_down([300, 380, 390], [50, 50, 50], 10, 400), [230, 290, 350]);
-});
-
-test("notes wished for out of order are laid in the order of their rows", () => {
-  const tops = pushed_down([200, 10, 205], [40, 40, 40], 10, 400);
-  assert.ok(tops[1] < tops[0] && tops[0] + 50 <= tops[2]);
-});
-
-test("notes without room enough still do not overlap", () => {
-  const heights = [80, 80, 80];
-  const tops = pushed_down([10, 10, 10], heights, 10, 100);
-  [0, 1].forEach((i) => assert.ok(tops[i] + heights[i] + 10 <= tops[i + 1]));
-  assert.ok(tops[0] >= 0);
 });
 
 test("a bone is a line through its joints", () => {

@@ -188,21 +188,6 @@ export function hand_of(joints, points, r) {
   return mitten({ lengths: [0] }, points);
 }
 
-/** Root and tip of its thumb, off the clockwise side; off the other where the sheet is seen from the back. */
-export function thumb_of(points, from_back = false) {
-  const [[x, y], [tx, ty]] = points.slice(-2);
-  const [dx, dy, out] = [tx - x, ty - y, from_back ? -0.62 : 0.62];
-  const from = [x + dx * 0.2, y + dy * 0.2];
-  return [
-    from,
-    [
-      from[0] + 0.46 * (dx * Math.cos(out) - dy * Math.sin(out)),
-      from[1] + 0.46 * (dx * Math.sin(out) + dy * Math.cos(out)),
-    ],
-  ];
-}
-export const has_hand = (joints) => joints.length > 1 && joints.at(-1) === "fingertips";
-
 /** Where the stretches a-b and c-d cross, or null. */
 function crossing(a, b, c, d) {
   const [rx, ry, sx, sy] = [b[0] - a[0], b[1] - a[1], d[0] - c[0], d[1] - c[1]];
@@ -228,68 +213,8 @@ export function ticks(from, to, mm, scale) {
   return [short, across(mm * scale, 12)];
 }
 
-/** The first of some centres where a label w by h is on the sheet and clear of all taken; null if none.
- * The label's place is then taken too. */
-export function placed(centres, w, h, taken, [right, bottom]) {
-  for (const centre of centres) {
-    const [x, y] = centre;
-    const box = [x - w / 2, y - h / 2, x + w / 2, y + h / 2];
-    if (box[0] < 4 || box[1] < 4 || box[2] > right - 4 || box[3] > bottom - 4) continue;
-    if (taken.some((t) => box[0] < t[2] && t[0] < box[2] && box[1] < t[3] && t[1] < box[3])) continue;
-    taken.push(box);
-    return centre;
-  }
-  return null;
-}
-
-/** Centres for a label w by h beside a circle: off the points given, the middle ones first, outside before
- * inside. The label's edge keeps its distance whichever way it lies. */
-export function beside_circle(centre, points, w, h, fars = [9, 22, 38, -11, -26, 56]) {
-  const inward = (p) => [p[0] - centre[0], p[1] - centre[1]];
-  const from_middle = points
-    .map((_, i) => i)
-    .sort((a, b) => Math.abs(a - (points.length - 1) / 2) - Math.abs(b - (points.length - 1) / 2));
-  return fars.flatMap((far) =>
-    from_middle.map((i) => {
-      const [x, y] = inward(points[i]);
-      const long = Math.hypot(x, y) || 1;
-      const off = far + Math.sign(far) * ((Math.abs(x) * w + Math.abs(y) * h) / long / 2);
-      return [points[i][0] + (x / long) * off, points[i][1] + (y / long) * off];
-    }),
-  );
-}
-
-/** Tops of notes: each as near its wish as the one above lets it, all within the room if they fit. */
-export function pushed_down(wishes, heights, gap, room) {
-  const order = wishes.map((_, i) => i).sort((a, b) => wishes[a] - wishes[b] || a - b);
-  const tops = [];
-  let low = 0;
-  for (const i of order) {
-    tops[i] = Math.max(wishes[i], low);
-    low = tops[i] + heights[i] + gap;
-  }
-  let high = Math.max(
-    room,
-    heights.reduce((sum, h) => sum + h + gap, -gap),
-  );
-  for (const i of order.reverse()) {
-    tops[i] = Math.max(0, Math.min(tops[i], high - heights[i]));
-    high = tops[i] - gap;
-  }
-  return tops;
-}
-
 // letters of the usual width that some words are as wide as
 const BROAD = /[WM@%\p{sc=Han}\p{sc=Hira}\p{sc=Kana}\p{sc=Hang}\p{Emoji_Presentation}]/u;
 export const breadth = (words) =>
   [...words].reduce((sum, c) => sum + (/[\p{M}\p{Cf}]/u.test(c) ? 0 : BROAD.test(c) ? 1.75 : 1), 0);
 
-/** Words in lines of at most so many letters; a longer word stands alone. */
-export function in_lines(words, most) {
-  const lines = [];
-  for (const word of words.split(" ")) {
-    if (lines.length && `${lines.at(-1)} ${word}`.length <= most) lines[lines.length - 1] += ` ${word}`;
-    else lines.push(word);
-  }
-  return lines;
-}
