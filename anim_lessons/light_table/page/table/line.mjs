@@ -5,7 +5,7 @@ import { pool, put, s } from "../tools.mjs";
 import { deep, number, to_sheet } from "./questions.mjs";
 
 export function make_line(t) {
-  t.line.layer = s("svg", { class: "line clipped" });
+  t.line.layer = s("svg", { class: "pencil-line clipped" });
   const group = () => t.line.layer.appendChild(s("g", { "aria-hidden": true }));
   [t.line.marks, t.line.wet] = [group(), group()].map((g) => pool(g, () => s("path")));
 }
