@@ -34,7 +34,8 @@ def read(pose, action, lines=None):
         raise ActionError("the page sent drawings without a revision")
     if not isinstance(drawings, list) or len(drawings) != len(action.limbs):
         raise ActionError(f"the page sent drawings of another number of limbs than the {len(action.limbs)} on the table")
-    document = action_file.document(action.replace(lines=()))  # many points, and a drag changes none
+    # Lines have many points, and a drag changes none.
+    document = action_file.document(action.replace(lines=()) if action.lines else action)
     document["exposure"] = pose.get("exposure")
     for limb, drawn in zip(document["limbs"], drawings):
         limb["drawings"] = drawn
@@ -42,7 +43,7 @@ def read(pose, action, lines=None):
         document |= _lines(lines, pose["revision"])
     read = action_file.from_document(document)
     # A number of drawings of its own is as good as any; lines stay on those that are there.
-    return read if lines is not None else read.replace(lines=tuple(one for one in action.lines if one.drawing <= read.count))
+    return read if lines is not None or not action.lines else read.replace(lines=tuple(one for one in action.lines if one.drawing <= read.count))
 
 
 def _lines(lines, revision):

@@ -20,6 +20,7 @@ from anim_lessons.judging.brief import DEFAULT, Brief
 from anim_lessons.judging.judge import check
 from anim_lessons.light_table import desk
 from anim_lessons.light_table.answer import Answer
+from anim_lessons.light_table.picture import svg
 from anim_lessons.model import action_file
 from anim_lessons.model.action import ActionError
 from anim_lessons.model.printable import shown
@@ -198,7 +199,9 @@ def all_said(case, action, judged_by):
     start = rng.choice((None, action, given(rng, action)))
     answer = Answer(action, judged_by, start, rng.choice((None, "straight ahead", "pose to pose")))
     plain(desk.judged(answer, 1), "the verdict of the desk")
-    plain(desk.head(action) | desk.pose(action, 1), "head and pose of the desk")
+    plain(desk.head(action) | desk.pose(action, 1) | desk.lines(action, 1), "head, pose and lines of the desk")
+    if action.lines:
+        lines_follow(rng, action, verdict, judged_by)
     case.lap()
     plain([str(line) for line in report(action, judged_by, start).lines], "the report")
     before = action_file.dumps(action)
@@ -217,12 +220,33 @@ def all_said(case, action, judged_by):
     guided(rng, action, judged_by, verdict)
     case.lap()
     round_trip(mended.action)
+    asked(told(mended.action) == told(action), "a correction has changed a pencil line")
     round_trip(action)
     asked(action_file.dumps(action) == before, "judging has changed the drawings")
     if action.frames <= min(MOST_FRAMES, 2000):
         asked("\r\n=" not in exposure_sheet(action), "a cell that is a formula")
     if case.number % SHEETS == 0 and action.count * sum(len(limb.joints) for limb in action.limbs) < 600:
         on_a_sheet(action, verdict.findings)
+
+
+def told(action):
+    return [(line.drawing, line.told()) for line in action.lines]
+
+
+def lines_follow(rng, action, verdict, judged_by):
+    """Lines are never judged, and go with their drawings."""
+    bare = action.replace(lines=())
+    asked(check(bare, judged_by).passed == verdict.passed, "a pencil line is judged")
+    asked(marking.drawn_digest(bare) == marking.drawn_digest(action), "a pencil line counts as drawn")
+    numbers = [rng.randint(1, action.count) for _ in range(rng.randint(2, 6))]
+    for to, number in enumerate(numbers, start=1):
+        asked(len(action.stacked(numbers).line(to)) == len(action.line(number)), "a line does not go with its drawing")
+    round_trip(action.stacked(numbers))
+    asked(len(svg(action, numbers[0])) > 0, "no still picture")
+    try:
+        round_trip(action.mirrored())
+    except ActionError as error:
+        refusal(error)
 
 
 def given(rng, action):
@@ -282,6 +306,7 @@ def round_trip(action):
     again = action_file.loads(data, "written")
     asked(action_file.dumps(again) == data, "written, read and written again it is another file")
     asked(again.drawn_as(action), "written and read again it is drawn otherwise")
+    asked(told(again) == told(action), "written and read again it has other lines")
     asked(
         all(
             np.array_equal(a.lengths, b.lengths) and np.array_equal(a.stops, b.stops)

@@ -95,7 +95,7 @@ def values_bent(rng, document, times=None):
         elif kind == 5:
             del holder[last]
         elif kind == 6 and isinstance(holder, dict):
-            holder[rng.choice((*ODD_TEXTS, "mood", "plans", "lecture", "limbs", "Title"))] = odd_value(rng)
+            holder[rng.choice((*ODD_TEXTS, "mood", "plans", "lecture", "lines", "limbs", "Title"))] = odd_value(rng)
         elif kind == 6:
             holder.insert(last, odd_value(rng))
         elif kind == 7 and isinstance(holder, list):

@@ -102,7 +102,26 @@ def step(rng, limbs, count):
     }
 
 
-def document(rng, planned=0.2, big=0.004):
+def strokes(rng, many=(1, 1, 2, 5, 30, 400), long=(1, 2, 3, 20, 20, 1000)):
+    """Strokes of a hand: a walk, a dot, one that runs off the sheet, one that goes nowhere."""
+    count, most, found = rng.choice(many), rng.choice(long), []
+    for _ in range(count if most < 1000 else min(count, 3)):
+        at, off = [rng.uniform(0, 297), rng.uniform(0, 210)], rng.choice((1, 1, 1, 1, 30, 0))
+        pressed, points = rng.random() < 0.6, []
+        for _ in range(rng.randint(1, most)):
+            at = [max(-1e4, min(1e4, v + off * rng.gauss(0, 2))) for v in at]
+            points.append([*(round(v, rng.choice((0, 2, 2, 9))) for v in at), *([round(rng.random(), 2)] if pressed else [])])
+        found.append(points)
+    return found
+
+
+def lines(rng, count):
+    """Pencil lines on some of the drawings, in any order."""
+    numbers = rng.sample(range(1, count + 1), rng.randint(1, min(count, 4)))
+    return [{"drawing": number, "strokes": strokes(rng)} for number in numbers]
+
+
+def document(rng, planned=0.2, big=0.004, lined=0.2):
     """A valid action as the dict of its file; now and then with very many limbs, joints or drawings."""
     count, limbs, joints = rng.choice((2, 3, 4, 5, 8, 12, 16, 24)), rng.choice((1, 1, 1, 1, 2, 3)), None
     if rng.random() < big:
@@ -129,6 +148,8 @@ def document(rng, planned=0.2, big=0.004):
             one["plans"] = plans(rng, one, count)
     if rng.random() < planned:
         whole["lecture"] = [step(rng, made, count) for _ in range(rng.choice((0, 1, 3, 12)))]
+    if rng.random() < lined:
+        whole["lines"] = lines(rng, count)
     return whole
 
 

@@ -103,6 +103,8 @@ def table_as_ever(table):
         shown.drawn_as(table.action) and shown.exposure == table.action.exposure,
         "what the page has is not what lies on the table",
     )
+    lined = poses.read({**table.pose, "revision": max(table.pose["revision"], table.lines["revision"])}, table.action, table.lines)
+    asked(told(lined) == told(table.action), "the lines that the page has are not those that lie on the table")
     asked(
         table.verdict["revision"] == table.pose["revision"],
         "the verdict is of another revision than the pose",
@@ -111,7 +113,23 @@ def table_as_ever(table):
     round_trip(table.action)
 
 
+def told(action):
+    return [(line.drawing, line.told()) for line in action.lines]
+
+
 # ---- the light table ------------------------------------------------------------------
+
+
+def lines(rng, table):
+    """Lines of a page, bent or not, under any revision; mostly none."""
+    if rng.random() < 0.5:
+        return {}
+    found = made.lines(rng, rng.choice((2, table.action.count)))
+    sent = {
+        "revision": rng.choice((table.pose["revision"] + 1,) * 3 + (table.pose["revision"], 0, 2**53)),
+        "drawings": {str(line["drawing"]): line["strokes"] for line in found},
+    }
+    return {"lines": bent.values_bent(rng, sent) if rng.random() < 0.5 else sent}
 
 
 def pose(rng, table):
@@ -143,11 +161,12 @@ def light_table(case):
                 table.set_state(
                     sent(
                         {"pose": pose(rng, table)}
+                        | lines(rng, table)
                         | ({"number": rng.randint(0, 30)} if rng.random() < 0.3 else {})
                     )
                 )
             elif kind == 3:
-                table.set_state(sent({"settings": settings(rng, table)}))
+                table.set_state(sent({"settings": settings(rng, table)} | lines(rng, table)))
             elif kind == 4:
                 table.set_state(sent({"number": rng.choice((1, 2, table.action.count, bent.odd_value(rng)))}))
             elif kind == 5:
