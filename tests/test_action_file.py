@@ -16,11 +16,15 @@ from hypothesis import strategies as st
 from anim_lessons import Action, ActionError, Limb
 from anim_lessons.ferry.actions import DEMOS
 from anim_lessons.model import action_file
-from anim_lessons.model.action import Plan, Step
+from anim_lessons.model.action import Line, Plan, Step
 
 MM = {"type": "number", "minimum": -10_000, "maximum": 10_000}
 TEXT = {"type": "string"}
 PLACES = {"type": "array", "items": {"type": "array", "items": MM, "minItems": 2, "maxItems": 2}}
+# points of a stroke: all with x and y, or all with a pressure from 0 to 1 besides
+STROKE = {"anyOf": [{**PLACES, "minItems": 1},
+                    {"type": "array", "minItems": 1, "items": {"type": "array", "prefixItems": [MM, MM, {"minimum": 0, "maximum": 1}],
+                                                               "minItems": 3, "maxItems": 3}}]}
 SCHEMA = {
     "$schema": "https://json-schema.org/draft/2020-12/schema",
     "type": "object",
@@ -64,6 +68,12 @@ SCHEMA = {
                 "additionalProperties": False,
             },
         },
+        "lines": {"type": "array", "minItems": 1, "items": {
+            "type": "object",
+            "properties": {"drawing": {"type": "integer", "minimum": 1}, "strokes": {"type": "array", "minItems": 1, "items": STROKE}},
+            "required": ["drawing", "strokes"],
+            "additionalProperties": False,
+        }},
         "lecture": {"type": "array", "minItems": 1, "items": {
             "type": "object",
             "properties": {"drawing": {"type": "integer", "minimum": 1}, "limb": TEXT, "joint": TEXT, "points": PLACES,
@@ -106,6 +116,16 @@ def steps(draw, limbs, count):
 
 
 @st.composite
+def lines(draw, count):
+    def stroke():
+        places = draw(arrays.arrays(float, (draw(st.integers(1, 4)), 2), elements=coordinates))
+        pressed = draw(st.none() | arrays.arrays(float, len(places), elements=st.floats(0, 1)))
+        return places if pressed is None else np.column_stack([places, pressed])
+
+    return Line(draw(st.integers(1, count)), [stroke() for _ in range(draw(st.integers(1, 3)))])
+
+
+@st.composite
 def actions(draw):
     count = draw(st.integers(2, 6))
     names = draw(st.lists(texts, min_size=1, max_size=3, unique=True))
@@ -114,7 +134,8 @@ def actions(draw):
     return Action(
         made, draw(texts), draw(texts), draw(st.integers(1, 240)),
         draw(st.booleans()), draw(st.tuples(*[st.floats(0.1, 10_000)] * 2)),
-        draw(st.one_of(frames, st.tuples(*[frames] * count))), draw(st.lists(steps(made, count), max_size=3)))
+        draw(st.one_of(frames, st.tuples(*[frames] * count))), draw(st.lists(steps(made, count), max_size=3)),
+        draw(st.lists(lines(count), max_size=3, unique_by=lambda line: line.drawing)))
 
 
 def same(one, other):
@@ -127,7 +148,9 @@ def same(one, other):
             for p, q in zip(a.plans, b.plans, strict=True))
         for a, b in zip(one.limbs, other.limbs, strict=True)) and all(
         (a.drawing, a.limb, a.joint, a.says) == (b.drawing, b.limb, b.joint, b.says) and np.array_equal(a.points, b.points)
-        for a, b in zip(one.lecture, other.lecture, strict=True))
+        for a, b in zip(one.lecture, other.lecture, strict=True)) and all(
+        a.drawing == b.drawing and all(np.array_equal(p, q) for p, q in zip(a.strokes, b.strokes, strict=True))
+        for a, b in zip(one.lines, other.lines, strict=True))
 
 
 @given(actions())

@@ -37,6 +37,7 @@ WHOLE = {  # every key an action file may have, and no more entries than are nee
             "plans": [{"joint": "tip", "path": [[5, 0], [3, 4]], "chart": [0, 1]}],
         }
     ],
+    "lines": [{"drawing": 2, "strokes": [[[0, 0], [5, 0.25]], [[1, 2, 0.75]]]}],
     "lecture": [
         {"drawing": 1, "limb": "arm", "joint": "tip", "points": [[0, 0], [5, 0]], "says": 'Look: "here".'}
     ],
@@ -103,7 +104,7 @@ def spoilt(draw):
         elif isinstance(holder, list):
             holder.insert(key, copy.deepcopy(holder[key]))
         else:
-            holder[draw(st.sampled_from(["mood", "plans", "lecture"]))] = holder[key]
+            holder[draw(st.sampled_from(["mood", "plans", "lecture", "lines"]))] = holder[key]
     return document
 
 
