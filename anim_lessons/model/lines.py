@@ -72,10 +72,14 @@ class Line:
 
 
 def pieces(stroke):
-    """A stroke as lines of one width each, as it is painted everywhere: [(width in mm, ndarray (points, 2))]. A width holds as long as
-    the pressure, in tenths, is the same; a stroke of one point is a dot."""
+    """A stroke as lines of one width each, as it is painted everywhere: [(width in mm, ndarray (points, 2))]. From point to point the
+    pressure grows evenly, in tenths; a width holds as long as it is the same. A stroke of one point is a dot."""
     if len(stroke) == 1:
         stroke = np.concatenate([stroke, stroke + [DOT, 0, 0]])
+    parts = np.ceil(LEVELS * np.abs(np.diff(stroke[:, 2])) - 1e-9).clip(1).astype(int)
+    if parts.max() > 1:
+        at = np.concatenate([*(i + np.arange(many) / many for i, many in enumerate(parts.tolist())), [len(parts)]])
+        stroke = np.column_stack([np.interp(at, np.arange(len(stroke)), values) for values in stroke.T])
     # Halves are rounded up, as the page does it.
     level = np.floor(LEVELS * (stroke[1:, 2] + stroke[:-1, 2]) / 2 + 0.5 + 1e-9)
     cuts = [0, *(np.flatnonzero(np.diff(level)) + 1).tolist(), len(level)]

@@ -48,7 +48,7 @@ test("a pen tells how hard it presses, a mouse and what is out of range do not",
 test("a stroke is as wide as it is pressed, in tenths, and its pieces hang together", () => {
   const widths = (stroke) => pieces(stroke).map(({ wide }) => Number(wide.toFixed(2)));
   assert.deepEqual(widths([[0, 0], [9, 0]]), [0.8]); // 0.3 and half of 1 mm
-  assert.deepEqual(widths([[0, 0, 0], [1, 0, 0], [2, 0, 1], [3, 0, 1]]), [0.3, 0.8, 1.3]);
+  assert.deepEqual(widths([[0, 0, 0], [1, 0, 0], [2, 0, 1], [3, 0, 1]]), [0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1, 1.1, 1.2, 1.3]);
   const all = pieces([[0, 0, 0], [1, 0, 0], [2, 0, 1], [3, 0, 1]]);
   all.slice(1).forEach(({ points }, i) => assert.deepEqual(points[0], all[i].points.at(-1)));
   assert.equal(pieces([[4, 5]])[0].points.length, 2); // a dot has two ends, or nobody paints it

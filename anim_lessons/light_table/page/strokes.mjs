@@ -10,12 +10,17 @@ export function pieces(stroke) {
   const all = stroke.length > 1 ? stroke : [stroke[0], [stroke[0][0] + DOT, ...stroke[0].slice(1)]];
   const found = [];
   let last = null;
-  for (let i = 1; i < all.length; i += 1) {
-    const [a, b] = [all[i - 1], all[i]];
-    const level = Math.floor((LEVELS * ((a[2] ?? PLAIN) + (b[2] ?? PLAIN))) / 2 + 0.5 + 1e-9);
-    if (level !== last) found.push({ wide: LEAST + (PRESSED * level) / LEVELS, points: [a] });
-    found.at(-1).points.push(b);
-    last = level;
-  }
+  all.slice(1).forEach((to, i) => {
+    const [a, b] = [all[i], to].map(([x, y, pressure = PLAIN]) => [x, y, pressure]);
+    const parts = Math.max(1, Math.ceil(LEVELS * Math.abs(b[2] - a[2]) - 1e-9));
+    const on = (k) => a.map((v, j) => v + ((b[j] - v) * k) / parts);
+    for (let k = 1; k <= parts; k += 1) {
+      const [from, next] = [on(k - 1), on(k)];
+      const level = Math.floor((LEVELS * (from[2] + next[2])) / 2 + 0.5 + 1e-9);
+      if (level !== last) found.push({ wide: LEAST + (PRESSED * level) / LEVELS, points: [from] });
+      found.at(-1).points.push(next);
+      last = level;
+    }
+  });
   return found;
 }
