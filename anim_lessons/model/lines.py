@@ -4,6 +4,7 @@ A line is what a drawing looks like. It is never judged: the rules look at the j
 """
 
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 import numpy as np
 
@@ -83,7 +84,7 @@ def pieces(stroke):
     # Halves are rounded up, as the page does it.
     level = np.floor(LEVELS * (stroke[1:, 2] + stroke[:-1, 2]) / 2 + 0.5 + 1e-9)
     cuts = [0, *(np.flatnonzero(np.diff(level)) + 1).tolist(), len(level)]
-    return [(LEAST + PRESSED * level[a] / LEVELS, stroke[a : b + 1, :2]) for a, b in zip(cuts, cuts[1:])]
+    return [(LEAST + PRESSED * level[a] / LEVELS, stroke[a : b + 1, :2]) for a, b in pairwise(cuts)]
 
 
 def fitting(lines, count):

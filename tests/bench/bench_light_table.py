@@ -52,6 +52,43 @@ def percentiles(name, ms, most):
     print(f"{name:48}{len(ms):6}{p50:9.1f}{p95:9.1f}{most:>9}")
 
 
+def pencilled(desk):
+    """Ten long strokes on a drawing that has thirty, then a joint dragged under them."""
+    desk.run("""if True:
+        import numpy as np
+        t = np.linspace(0, 1, 60)
+        wavy = [np.column_stack([20 + 250 * t, 20 + 5 * k + 8 * np.sin(9 * t + k), t]) for k in range(30)]
+        for n in range(1, 17):
+            table.action = table.action.with_line(n, wavy)""")
+    desk.go(1)
+    desk.ready()
+    desk.more()
+    desk.table.get_by_role("button", name="pencil", exact=True).click()
+    desk.page.evaluate("Object.assign(window.bench, {frames: [], work: [], verdicts: []})")
+    box = desk.table.locator(".drawing").bounding_box()
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    for stroke in range(10):
+        desk.page.mouse.move(x, y)
+        desk.page.mouse.down()
+        for step in range(60):
+            desk.page.mouse.move(x + 120 * np.sin(step / 9 + stroke), y + 90 * np.cos(step / 7))
+        desk.page.mouse.up()
+        desk.ready()
+    percentiles("pencil move -> painted frame", desk.page.evaluate("window.bench.frames"), "")
+    percentiles("  of it from the page's hearing of it", desk.page.evaluate("window.bench.work"), 16.7)
+    desk.press("joints")
+    desk.page.evaluate("Object.assign(window.bench, {frames: [], work: [], verdicts: []})")
+    x, y = desk.centre(desk.handle("wrist"))
+    desk.page.mouse.move(x, y)
+    desk.page.mouse.down()
+    for step in range(80):
+        desk.page.mouse.move(x + 20 * np.sin(step / 6), y + 12 * np.cos(step / 5))
+    desk.page.mouse.up()
+    desk.ready()
+    percentiles("a joint under lines -> painted frame: work", desk.page.evaluate("window.bench.work"), 16.7)
+    percentiles("  and to Python's verdict", desk.page.evaluate("window.bench.verdicts"), 60)
+
+
 def main():
     with sync_playwright() as playwright, tempfile.TemporaryDirectory() as folder:
         browser = playwright.chromium.launch(executable_path=CHROMIUM, args=ARGUMENTS)
@@ -89,6 +126,7 @@ def main():
         percentiles("pointer move -> painted frame", measured["frames"], "")
         percentiles("  of it from the page's hearing of it", measured["work"], 16.7)
         percentiles("pointer move -> fresh verdict of Python", measured["verdicts"], 60)
+        pencilled(desk)
         browser.close()
         lab.stop()
 
