@@ -10,6 +10,7 @@ import json
 import shutil
 import subprocess
 from pathlib import Path
+from types import SimpleNamespace
 
 import cv2
 import numpy as np
@@ -26,6 +27,7 @@ from anim_lessons.ferry.actions import traced_twice, wave
 from anim_lessons.light_table import LightTable, desk, given_page
 from anim_lessons.model import action_file, lines
 from anim_lessons.model.action import Action, ActionError, Limb, Line
+from anim_lessons.paper import on_film
 from anim_lessons.pictures import film, skin
 from anim_lessons.storage.store import Store
 
@@ -243,6 +245,18 @@ def test_a_stroke_is_simplified_as_douglas_and_peucker_do_it():
     for curve, less in zip(curves, found, strict=True):
         assert np.allclose(less, cv2.approxPolyDP(curve[:, None], 0.1, False)[:, 0])
         assert len(less) < 120
+
+
+def test_a_line_lies_over_a_drawing_from_paper(lined):
+    """A sheet of grey, as if all of it were shaded: the line is darker, and the paper is seen beside it."""
+    picture = np.full((420, 594), 128, np.uint8)
+    folder = SimpleNamespace(drawings={3: SimpleNamespace(box=(0.0, 0.0, 297.0, 210.0))}, picture=lambda number: picture)
+    frame = np.asarray(list(on_film.frames(folder)(lined))[2])
+    left, _, right, top = film.view(lined)
+    scale = frame.shape[1] / (right - left)
+    at = [(int((top - y) * scale), int((x - left) * scale)) for x, y in ((115, 102), (115, 110))]
+    assert frame[at[0]] < 20
+    assert abs(int(frame[at[1]]) - 128) <= 1
 
 
 # ---- commands and pages ---------------------------------------------------------------------------

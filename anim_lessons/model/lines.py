@@ -12,8 +12,8 @@ from .errors import ActionError
 from .plans import LARGEST
 
 # Far above what a hand draws in a lesson, and low enough that a file stays under its 4 MB and a table fast.
-MOST_STROKES = 400  # of one drawing: a deckhand with his coat and the hatching on it has some 150
-MOST_POINTS = 1_000  # of one stroke: a spiral as large as the sheet has some 600 once it is simplified
+MOST_STROKES = 400  # of one drawing: half an hour of a stroke every five seconds has 360
+MOST_POINTS = 1_000  # of one stroke: a spiral of twenty turns over all of the sheet has 981 once it is simplified
 MOST_IN_ALL = 60_000  # points on all drawings: 1.4 MB; 16 drawings of 40 strokes have some 15,000
 PLAIN = 0.5  # pressure where none is told, as of a mouse (W3C Pointer Events Level 3, "pressure"; from memory)
 FINE = 2  # decimals of mm and of the pressure: a hundredth of a mm is a fiftieth of the thinnest line

@@ -120,7 +120,9 @@ export const beyond = (t, { limb, joint }) => {
 
 export const key_of = (f) => [f.rule, f.limb, f.joint, f.drawings.join(" ")].join("|");
 export const causes = (t) => findings(t).filter((f) => f.follows === null);
-export const untouched = (t) => !t.touched && (saved(t).state ?? "as in the file") === "as in the file";
+/** Nobody has moved anything. Lines that are drawn over it are saved, too. */
+export const untouched = (t) =>
+  !t.touched && ((saved(t).state ?? "as in the file") === "as in the file" || Boolean(verdict(t).given));
 
 /** Whether a joint, or with none any, is not drawn through yet. */
 export const undrawn = (t, one = null) => {
