@@ -229,6 +229,29 @@ def test_a_stand_in_is_taken_and_may_import_what_it_stands_in_for(tmp_path):
     assert ["it says desk\n", "it says page!\n"] == told
 
 
+def test_what_nobody_imports_is_left_out(tmp_path):
+    """A function and a constant over several lines; what its own module uses, or what stands at the top, stays."""
+    leaf = """export const one = [
+  1,
+].map((value) => value + 1);
+/** said of two */
+export function gone(a) {
+  return { a };
+}
+
+export const left_out = () => ({
+  b: 2,
+});
+export const used_here = 3;
+export const three = () => used_here;
+"""
+    tree = 'import { one, three } from "./leaf.mjs";\n\nexport const twig = 5;\nexport default [one, three()];\n'
+    script = joined("tree", page=page_of(tmp_path, leaf=leaf, tree=tree))
+    assert "gone" not in script and "left_out" not in script
+    assert [[[2], 3], 5] == json.loads(run(f"{script}console.log(JSON.stringify([entry.default, entry.twig]));"))
+
+
+
 @pytest.mark.parametrize("text, says", [
     ('import { bough } from "./leaf.mjs";\n', "imports bough, which leaf.mjs does not export"),
     ("export class Tree {}\n", "cannot be joined: export class Tree"),

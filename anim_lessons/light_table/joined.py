@@ -33,7 +33,8 @@ def joined(name, stand_ins="", page=PAGE):
     Returns
     -------
     str
-        Without comments and without the space at the beginning of a line. The last line names the exports of NAME: `entry`.
+        Without comments, without the space at the beginning of a line, and without what a module exports and nothing here imports
+        or uses. The last line names the exports of NAME: `entry`.
 
     Raises
     ------
@@ -44,9 +45,10 @@ def joined(name, stand_ins="", page=PAGE):
     meant = in_place_of(stand_ins, page)
     texts = modules(name, page, meant)
     called = {place: f"m{number}" for number, place in enumerate(texts)}
-    exported, parts = {}, ['"use strict";']
+    exported, parts, asked_for = {}, ['"use strict";'], _asked_for(texts, meant)
     for place, text in texts.items():
-        body, exported[place] = _function(_bare(text), place, exported, called, meant)
+        needed = text if place == f"{name}.mjs" else _needed(text, asked_for[place])
+        body, exported[place] = _function(_bare(needed), place, exported, called, meant)
         parts.append(f"const {called[place]} = (() => {{\n{body}\n}})();")
     script = "\n".join([*parts, f"const entry = {called[place]};\n"])
     if found := ENDS.search(script):
@@ -63,6 +65,28 @@ def in_place_of(folder, page=PAGE):
         return namesake if taken else place
 
     return meant
+
+
+def _asked_for(texts, meant):
+    """The names that are imported from each module, by its place."""
+    found = {place: set() for place in texts}
+    for place, text in texts.items():
+        for one in IMPORTED.finditer(text):
+            found[meant(place_of(one["place"], place), place)] |= {
+                name.split(" as ")[0].strip() for name in (one["names"] or "").split(",")}
+    return found
+
+
+def _needed(text, asked_for):
+    """A module without the functions and constants that it exports to nobody and does not use."""
+    if any(line.count("`") % 2 for line in text.splitlines()):
+        return text  # a line at the margin may lie within a text
+    for name in DECLARED.findall(text):
+        if name not in asked_for and len(re.findall(rf"(?<![\w$]){re.escape(name)}(?![\w$])", text)) == 1:
+            # Up to the next line at the margin that does not close it.
+            text = re.sub(rf"^export (?:const|(?:async )?function) {re.escape(name)}(?![\w$]).*?\n(?=[^\s)\]}}]|\Z)", "", text,
+                          count=1, flags=re.MULTILINE | re.DOTALL)
+    return text
 
 
 def _function(text, place, exported, called, meant):
