@@ -7,6 +7,7 @@ costs what a check costs.
 import json
 import os
 import sys
+from functools import partial
 from pathlib import Path
 
 import click
@@ -156,7 +157,7 @@ def export(file, to, construction, pencil):
     from .model.action_file import read
     from .pictures.export import export as write
 
-    action, frames = read(file), None
+    action, frames, page = read(file), None, _page
     if pencil:
         from .paper.folder import Folder
         from .paper.on_film import frames as on_film
@@ -165,10 +166,11 @@ def export(file, to, construction, pencil):
         if not folder.drawings and not action.lines:
             raise ActionError("nothing was drawn with a pencil: no drawings on paper were read for it, and it has no lines",
                               f"draw on the light table, or first run: anim-lessons scan IMAGES --to {file}", file=file)
-        if Path(to).suffix.lower() not in (".gif", ".apng", ".mp4"):
-            raise ActionError(f"{to}: pencil drawings go into a moving picture; end the name in .gif, .apng or .mp4")
-        frames = on_film(folder) if folder.drawings else None
-    for sentence in write(action, to, source=file, watch=_watched, construction=construction, page=_page, frames=frames):
+        if Path(to).suffix.lower() not in (".gif", ".apng", ".mp4", ".html"):
+            raise ActionError(f"{to}: pencil drawings go into a moving picture or a page; end the name in .gif, .apng, .mp4 or .html")
+        if folder.drawings:
+            frames, page = on_film(folder), partial(_page, folder=folder)
+    for sentence in write(action, to, source=file, watch=_watched, construction=construction, page=page, frames=frames):
         click.echo(shown(sentence))
 
 
@@ -415,10 +417,11 @@ def _demos():
     return DEMOS
 
 
-def _page(action):
+def _page(action, folder=None):
     from .light_table.given import given_page
+    from .light_table.pencil_pictures import pencil_pictures
 
-    return given_page(action)
+    return given_page(action, pencil=None if folder is None else pencil_pictures(folder)[0])
 
 
 def _watched(drawings, count):

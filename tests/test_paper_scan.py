@@ -5,6 +5,8 @@ is `tests/bench/bench_paper.py`.
 """
 
 import io
+import json
+import re
 import struct
 import zlib
 from dataclasses import replace
@@ -514,6 +516,11 @@ def test_the_commands_scan_and_export(half, tmp_path, monkeypatch):
     done = run("export", "mine.json", "--to", "mine.gif", "--pencil")
     assert 0 == done.exit_code and Path("mine.gif").read_bytes()[:3] == b"GIF"
     assert 2 == run("export", "mine.json", "--to", "mine.png", "--pencil").exit_code
+    assert 0 == run("export", "mine.json", "--to", "mine.html", "--pencil").exit_code
+    text = Path("mine.html").read_text("utf-8")
+    assert "img-src data:;" in text and {"1", "2"} == json.loads(re.search(r'id="given">(.*?)</script>', text)[1])["pencil"].keys()
+    assert 0 == run("export", "mine.json", "--to", "bare.html").exit_code
+    assert "img-src" not in Path("bare.html").read_text("utf-8")
     done = run("scan", "nothing.jpg", "--to", "mine.json")
     assert 2 == done.exit_code and "nothing.jpg: there is no such file" in done.stderr
     done = run("scan", "0.png", "--to", "not_there.json")

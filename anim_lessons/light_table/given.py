@@ -32,7 +32,7 @@ LEAST = 0.05  # mm by which a joint lies elsewhere
 FINE = 3  # decimals of what is told in numbers; drawings are written as they are
 BEGIN = "entry.begin(document);\n"
 POLICY = (
-    "default-src 'none'; script-src '{script}'; style-src '{style}'; base-uri 'none'; form-action 'none'; "
+    "default-src 'none'; {images}script-src '{script}'; style-src '{style}'; base-uri 'none'; form-action 'none'; "
     "require-trusted-types-for 'script'; trusted-types 'none'"
 )
 
@@ -66,7 +66,7 @@ def words_on(action, verdict, to="", comment="", but=()):
     return Words(to, well, f"{capital(desk.next_step(action, verdict)).rstrip('.')}.", comment)
 
 
-def given_page(action, verdict=None, brief=DEFAULT, start=None, words=None, guide=False):
+def given_page(action, verdict=None, brief=DEFAULT, start=None, words=None, guide=False, pencil=None):
     """The page.
 
     Parameters
@@ -83,18 +83,22 @@ def given_page(action, verdict=None, brief=DEFAULT, start=None, words=None, guid
         Said above the drawings.
     guide : bool
         With where the joint may go, and why, on each drawing at fault; some 20 ms each.
+    pencil : dict, optional
+        Pictures of drawings that were made on paper, as `pencil_pictures` gives them: they are seen in the figure's place.
 
     Returns
     -------
     str
-        HTML, about 220 KB. The same action gives the same page.
+        HTML, about 220 KB, and the pictures. The same action gives the same page.
     """
-    return whole_page(inside_page(action, verdict, brief, start, words, guide)).decode("utf-8")
+    return whole_page(inside_page(action, verdict, brief, start, words, guide, pencil), bool(pencil)).decode("utf-8")
 
 
-def inside_page(action, verdict=None, brief=DEFAULT, start=None, words=None, guide=False):
+def inside_page(action, verdict=None, brief=DEFAULT, start=None, words=None, guide=False, pencil=None):
     """What one page has and no other, a str; parameters as for `given_page`, which is this with `whole_page` round it."""
     given = _of_steps(action, brief) if action.lecture else _of_drawings(action, verdict, brief, start, guide)
+    if pencil:
+        given["pencil"] = {str(number): one for number, one in pencil.items()}
     title = visible(action.title).strip() or "An action"
     return f"""<title>{escape(title)}</title>
 </head>
@@ -107,9 +111,10 @@ def inside_page(action, verdict=None, brief=DEFAULT, start=None, words=None, gui
 """
 
 
-def whole_page(inside):
-    """The page round what `inside_page` gives, bytes: many pages share all the rest."""
-    before, after = _round()
+def whole_page(inside, pictures=False):
+    """The page round what `inside_page` gives, bytes: many pages share all the rest. With `pictures` it may show those that are
+    written into it."""
+    before, after = _round(pictures)
     return b"".join((before, inside.encode("utf-8"), after))
 
 
@@ -218,18 +223,18 @@ def _file(action):
 
 @cache
 def _code():
-    """Script, style sheet, and the policy that lets these two run: the same in every page."""
+    """Script and style sheet: the same in every page."""
     style = bare_style(page_files.style("given"))
     if "</" in style or ENDS.search(style):
         raise page_files.PageError("the page's style sheet holds what ends it in HTML")
-    script, style = f"\n{joined('given', 'given')}{BEGIN}", f"\n{style}"
-    return script, style, POLICY.format(script=_hash(script), style=_hash(style))
+    return f"\n{joined('given', 'given')}{BEGIN}", f"\n{style}"
 
 
 @cache
-def _round():
+def _round(pictures=False):
     """What stands before and after what one page has, bytes."""
-    script, style, policy = _code()
+    script, style = _code()
+    policy = POLICY.format(images="img-src data:; " if pictures else "", script=_hash(script), style=_hash(style))
     return f"""<!doctype html>
 <html lang="en" class="anim-given">
 <head>

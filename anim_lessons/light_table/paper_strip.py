@@ -4,9 +4,6 @@ A limb lies on the table once all its joints on a drawing are confirmed (`paper.
 its picture there, in the page as well as in the moving picture.
 """
 
-import base64
-import io
-
 import anywidget
 import traitlets
 
@@ -14,11 +11,9 @@ from ..model.action import ActionError
 from ..model.words import the
 from ..paper import joints, on_film
 from . import page_files
+from .pencil_pictures import pencil_pictures
 from .revisions import Answering
 from .still import Panel, Stays
-
-INK = 36  # grey level of the pencil in the page
-MOST_FINE = 24  # drawings that are sent in all their pixels; of more, half of them each way
 
 
 class PaperStrip(Answering, Stays, anywidget.AnyWidget):
@@ -60,20 +55,10 @@ class PaperStrip(Answering, Stays, anywidget.AnyWidget):
             count=action.count,
             limbs=[{"name": limb.name, "joints": list(limb.joints)} for limb in action.limbs],
         )
-        self._pictures = {}
-        for number in sorted(folder.drawings):
-            try:
-                self._pictures[number] = _url(folder.picture(number), len(folder.drawings) > MOST_FINE)
-            except ActionError as error:
-                self.says = f"{error}."
-        table.lay_pencil(
-            {
-                number: {"url": self._pictures[number], "box": list(drawn.box)}
-                for number, drawn in folder.drawings.items()
-                if number in self._pictures
-            },
-            on_film.frames(folder) if self._pictures else None,
-        )
+        self._pictures, wrong = pencil_pictures(folder)
+        if wrong:
+            self.says = wrong[-1]
+        table.lay_pencil(self._pictures, on_film.frames(folder) if self._pictures else None)
         self._show(joints.next_drawing(folder, action) or next(iter(sorted(folder.drawings)), 0))
         self.on_msg(self._sent)
 
@@ -144,7 +129,7 @@ class PaperStrip(Answering, Stays, anywidget.AnyWidget):
         with self.hold_sync():
             self.drawings = [_listed(one) for _, one in sorted(self.folder.drawings.items())]
             self.at, self.asks_for = number, list(left[0]) if left else []
-            self.picture = self._pictures.get(number, "")
+            self.picture = self._pictures.get(number, {}).get("url", "")
             self.says = self._told(drawn, left)
         if drawn is not None:
             self.table.number = number
@@ -186,18 +171,6 @@ def _is_place(value):
         and len(value) == 2
         and all(isinstance(x, (int, float)) and not isinstance(x, bool) and abs(x) < 1e5 for x in value)
     )
-
-
-def _url(picture, halved):
-    """A pencil drawing as the page takes it: ink on nothing."""
-    from PIL import Image
-
-    ink = Image.fromarray(255 - picture, "L")
-    if halved:
-        ink = ink.reduce(2)
-    made, data = Image.merge("LA", (Image.new("L", ink.size, INK), ink)), io.BytesIO()
-    made.save(data, "PNG")
-    return f"data:image/png;base64,{base64.b64encode(data.getvalue()).decode('ascii')}"
 
 
 def paper_panel(table, folder):

@@ -14,6 +14,7 @@ export function new_model(given) {
     settings,
     under,
     lines: given.lines,
+    pencil: given.pencil,
     steps,
     at: 0,
     number: given.number,

@@ -1,2 +1,0 @@
-/* No drawing from paper is given away. */
-export const paint_pencil = () => {};
