@@ -6,6 +6,7 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 from hourglass import Hourglass
+from PIL import Image
 
 from anim_lessons.assist.plan import charted, planned
 from anim_lessons.ferry.actions import DEMOS, FAULTS, longer, wave
@@ -589,4 +590,19 @@ def test_a_moving_picture_asked_for_is_made_beside_the_file(tmp_path):
     assert told.wait(60)
     assert "The moving picture is wave.gif, beside wave.json." == table.film["says"]
     assert (tmp_path / "wave.gif").read_bytes().startswith(b"GIF89a")
+    table.close()
+
+
+def test_a_moving_picture_shows_drawings_from_paper_unless_it_is_asked_for_without(tmp_path):
+    table = open_table(tmp_path / "wave.json", start=wave(12))
+    grey, asked, told = Image.new("L", (64, 64), 90), [], threading.Event()
+    table.lay_pencil({1: {"url": "data:,", "box": [0, 0, 297, 210]}}, lambda action: asked.append(action) or [grey] * action.count)
+    table.observe(lambda change: change["new"] and told.set(), "film")
+    for paper, size in ((True, (64, 64)), (False, (1920, 1080))):
+        told.clear()
+        table._handle_custom_msg({"ask": "film", "paper": paper}, [])
+        assert told.wait(60)
+        with Image.open(tmp_path / "wave.gif") as moving:
+            assert size == moving.size
+    assert 1 == len(asked)
     table.close()

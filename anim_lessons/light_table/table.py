@@ -292,17 +292,18 @@ class LightTable(FromPage, Stays, anywidget.AnyWidget):
             with self._guard:
                 self.mended = self._replies.correction(self._action, self.pose["revision"], content.get("finding"), self._chosen())
         elif ask == "film" and self.store is not None:
-            threading.Thread(target=self._make_film, args=(self._action,), daemon=True).start()
+            frames = None if content.get("paper") is False else self.frames
+            threading.Thread(target=self._make_film, args=(self._action, frames), daemon=True).start()
         elif ask == "take the file's":
             self.saver.take_the_files()
 
-    def _make_film(self, action):
+    def _make_film(self, action, frames):
         """Make the moving picture beside the file. On a thread of its own, for it takes a while."""
         from ..pictures.export import export
 
         path = self.store.path.with_suffix(".gif")
         try:
-            export(action, path, frames=self.frames)
+            export(action, path, frames=frames)
             says = f"The moving picture is {path.name}, beside {self.store.path.name}."
         except (ActionError, OSError) as error:
             says = f"No moving picture was made: {error}"

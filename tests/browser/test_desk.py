@@ -110,7 +110,7 @@ def test_when_every_rule_is_kept_the_loop_plays_at_once_and_large(harness):
     assert "16 drawings, 16 frames, 0.67 s" in desk.table.locator(".done").inner_text()
     assert exposure == desk.page.evaluate("model.get('pose').exposure")  # it is looked at, not changed
     desk.press("save the moving picture")
-    assert {"ask": "film"} == desk.page.evaluate("model.sent.at(-1)")
+    assert {"ask": "film", "paper": True} == desk.page.evaluate("model.sent.at(-1)")
     desk.press("hand it in")
     assert "wave_the_boat_in.json" in desk.table.locator(".done").inner_text()
     desk.press("stop")

@@ -3,7 +3,7 @@
  * Reads    asked ({title, text, stack, due, mend} of the assignment), beside ({sliders, map, plan: the model of each}), beside_says, head, pose, number, settings, verdict, saved, under ({drawings} of an under-drawing, {plans} of joints, or nothing),
  *          lines ({revision, drawings: strokes by number}), pencil ({url, box} of a drawing from paper by its number), guide (where the joint asked about may go), mended (steps of a correction)
  * Writes   lines (with a pose), pose (its revision one higher with every change), number, settings, mended (emptied before it asks)
- * Sends    {ask: "film"}, {ask: "verdict"}, {ask: "take the file's"}, {ask: "mend", finding: its place in the list, or null for all}
+ * Sends    {ask: "film", paper: whether drawings from paper are shown}, {ask: "verdict"}, {ask: "take the file's"}, {ask: "mend", finding: its place in the list, or null for all}
  *
  * The pose answers the hand at once; Python's verdict follows and carries the revision it judged,
  * so that an old verdict is never shown as a fresh one. Lengths are mm with y up and angles degrees

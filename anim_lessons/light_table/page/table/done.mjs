@@ -1,20 +1,29 @@
 /* All rules are kept: the loop plays at once, large; and what is handed in. */
 import { button } from "../elements.mjs";
 import { deep_of } from "../lines.mjs";
-import { h, s } from "../tools.mjs";
+import { h, put, s } from "../tools.mjs";
 import { ask, set } from "./changes.mjs";
 import { guided } from "./guide_answer.mjs";
-import { begin_done, landing, leave_done, make_pace, MAKING, paint_done } from "./large.mjs";
+import { begin_done, landing, leave_done, make_pace, MAKING, paint_done as paint } from "./large.mjs";
 import { in_pass, stale, verdict } from "./questions.mjs";
 
-export { begin_done, leave_done, paint_done };
+export { begin_done, leave_done };
+
+export function paint_done(t) {
+  t.paper_b.hidden = !Object.keys(t.model.get("pencil") ?? {}).length;
+  paint(t);
+}
 
 export function make_done(t) {
   const paces = make_pace(t);
   const film_b = button(t, "save the moving picture", () => {
     t.done_told = MAKING;
-    ask(t, "film");
+    ask(t, "film", { paper: t.paper_b.getAttribute("aria-pressed") === "true" });
     t.repaint("done");
+  });
+  t.paper_b = button(t, "drawings from paper", () => put(t.paper_b, { "aria-pressed": String(t.paper_b.getAttribute("aria-pressed") !== "true") }), {
+    "aria-pressed": "true",
+    title: "In the moving picture; else the figure that is built on the joints",
   });
   const hand_in_b = button(t, "hand it in", () => {
     t.done_told = hand_in_words(t);
@@ -36,6 +45,7 @@ export function make_done(t) {
     t.done_facts,
     h("span", { class: "push" }),
     t.done_line,
+    t.paper_b,
     film_b,
     hand_in_b,
     back_b,

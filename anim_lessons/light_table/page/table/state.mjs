@@ -263,6 +263,7 @@ export function new_table(model, el) {
     done_care: null,
     done_facts: null,
     done_line: null,
+    paper_b: null, // whether the moving picture shows drawings from paper
     done_panel: null,
   });
 }
