@@ -149,3 +149,41 @@ def test_the_deckhands_arm_is_drawn_erased_undone_played_and_exported(new_desk):
         scale = moving.width / (right - left)
         x, y = int((asked[1][0] - left) * scale), int((top - asked[1][1]) * scale)
         assert np.asarray(moving.convert("L"))[y - 9 : y + 10, x - 9 : x + 10].min() < 80
+
+
+def test_a_stroke_is_dropped_rubbed_out_and_seen_from_the_back(harness):
+    desk = harness("state=clean&number=6")
+    drawn = "JSON.stringify(model.get('lines')?.drawings ?? {})"
+    desk.more()
+    desk.table.get_by_role("button", name="pencil", exact=True).click()
+    pen, places = Pen(desk), [(100, 50), (120, 60), (140, 50)]
+    # Escape lets a stroke go first, and then the pencil
+    pen.send("mousePressed", places[0], 0.5, True)
+    pen.send("mouseMoved", places[1], 0.5, True)
+    desk.page.keyboard.press("Escape")
+    pen.send("mouseReleased", places[1], 0, False)
+    assert desk.attribute("tool") == "pencil" and desk.page.evaluate(drawn) == "{}"
+    # seen from the back it is drawn from the back
+    desk.press("from the back")
+    pen.stroke(places, [0.2, 0.8, 0.3])
+    stroke = np.array(desk.page.evaluate("model.get('lines').drawings[6][0]"))
+    assert np.abs(stroke[[0, -1], :2] - [[197, 50], [157, 50]]).max() < 0.3
+    # what is taken back is seen
+    desk.page.keyboard.press("ArrowRight")
+    desk.press("undo")
+    assert desk.attribute("drawing") == "6" and desk.page.evaluate(drawn) == "{}"
+    # the other end of a pen rubs, whatever is in the hand; that needs a button that CDP does not know
+    pen.stroke(places, [0.2, 0.8, 0.3])
+    desk.page.evaluate(
+        """([x, y]) => {
+            const sheet = document.querySelector(".drawing");
+            sheet.setPointerCapture = () => {};
+            for (const [type, buttons] of [["pointerdown", 32], ["pointerup", 0]])
+              sheet.dispatchEvent(new PointerEvent(type, { bubbles: true, cancelable: true, pointerId: 77, pointerType: "pen",
+                isPrimary: true, button: 5, buttons, pressure: 0.5, clientX: x, clientY: y }));
+        }""",
+        pen.on_screen(places[1]),
+    )
+    assert desk.page.evaluate(drawn) == "{}"
+    desk.page.keyboard.press("Escape")
+    assert desk.attribute("tool") is None
