@@ -41,10 +41,10 @@ export function make_bar(t) {
     t.flip_b,
     t.play_b,
     push(),
-    make_line_bar(t),
     t.guide_b,
     t.undo_b,
   );
+  make_line_bar(t);
 }
 
 export function show_more(t, is) {

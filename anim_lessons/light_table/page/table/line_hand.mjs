@@ -26,15 +26,14 @@ export function make_line_bar(t) {
     h("span", { class: "seg" }, ...t.line.tools),
     button(t, "joints", () => take_tool(t, ""), { title: "Back to moving joints (Escape)", "aria-keyshortcuts": "Escape" }),
   );
-  t.line.bar.hidden = true;
-  return t.line.bar;
 }
 
 export function paint_line_bar(t) {
   const { tool, tools, bar } = t.line;
   put(t.root, { "data-tool": tool || null });
-  bar.hidden = !tool;
   t.guide_b.hidden = Boolean(tool); // its place is taken
+  if (!tool) bar.remove();
+  else if (!bar.isConnected) t.guide_b.before(bar);
   tools.forEach((b) => put(b, { "aria-pressed": String(b.textContent === tool) }));
   paint_hits(t);
 }
