@@ -105,6 +105,12 @@ def _folded(action, drawing, by):
     return _turning(action, further)
 
 
+def _unsteady(action):
+    """As it comes back from paper: each joint off by 0.2 mm, one standard deviation of each coordinate."""
+    rng = np.random.default_rng(11)
+    return action.redrawn(*((limb.drawings + rng.normal(0, 0.2, limb.drawings.shape)).round(3) for limb in action.limbs))
+
+
 def _far_arm(fault):
     """Two arms, the far one with a fault."""
     return other_arm_first(fault(other_arm_first(two_arms(12))))
@@ -196,6 +202,20 @@ HOMEWORK = {
             "smaller": (lambda: actions.wave(24, size=0.8), "length"),
         },
         other={"a buoy": DEMOS["buoy"], "two arms": lambda: two_arms()}),
+    "11_on_paper": Homework(
+        "wave_on_paper.json",
+        right={
+            "model": lambda: actions.wave(12),
+            "the other side": lambda: actions.wave(12, other_side=True),
+            "by an unsteady hand": lambda: _unsteady(actions.wave(12)),
+        },
+        wrong={
+            "locks": (lambda: actions.traced_twice(_unsteady(actions.wave(12)), drawing=10), "opening"),
+            "a sheet shifted": (lambda: carried(actions.wave(12), 4, y=9.0), "arc"),
+            "a part too long": (lambda: actions.longer(_unsteady(actions.wave(12)), 1, 0.15, 5), "length"),
+            "fourteen": (lambda: actions.wave(14), "drawings"),
+        },
+        other={"a buoy": DEMOS["buoy"]}),
     "07_hand": Homework(
         "drag_the_hand.json",
         right={

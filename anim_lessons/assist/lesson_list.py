@@ -65,7 +65,7 @@ LESSONS = {lesson.name: lesson for lesson in (
     Lesson("08_link_up", "The link-up", "the last drawing runs into the first, and how a loop is mended", "mend_the_wave.json"),
     Lesson("09_two_arms", "Two arms", "opposition", "wave_with_both_arms.json"),
     Lesson("10_your_own", "Your own drawings", "a loop of your own"),
-    Lesson("11_on_paper", "On paper", "twelve drawings in pencil, on sheets"),
+    Lesson("11_on_paper", "On paper", "twelve drawings in pencil, on sheets", "wave_on_paper.json"),
 )}
 
 

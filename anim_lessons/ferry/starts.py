@@ -238,4 +238,5 @@ STARTS = {  # the drawings a homework begins with, by its lesson
     "07_hand": box_hand,
     "08_link_up": lambda: to_mend().replace(title="mend the wave"),
     "09_two_arms": lambda: second_traced(two_arms(12)),
+    "11_on_paper": lambda: traced(wave(12)).replace(title="the wave on paper"),
 }
