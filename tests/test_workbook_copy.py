@@ -50,7 +50,7 @@ def test_a_lesson_is_given_out_with_its_answers_not_yet_printed(tmp_path):
     printed = {path.relative_to(mine).as_posix() for path in mine.rglob("*.ipynb")
                if any(cell.get("outputs") or cell.get("execution_count") for cell in json.loads(path.read_bytes())["cells"])}
     homework = {f"homework/{path.name}" for path in (mine / "homework").glob("*.ipynb")}
-    assert len(homework) == 9
+    assert len(homework) == 10
     assert {*homework, "glossary.ipynb", "instructor/plan_of_the_term.ipynb", "instructor/marking_guide.ipynb"} == printed
     for name in homework:
         cells = [cell for cell in json.loads((mine / name).read_bytes())["cells"] if cell.get("outputs")]

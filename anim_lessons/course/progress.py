@@ -14,7 +14,7 @@ from pathlib import Path
 
 from filelock import FileLock
 
-from ..assist.lesson_list import LESSONS, after
+from ..assist.lesson_list import LESSONS
 from ..storage import disk
 from .report import NOT_STARTED, OTHER_WORK
 
@@ -154,7 +154,7 @@ class Record:
     rows : tuple of Row
         The homework in its order, and after it what else was checked.
     next : Lesson or None
-        The first lesson whose homework has not passed; after the last the one that follows it.
+        The first lesson whose homework has not passed; after the last the one of drawings of one's own, which has none.
     """
 
     def __init__(self, folder="."):
@@ -166,7 +166,8 @@ class Record:
         rows = [_row(lesson.name, f"{lesson.number} {lesson.title}", noted.pop(lesson.name, [])) for lesson in asked]
         self.rows = (*rows, *(_row(name, name, said) for name, said in noted.items()))
         left = [lesson for lesson, row in zip(asked, rows) if row.step != "done"]
-        self.next = left[0] if left else after(asked[-1].name)
+        own = next(lesson for lesson in LESSONS.values() if lesson.number and not lesson.file)
+        self.next = left[0] if left else own
 
     def __str__(self):
         wide = max(len(row.title) for row in self.rows)
