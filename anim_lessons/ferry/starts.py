@@ -229,6 +229,11 @@ def second_traced(action):
     return other_arm_first(traced(other_arm_first(action)))
 
 
+def at_rest(action):
+    """The first drawing on every sheet, shoulder and all: nothing of it tells where the others go."""
+    return action.redrawn(*(np.repeat(limb.drawings[:1], action.count, axis=0) for limb in action.limbs))
+
+
 STARTS = {  # the drawings a homework begins with, by its lesson
     "01_buoy": lambda: buoy(slow=0.0),
     "02_lantern": lambda: traced(lantern(), drawing=5),
@@ -238,5 +243,5 @@ STARTS = {  # the drawings a homework begins with, by its lesson
     "07_hand": box_hand,
     "08_link_up": lambda: to_mend().replace(title="mend the wave"),
     "09_two_arms": lambda: second_traced(two_arms(12)),
-    "11_on_paper": lambda: traced(wave(12)).replace(title="the wave on paper"),
+    "11_on_paper": lambda: at_rest(wave(12)).replace(title="the wave on paper"),
 }
