@@ -18,13 +18,13 @@ Rooms in reading order, which is import order; imports point only upward in this
     paper        drawings on paper: sheets printed, photographed, read
     light_table  the drawing desk in the page
     course       the workbook: check cells, panels, progress, marking, glossary
+    commands     the command line
 
-Beside the rooms stand four doors:
+Beside the rooms stand three doors:
 
     chain        weight and springs under their public name
     lessons      what the notebooks call
     server       the line between the page and Python
-    commands     the command line
 """
 
 from .judging.brief import Brief, read_brief

@@ -308,7 +308,7 @@ def test_long_work_shows_on_a_terminal_how_far_it_is(monkeypatch):
     monkeypatch.setattr(in_terminal, "monotonic", lambda: next(clock))
     with open(theirs, "w") as terminal:
         monkeypatch.setattr(sys, "stderr", terminal)
-        assert list(range(5)) == list(commands._watched(range(5), 5))
+        assert list(range(5)) == list(commands.pictures._watched(range(5), 5))
         monkeypatch.undo()
         shown = b""
         while b"100%" not in shown:  # a terminal may hand on each line by itself
@@ -319,7 +319,7 @@ def test_long_work_shows_on_a_terminal_how_far_it_is(monkeypatch):
 
 
 def test_short_work_and_files_show_no_progress(capsys):
-    assert list(range(5)) == list(commands._watched(range(5), 5))
+    assert list(range(5)) == list(commands.pictures._watched(range(5), 5))
     assert "" == capsys.readouterr().err
 
 

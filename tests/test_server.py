@@ -19,7 +19,7 @@ def test_a_connection_sends_at_once_and_is_otherwise_jupyters_own(monkeypatch):
 
 def test_the_workbook_is_opened_with_it(monkeypatch, tmp_path):
     started = []
-    monkeypatch.setattr(commands, "_run", lambda command: started.append(command) or 0)
+    monkeypatch.setattr(commands.workbook, "_run", lambda command: started.append(command) or 0)
     CliRunner().invoke(commands.main, ["open", str(tmp_path / "workbook"), "--no-browser"])
     (option,) = [part for part in started[0] if "kernel_websocket_connection_class" in part]
     assert PromptConnection is import_item(option.partition("=")[2])

@@ -1,1 +1,1 @@
-"""The workbook: check cells, panels, record, marking, glossary. Imports all other rooms but `physics`."""
+"""The workbook: check cells, panels, record, marking, glossary. Imports all other rooms but `physics` and `commands`."""
