@@ -15,6 +15,7 @@ from .course.notebook import (
     plan_sheet,
     plan_verdict,
     print_sheets,
+    printer,
     record,
     verdict,
     verdict_lines,
@@ -25,6 +26,6 @@ from .course.progress import progress
 __all__ = [
     "RulesBroken", "apart", "fault_gallery", "flip_pile", "follow", "glossary", "hanging", "hanging_map", "lags",
     "light_table", "mark_a_class", "mark_class", "measured", "model_loop", "on_paper", "opening_arm", "plan_sheet",
-    "plan_verdict", "print_sheets", "progress", "record", "seam", "set_homework", "stop_and_settle", "timing", "two_arms",
+    "plan_verdict", "print_sheets", "printer", "progress", "record", "seam", "set_homework", "stop_and_settle", "timing", "two_arms",
     "verdict", "verdict_lines",
 ]

@@ -151,6 +151,25 @@ def print_sheets(action, to, **options):
         print(sentence)
 
 
+def printer(action, to="my_sheets.pdf"):
+    """Sheets printed from a panel: what kind, on what paper, a look at one of them, and one button.
+
+    Parameters
+    ----------
+    action : Action, str or Path
+        As `start` of `light_table`.
+    to : str or Path
+        The PDF.
+
+    Returns
+    -------
+    Widget
+    """
+    from .sheet_panel import SheetPanel
+
+    return SheetPanel(_start(action), to)
+
+
 def _named(images):
     """Names of images, each with a star in it as the files it stands for."""
     from glob import glob

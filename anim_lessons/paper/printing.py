@@ -57,6 +57,21 @@ def print_sheets(action, to, kind="trace", page="a4", each=1, drawings=None, wit
         raise ActionError(f'{to}: sheets are written as .pdf, not "{to.suffix}"; end the name in .pdf')
     if source is not None and to.resolve() == Path(source).resolve():
         raise ActionError(f"{to}: is the action file itself; choose another name for the sheets")
+    pages, says = sheets(action, kind, page, each, drawings, without)
+    write_whole(to, pdf(pages))
+    return [f"{to}: {says}.", FULL_SIZE]
+
+
+def sheets(action, kind="trace", page="a4", each=1, drawings=None, without=()):
+    """The pages of a PDF, one after the other as they are asked for, and what they are in words.
+
+    Parameters and errors as for `print_sheets`.
+
+    Returns
+    -------
+    iterator of Picture
+    str
+    """
     if kind not in KINDS:
         raise ActionError(f'there are no sheets "{kind}"; there is {", ".join(KINDS)}')
     unknown = sorted(set(without) - set(PARTS))
@@ -70,13 +85,13 @@ def print_sheets(action, to, kind="trace", page="a4", each=1, drawings=None, wit
         from .flip_book import flip_book
 
         pages, says = (
-            list(flip_book(action, page)),
+            flip_book(action, page),
             "a flip-book; cut all pages in one pile and lay heap under heap, row by row",
         )
     elif kind == "exposure":
         from .exposure import exposure_pages
 
-        pages, says = list(exposure_pages(action, page)), f"an exposure sheet of {action.frames} frames"
+        pages, says = exposure_pages(action, page), f"an exposure sheet of {action.frames} frames"
     else:
         plan = sheet_of(action, layout_for(action, page), [], without)
         numbers = (
@@ -90,8 +105,7 @@ def print_sheets(action, to, kind="trace", page="a4", each=1, drawings=None, wit
         says = "a planning sheet" if kind == "plan" else f"drawings {first} to {last}, {_how(layout, action)}"
         if kind == "trace" and first == 1:
             says += ", after a planning sheet"
-    write_whole(to, pdf(pages))
-    return [f"{to}: {says}.", FULL_SIZE]
+    return iter(pages), says
 
 
 def _how(layout, action):
