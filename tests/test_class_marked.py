@@ -360,7 +360,7 @@ def test_exit_codes(tmp_path):
     (folder / "b.json").write_bytes(b"{")
     assert 1 == typed(folder, "--homework", "6", *out).exit_code
     (tmp_path / "none").mkdir()
-    for words in ((tmp_path / "none", "--homework", "6"), (tmp_path / "nowhere", "--homework", "6"), (folder, "--homework", "11"), (folder,),
+    for words in ((tmp_path / "none", "--homework", "6"), (tmp_path / "nowhere", "--homework", "6"), (folder, "--homework", "12"), (folder,),
                   (folder, "--homework", "6", "--due", "soon"), (folder, "--homework", "6", "--roster", tmp_path / "none.csv"),
                   (folder, "--homework", "6", "--brief", tmp_path / "none.toml"), (folder, "--homework", "6", "--to", folder / "a.json")):
         done = typed(*words, *(out if "--to" not in words else ()))
