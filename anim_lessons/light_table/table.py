@@ -304,7 +304,7 @@ class LightTable(FromPage, Stays, anywidget.AnyWidget):
         path = self.store.path.with_suffix(".gif")
         try:
             export(action, path, frames=frames)
-            says = f"The moving picture is {path.name}, beside {self.store.path.name}."
+            says = f"The moving picture is {path.name}, in the folder {path.absolute().parent.name}."
         except (ActionError, OSError) as error:
             says = f"No moving picture was made: {error}"
         self.film = {}  # so that the same answer twice is an answer twice

@@ -363,6 +363,15 @@ def test_inside_a_pass_the_marks_are_hollow_and_nothing_speaks_until_one_is_pres
     assert not desk.table.locator(".next").is_visible()
 
 
+def test_after_a_press_in_the_exposure_strip_enter_does_what_is_said(harness):
+    desk = harness("state=findings&number=6")
+    desk.table.locator("[data-row='3']").click()
+    before = desk.places()
+    assert "lay it on the ghost" in desk.table.locator(".primary").inner_text()
+    desk.page.keyboard.press("Enter")
+    assert before != desk.places()
+
+
 def test_untouched_two_arrows_stand_at_the_joint_and_go_with_the_first_drag(harness):
     desk = harness("state=begin&number=2")
     assert 2 == desk.table.locator(".beginning path[d]").count()

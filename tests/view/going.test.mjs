@@ -22,13 +22,15 @@ function table({ number = 2, degrees = 90, layer = {}, guide = null, told = {} }
 }
 
 test("of a drawing that is not drawn the way and the amount are told", () => {
-  assert.deepEqual(to_go(table()), { drawn: false, right: false, ways: [1], there: false, far: "12° to go" });
+  const { turn, ...told } = to_go(table());
+  assert.deepEqual(told, { drawn: false, right: false, ways: [1], there: false, off: true, far: "12° to go" });
+  assert.ok(Math.abs(turn - 12.4) < 1e-9);
   assert.deepEqual(to_go(table({ layer: { goes: [-12.4, 0, 0] } })).ways, [-1]);
 });
 
 test("where the brief keeps the amount back the way alone is told", () => {
-  const { ways, far } = to_go(table({ layer: { far: false, goes: [1, 0, 0] } }));
-  assert.deepEqual([ways, far], [[1], ""]);
+  const { ways, far, turn, off } = to_go(table({ layer: { far: false, goes: [1, 0, 0] } }));
+  assert.deepEqual([ways, far, turn, off], [[1], "", null, false]);
 });
 
 test("what lies right as it is has no way to go, and what is not asked for says nothing", () => {
@@ -42,7 +44,9 @@ test("while a hand draws, and after it, it is told how far it is from where it w
   const aim = aim_of(before);
   const far = (degrees) => to_go({ ...table({ degrees, layer: { drawn: [2, 3], goes: [0, 0, 0] } }), aim });
   assert.deepEqual([far(95).far, far(95).there], ["7° to go", false]);
-  assert.deepEqual([far(110).far, far(110).there], ["8° too far", false]);
+  assert.deepEqual([far(110).far, far(110).there, far(110).off], ["8° too far", false, false]);
+  assert.ok(Math.abs(far(110).turn - (102.4 - 110)) < 1e-9); // back to where it was going
+  assert.deepEqual([far(120).off, far(90).off], [true, true]); // nobody means to be so far beside it
   assert.ok(far(101).there);
   const elsewhere = { ...table({ number: 3 }), aim };
   assert.equal(to_go(elsewhere).far, ""); // it was told of another drawing

@@ -1,4 +1,4 @@
-/* An arrow at the worked joint: along its circle, the way it goes on the drawing under work. */
+/* An arrow at the worked joint: along its circle, to where it goes on the drawing under work. */
 import { polyline } from "../lines.mjs";
 import { pool, put, s } from "../tools.mjs";
 import { to_go } from "./going.mjs";
@@ -8,27 +8,47 @@ export function make_beginning(t) {
   t.beginning_arrows = pool(t.beginning, () => s("path"));
 }
 
-/** Both ways where nobody knows yet which. Returns the boxes they take. */
+/** An arrow, and a stroke across its end, where it is told how far; else short ones, both ways where nobody knows which. While the
+ * hand draws, and as long as the joint lies beside it, the stroke alone. Returns the boxes they take. */
 export function paint_beginning(t) {
   const place = !settings(t).guide && !t.showing && worked(t);
-  const ways = place && place.joint > 0 ? (to_go(t)?.ways ?? []) : [];
-  const arrows = ways.map((way) => arrow(t, place, t.from_back ? -way : way));
-  t.beginning_arrows(arrows.length).forEach((line, i) => put(line, { d: arrows[i].d }));
+  const found = place && place.joint > 0 ? to_go(t) : null;
+  const back = t.from_back ? -1 : 1;
+  const marks = (found?.ways ?? []).map((way) => arrow(t, place, back * way, found.turn === null ? null : Math.abs(found.turn)));
+  if (found && found.turn !== null && !found.right && (t.drag || !found.there)) marks.push(end_stroke(t, place, back * found.turn));
+  t.beginning_arrows(marks.length).forEach((line, i) => put(line, { d: marks[i].d }));
   const r = 0.4 * type(t, 13.5);
-  return arrows.flatMap(({ along }) => along.map(([x, y]) => [x - r, y - r, x + r, y + r]));
+  return marks.flatMap(({ along }) => along.map(([x, y]) => [x - r, y - r, x + r, y + r]));
 }
 
-/** The sheet has y down: counter-clockwise is back there. */
-function arrow(t, { limb, joint }, way) {
+/** The joint's circle on the sheet: its radius, and the place that lies so far round, radians counter-clockwise, times as far out. */
+function circle_of(t, { limb, joint }) {
   const [parent, p] = [joint - 1, joint].map((j) => on_sheet(t, limb, number(t))[j]);
   const [dx, dy] = [p[0] - parent[0], p[1] - parent[1]];
-  const long = Math.hypot(dx, dy) || 1;
+  // the sheet has y down: counter-clockwise is back there
+  const on = (turn, out = 1) => {
+    const [cos, sin] = [out * Math.cos(-turn), out * Math.sin(-turn)];
+    return [parent[0] + dx * cos - dy * sin, parent[1] + dx * sin + dy * cos];
+  };
+  return { long: Math.hypot(dx, dy) || 1, on };
+}
+
+function arrow(t, place, way, degrees) {
+  const { long, on } = circle_of(t, place);
   const em = type(t, 13.5);
-  const [from, to] = [1.7 * em, 4.6 * em].map((far) => (-way * far) / long);
-  const on = (turn) => [parent[0] + dx * Math.cos(turn) - dy * Math.sin(turn), parent[1] + dx * Math.sin(turn) + dy * Math.cos(turn)];
-  const along = Array.from({ length: 9 }, (_, i) => on(from + ((to - from) * i) / 8));
-  const [tip, before] = [along[8], along[6]];
+  const to = degrees === null ? (4.6 * em) / long : (degrees * Math.PI) / 180;
+  const from = Math.min((1.7 * em) / long, 0.4 * to);
+  const along = Array.from({ length: 13 }, (_, i) => on(way * (from + ((to - from) * i) / 12)));
+  const [tip, before] = [along[12], along[10]];
   const back = Math.atan2(before[1] - tip[1], before[0] - tip[0]);
-  const barb = (off) => [tip[0] + 0.75 * em * Math.cos(back + off), tip[1] + 0.75 * em * Math.sin(back + off)];
+  const wide = Math.min(0.75 * em, 0.4 * to * long);
+  const barb = (off) => [tip[0] + wide * Math.cos(back + off), tip[1] + wide * Math.sin(back + off)];
   return { along, d: polyline(along) + polyline([barb(0.5), tip, barb(-0.5)]) };
+}
+
+function end_stroke(t, place, degrees) {
+  const { long, on } = circle_of(t, place);
+  const half = (0.6 * type(t, 13.5)) / long;
+  const along = [1 - half, 1 + half].map((out) => on((degrees * Math.PI) / 180, out));
+  return { along, d: polyline(along) };
 }

@@ -58,8 +58,9 @@ export function make_done(t) {
 function hand_in_words(t) {
   const { file, folder, homework, next } = t.head;
   const lies = folder ? `${folder}/${file}` : file;
+  const making = t.done_told.startsWith(MAKING) ? `${MAKING} ` : "";
   return (
-    `Run the check cell of ${homework ? `the homework, ${homework}` : "the notebook"}. If all lines say PASS, ` +
+    `${making}Run the check cell of ${homework ? `the homework, homework/${homework}` : "the notebook"}. If all lines say PASS, ` +
     `give ${lies} to your instructor, as your class does it.${next ? ` Then: ${next}.` : ""}`
   );
 }

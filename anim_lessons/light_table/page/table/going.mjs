@@ -1,10 +1,11 @@
 /* Where the joint at work goes on the drawing under work, and how far. Nothing here changes or paints anything. */
 import { half, turns } from "../drawings.mjs";
 import { asked_shown, guide_here, guided } from "./guide_answer.mjs";
-import { goal_now, name_of, number, points, untouched, worked } from "./questions.mjs";
+import { goal_now, is_drawn, name_of, number, points, there, untouched, worked, wrapped } from "./questions.mjs";
 
 const THERE = 0.5; // degrees
 const HALF_A_HAND = 2.5; // degrees, by which a hand is beside what it aims at
+const OFF = 10; // degrees, by which nobody means to be beside it
 
 /** The layer at work, where its joint is the one that is worked on and this drawing of it is asked for; else null. */
 function goal_here(t) {
@@ -25,7 +26,8 @@ export function aim_of(t) {
 }
 
 /** On the drawing under work, where its layer asks for it: ways (1 counter-clockwise, -1 clockwise) as long as it is not drawn,
- * right where it lies right as it is, drawn; and how far in words. Null where nothing is asked. */
+ * right where it lies right as it is, drawn; how far in words, and in degrees counter-clockwise (null where nobody tells), there
+ * and off as a hand sees it. Null where nothing is asked. */
 export function to_go(t) {
   const one = goal_here(t);
   if (!one) return null;
@@ -39,7 +41,9 @@ export function to_go(t) {
     drawn,
     right,
     ways: t.drag ? [] : goes ? [Math.sign(goes)] : unknown ? [1, -1] : [],
+    turn: aim && left * aim.way,
     there: aim !== null && Math.abs(left) < HALF_A_HAND,
+    off: aim !== null && Math.abs(left) > OFF,
     far: !aim ? "" : left < 0 ? `${Math.round(-left)}° too far` : `${Math.round(left)}° to go`,
   };
 }
@@ -51,4 +55,17 @@ export function dot_words(t) {
   if (!asked) return "";
   const left = Math.abs(half(asked.angle - turned(t, guided(t))));
   return left < THERE ? "On the dot." : `${Math.max(1, Math.round(left))}° to the dot.`;
+}
+
+/** How far the worked joint goes, and which way. */
+export function drag_it(t, more = "") {
+  const { ways = [], far = "" } = to_go(t) ?? {};
+  const where = far ? " along the arrow, to its end" : " the way of the arrow";
+  return `Drag it${ways.length === 1 ? where : ""}${more}${far && `: ${far}`}.`;
+}
+
+/** What an untouched drawing does not show: it lies as it was given, and comes a little on from the one before. */
+export function on_from(t) {
+  const before = wrapped(t, number(t) - 1);
+  return goal_now(t)?.begins && there(t, before) && before !== number(t) && is_drawn(t, before) ? `, a little on from ${before}` : "";
 }

@@ -89,7 +89,7 @@ export function listen_to_keys(t) {
   });
   // After a press the focus is on the table: Enter and Escape are heard there.
   on(t, t.root, "click", (e) => {
-    const pressed = e.target.closest("button, summary");
+    const pressed = e.target.closest("button, summary, [data-row]");
     if (e.detail && pressed && !e.target.closest(".beside")) t.root.focus({ preventScroll: true });
   });
   on(t, window, "blur", () => {

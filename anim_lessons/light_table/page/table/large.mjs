@@ -84,5 +84,5 @@ export function paint_done(t) {
     : "It stands still, for your machine asks for less motion. Playing flickers.";
   say(t.done_care, care);
   t.done_care.hidden = !plays && !t.still.matches;
-  say(t.done_line, (t.done_told === MAKING && t.model.get("film").says) || t.done_told);
+  say(t.done_line, t.done_told.replace(MAKING, () => t.model.get("film").says || MAKING));
 }

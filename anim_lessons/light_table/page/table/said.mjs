@@ -5,7 +5,7 @@ import { choose, lay_on_ghost, leave_note } from "./choosing.mjs";
 import { go } from "./changes.mjs";
 import { begin_done } from "./done.mjs";
 import { finding_words, go_to } from "./finding_words.mjs";
-import { dot_words, to_go } from "./going.mjs";
+import { dot_words, drag_it, on_from, to_go } from "./going.mjs";
 import { ghost_words, guide_words } from "./guide_words.mjs";
 import { asked_shown, at_root, guide_here, guided, kept_back, standing_open, stands_off } from "./guide_answer.mjs";
 import { keep_a_copy, leave_kept, start_again, take_up_kept } from "./keeping.mjs";
@@ -16,7 +16,6 @@ import {
   goal_now,
   goals,
   in_pass,
-  is_drawn,
   look_first,
   may_mend,
   name_of,
@@ -240,9 +239,7 @@ function first_of_all(t) {
   const [n, v] = [number(t), verdict(t)];
   const one = goal_now(t);
   if (one && !in_pass(t)) {
-    const before = wrapped(t, n - 1);
-    const how = there(t, before) && before !== n && one.begins && is_drawn(t, before) ? `, a little on from ${before}` : "";
-    return { kind: "first", head: `Take ${the(one.joint)}.`, says: drag_it(t, how), lesson: one.says ? lesson(t) : null };
+    return { kind: "first", head: `Take ${the(one.joint)}.`, says: drag_it(t, on_from(t)), lesson: one.says ? lesson(t) : null };
   }
   if (one) return null;
   if (v.given && !v.first && traces(t))
@@ -254,12 +251,6 @@ function first_of_all(t) {
   return { kind: "first", says: `Drawing ${n} is on the table. Flip it against ${beside.join(" and ")}, then drag ${joint}.` };
 }
 
-/** How far the worked joint goes, and which way. */
-function drag_it(t, more = "") {
-  const { ways = [], far = "" } = to_go(t) ?? {};
-  return `Drag it${ways.length === 1 ? " along the arrow" : ""}${more}${far && `: ${far}`}.`;
-}
-
 /** Inside a pass nothing is found fault with. */
 function passing(t) {
   if (!in_pass(t)) return null;
@@ -267,10 +258,12 @@ function passing(t) {
   const next = go_on(t);
   const kept = verdict(t).passed ? "So far every rule is kept." : "";
   const told = { kind: "pass", lesson: lesson(t) };
-  if (!found || t.drag) return { ...told, head: (t.drag?.going && found?.far && capital(`${found.far}.`)) || "", says: kept };
+  const far = found?.far && (found.there ? "There." : `${capital(found.far)}.`);
+  if (!found || t.drag) return { ...told, head: (t.drag?.going && far) || "", says: kept };
   if (found.right) return { ...told, head: "It lies right as it is.", act: next };
-  if (found.drawn) return { ...told, head: found.far && (found.there ? "There." : `${capital(found.far)}.`), says: `${found.far && !found.there ? "Drag it there, or leave it so" : "Flip it, then go on"}. ${kept}`, act: next };
-  return found.ways.length ? { ...told, head: found.far && `${capital(found.far)}.`, says: drag_it(t).replace(/:.*/, ".") } : { ...told, says: kept };
+  if (found.off && found.drawn) return { ...told, head: far, says: `Drag it on to the stroke. ${kept}`, seconds: next ? [{ ...next, key: "" }] : [] };
+  if (found.drawn) return { ...told, head: far, says: `${far && !found.there ? "Drag it to the stroke, or leave it so" : "Flip it, then go on"}. ${kept}`, act: next };
+  return found.ways.length ? { ...told, head: far, says: drag_it(t, on_from(t)).replace(/:.*/, ".") } : { ...told, says: kept };
 }
 
 function all_kept(t) {
