@@ -21,10 +21,10 @@ from anim_lessons.judging.brief_text import brief_text
 from anim_lessons.model import action_file
 
 WORKBOOK = homework.ROOT / "notebooks"
-# Of each homework one right answer and one wrong one; all others are marked without a kernel.
+# Of each homework one right answer, of some a wrong one; all others are marked without a kernel, cell by cell.
 NBVAL = {"right": [(name, next(iter(answers.right))) for name, answers in HOMEWORK.items()],
-         "wrong": [(name, "elbow-locks" if name == homework.NAME else next(iter(answers.wrong))) for name, answers in HOMEWORK.items()]
-                  + [("09_two_arms", "in step, and said not to loop")]}
+         "wrong": [(homework.NAME, "elbow-locks"), *((name, next(iter(HOMEWORK[name].wrong))) for name in ("01_buoy", "08_link_up")),
+                   ("09_two_arms", "in step, and said not to loop")]}
 
 
 # Of an arm set with the form: drawings, and whether its brief was changed afterwards to 20 to 24 drawings on ones.
