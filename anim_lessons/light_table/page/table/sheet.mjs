@@ -14,6 +14,8 @@ import { paint_handles, paint_limbs, paint_paths } from "./limbs.mjs";
 import {
   count,
   deep,
+  in_pass,
+  limb_now,
   number,
   on_sheet,
   plans,
@@ -147,10 +149,11 @@ export function paint_sheet(t) {
   );
 }
 
-/** The neighbours, seen through the paper. */
+/** The neighbours, seen through the paper; inside a pass the limb that is drawn, so that two arms are told apart. */
 function paint_skins(t, near) {
+  const limbs = in_pass(t) ? [limb_now(t)] : [...t.head.limbs.keys()];
   const each = near
-    .flatMap((a) => (t.line.drawn[a.number] ? [a] : t.head.limbs.map((_, l) => ({ ...a, limb: l }))))
+    .flatMap((a) => (t.line.drawn[a.number] ? [a] : limbs.map((l) => ({ ...a, limb: l }))))
     .reverse();
   t.skin_lines(each.length).forEach((line, i) => {
     const { number: m, side, far, limb: l } = each[i];
