@@ -18,7 +18,7 @@ import {
   standing_open,
   stands_off,
 } from "./guide_answer.mjs";
-import { goal_now, joint_now, limb_now, name_of, number, points, settings, worked } from "./questions.mjs";
+import { goal_now, goals, joint_now, limb_now, name_of, number, points, settings, worked } from "./questions.mjs";
 
 /** The guide on, for the chosen joint, or off. */
 export function toggle_guide(t) {
@@ -59,7 +59,7 @@ export function accept(t) {
   if (!one?.begins || !one.drawings.includes(n) || one.drawn.includes(n) || t.drag) return;
   const { limb, joint } = one;
   const by_guide = guided(t) && JSON.stringify(settings(t).guide) === JSON.stringify({ limb, joint }) && standing_open(t);
-  if ((one.begun && one.right.includes(n)) || by_guide) set(t, { stays: [...settings(t).stays, [limb, joint, n]] });
+  if ((goals(t).some((any) => any.begun) && one.right.includes(n)) || by_guide) set(t, { stays: [...settings(t).stays, [limb, joint, n]] });
 }
 
 const guide_limb = (t) =>

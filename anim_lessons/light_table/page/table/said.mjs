@@ -8,7 +8,6 @@ import { finding_words, go_to } from "./finding_words.mjs";
 import { dot_words, drag_it, on_from, to_go } from "./going.mjs";
 import { ghost_words, guide_words } from "./guide_words.mjs";
 import { asked_shown, at_root, guide_here, guided, kept_back, standing_open, stands_off } from "./guide_answer.mjs";
-import { keep_a_copy, leave_kept, start_again, take_up_kept } from "./keeping.mjs";
 import { work_on } from "./layers.mjs";
 import { ask_mend, end_mending, step, step_now, step_says, take_all } from "./mending.mjs";
 import {
@@ -22,7 +21,6 @@ import {
   number,
   open_note,
   place_of,
-  saved,
   settings,
   sole,
   there,
@@ -30,12 +28,11 @@ import {
   untouched,
   verdict,
   withheld,
+  worked,
   wrapped,
 } from "./questions.mjs";
-import { gone, kept_words, not_saved, standing } from "./standing.mjs";
-
-const ENTER = "Enter";
-const act = (label, does, key = ENTER) => ({ label, does, key });
+import { standing } from "./standing.mjs";
+import { act, nobody, offered, unsaved } from "./trouble.mjs";
 
 /** What is said: kind, small (a line above), head, says, act (the one thing to do), seconds (what else may be done),
  * why and others (folded away), rest (a line below), lesson ({small, says}: the exercise's own step). */
@@ -56,38 +53,6 @@ export function said(t) {
     all_kept(t) ??
     a_model(t);
   return { kind: "quiet", small: "", head: "", says: "", act: null, seconds: [], why: [], others: [], rest: "", lesson: null, ...found };
-}
-
-function offered(t) {
-  if (!t.offered) return null;
-  return {
-    kind: "trouble",
-    head: "Drawings are kept here.",
-    says: `Drawings from ${t.offered.time} are kept in this browser and are not in the file.`,
-    act: act("take up the kept drawings", () => take_up_kept(t)),
-    seconds: [act("leave them", () => leave_kept(t), "")],
-  };
-}
-
-function nobody(t) {
-  if (!gone(t)) return null;
-  return {
-    kind: "trouble",
-    head: "Nobody is checking.",
-    says: t.hint || "You can go on drawing.",
-    act: act("start again", () => start_again(t), ""),
-  };
-}
-
-function unsaved(t) {
-  if (!not_saved(t)) return null;
-  const why = saved(t).state === "failed" ? saved(t).why || "the folder cannot be written" : kept_words(t).words;
-  return {
-    kind: "trouble",
-    head: saved(t).state === "failed" ? "Not saved." : "Not saved yet.",
-    says: `${capital(why.replace(/^not saved( yet)?: /, ""))}.`,
-    act: act("save elsewhere", () => keep_a_copy(t), ""),
-  };
 }
 
 function mending(t) {
@@ -215,7 +180,10 @@ function layer_done(t) {
   if (!next || in_pass(t) || !goals(t).some((one) => one.begun)) return null;
   const first = next.drawings.find((n) => !next.drawn.includes(n));
   const at = place_of(t, settings(t).layer);
-  if (at && goal_now(t) === next && number(t) === first) return { kind: "first", head: `Take ${the(next.joint)}.`, says: drag_it(t), lesson: lesson(t) };
+  if (at && goal_now(t) === next && number(t) === first) {
+    if (to_go(t)?.right) return { kind: "first", head: "It lies right as it is.", lesson: lesson(t), act: go_on(t) };
+    return in_other_hand(t) ?? { kind: "first", head: `Take ${the(next.joint)}.`, says: drag_it(t), lesson: lesson(t) };
+  }
   return {
     kind: "next",
     head: `${next.name} next.`,
@@ -251,6 +219,15 @@ function first_of_all(t) {
   return { kind: "first", says: `Drawing ${n} is on the table. Flip it against ${beside.join(" and ")}, then drag ${joint}.` };
 }
 
+/** Another joint is worked on than the one that is asked for. */
+function in_other_hand(t) {
+  const [one, at] = [goal_now(t), worked(t)];
+  const asked = one?.begins && one.drawings.includes(number(t)) && place_of(t, one);
+  if (!asked || !at || (at.limb === asked.limb && at.joint === asked.joint)) return null;
+  const joint = `${the(one.joint)}${t.head.limbs.length > 1 ? ` of ${the(one.limb)}` : ""}`;
+  return { kind: "pass", head: `${capital(joint)} is asked for.`, act: act(`take ${joint}`, () => work_on(t, asked)), lesson: lesson(t) };
+}
+
 /** Inside a pass nothing is found fault with. */
 function passing(t) {
   if (!in_pass(t)) return null;
@@ -259,6 +236,7 @@ function passing(t) {
   const kept = verdict(t).passed ? "So far every rule is kept." : "";
   const told = { kind: "pass", lesson: lesson(t) };
   const far = found?.far && (found.there ? "There." : `${capital(found.far)}.`);
+  if (!found && !t.drag && in_other_hand(t)) return in_other_hand(t);
   if (!found || t.drag) return { ...told, head: (t.drag?.going && far) || "", says: kept };
   if (found.right) return { ...told, head: "It lies right as it is.", act: next };
   if (found.off && found.drawn) return { ...told, head: far, says: `Drag it on to the stroke. ${kept}`, seconds: next ? [{ ...next, key: "" }] : [] };
