@@ -11,6 +11,7 @@ from .course.notebook import (
     light_table,
     mark_class,
     measured,
+    moving_picture,
     on_paper,
     plan_sheet,
     plan_verdict,
@@ -25,7 +26,7 @@ from .course.progress import progress
 
 __all__ = [
     "RulesBroken", "apart", "fault_gallery", "flip_pile", "follow", "glossary", "hanging", "hanging_map", "lags",
-    "light_table", "mark_a_class", "mark_class", "measured", "model_loop", "on_paper", "opening_arm", "plan_sheet",
+    "light_table", "mark_a_class", "mark_class", "measured", "model_loop", "moving_picture", "on_paper", "opening_arm", "plan_sheet",
     "plan_verdict", "print_sheets", "printer", "progress", "record", "seam", "set_homework", "stop_and_settle", "timing", "two_arms",
     "verdict", "verdict_lines",
 ]

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from anim_lessons.course import galleries, notebook
-from anim_lessons.ferry.actions import DEMOS, FAULTS, wave
+from anim_lessons.ferry.actions import DEMOS, FAULTS, traced_twice, wave
 from anim_lessons.judging.brief import Brief
 from anim_lessons.model import action_file
 from anim_lessons.model.action import ActionError
@@ -184,6 +184,15 @@ def test_the_desk_and_the_check_cell_agree_on_what_cannot_be_judged(folder, caps
     table.close()
     lines, _ = printed(capsys, brief=asked)
     assert lines[1].startswith("FAIL  overlap — could not be judged")
+
+
+def test_a_moving_picture_waits_until_something_is_drawn(folder, capsys):
+    hand_in(wave(12))
+    notebook.moving_picture("wave.json", "wave.gif", start=wave(12))
+    assert "Nothing is drawn in wave.json yet" in capsys.readouterr().out and not Path("wave.gif").exists()
+    notebook.moving_picture("wave.json", "wave.gif", start=traced_twice(wave(12)))
+    assert capsys.readouterr().out.startswith("wave.gif: moving picture; 12 drawings")
+    assert Path("wave.gif").read_bytes().startswith(b"GIF89a")
 
 
 def test_lessons_load_neither_jupyter_nor_matplotlib_until_a_table_is_shown():

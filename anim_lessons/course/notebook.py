@@ -362,6 +362,34 @@ def _drawings(file):
     return action, bool(apart)
 
 
+# ---- show it -----------------------------------------------------------------------------
+
+
+def moving_picture(file, to, start=None):
+    """Export the drawings of a file, as `anim-lessons export` does; while they are as given, a line says so and nothing is made.
+
+    Parameters
+    ----------
+    file : str or Path
+        The learner's action file. What an open table has not saved yet is saved first.
+    to : str or Path
+        Ends as `pictures.export.KINDS` has it, such as ".gif".
+    start : Action, str or Path, optional
+        What the learner began with.
+
+    Raises
+    ------
+    ActionError
+        Where a file cannot be read, or the ending is not known.
+    """
+    from ..pictures.export import export
+
+    action, _ = _drawings(file)
+    if start is not None and action.drawn_as(_start(start)):
+        return print(f"Nothing is drawn in {file} yet, so no moving picture is made. Draw, then run this cell again.")
+    print(*export(action, to, file), sep="\n")
+
+
 # ---- mark it -----------------------------------------------------------------------------
 
 

@@ -32,9 +32,8 @@ def redrawn(limb, loop, d, points):
     turn = wrapped(np.degrees(np.angle(after) - np.angle(before)))
     root, does = new[0] - old[0], []
     if abs(root) > SEEN:
-        does.append(f"move {the(limb.joints[0])} {millimetres(abs(root))}{_way_of_root(limb, loop, d, root)}")
-    lengths = [f"the {part(limb, k)} {millimetres(longer[k])} {'longer' if longer[k] > 0 else 'shorter'}"
-               for k in np.flatnonzero(np.abs(longer) > SEEN)]
+        does.append(f"move {_by(the(limb.joints[0]), millimetres(abs(root)))}{_way_of_root(limb, loop, d, root)}")
+    lengths = [f"the {_longer(part(limb, k), longer[k])}" for k in np.flatnonzero(np.abs(longer) > SEEN)]
     does += [f"draw {listed(lengths)}"] if lengths else []
     swings = []
     for k in np.flatnonzero(np.abs(turn) > SEEN):
@@ -43,7 +42,7 @@ def redrawn(limb, loop, d, points):
             swings[-1].append(k)
         else:
             swings.append([k])
-    swung = [f"the {_piece(limb, group)} {degrees(turn[group[0]])} {way(limb, loop, d, group[0], turn[group[0]])}"
+    swung = [f"the {_by(_piece(limb, group), degrees(turn[group[0]]))} {way(limb, loop, d, group[0], turn[group[0]])}"
              for group in swings]
     does += [f"swing {listed(swung)}"] if swung else []
     return "; ".join(does) if does else "move all of it by less than the width of a line"
@@ -81,19 +80,19 @@ def label(limb, loop, d, points):
         if abs(shift) <= SEEN:
             return "by less than a line", "Move all of it by less than the width of a line, to the ghost."
         by = f"{millimetres(abs(shift))}{_way_of_root(limb, loop, d, shift)}"
-        return f"{shown(limb.joints[0])} {by}", f"Move {the(limb.joints[0])} {by}, to the ghost."
+        return _by(shown(limb.joints[0]), by), f"Move {_by(the(limb.joints[0]), by)}, to the ghost."
     share = np.where(named, share, 0.0)
     k = int(np.flatnonzero(share >= 0.5 * share.max())[0])
     name = part(limb, k)
     if abs(longer[k]) > abs(np.radians(turn[k])) * abs(after[k]):
-        by = f"{millimetres(longer[k])} {'longer' if longer[k] > 0 else 'shorter'}"
-        does = f"Draw the {name} {by}"
+        says = _longer(name, longer[k])
+        does = f"Draw the {says}"
     else:
-        by = f"{degrees(turn[k])} {way(limb, loop, d, k, turn[k])}"
-        does = f"Swing the {name} {by}"
+        says = _by(name, f"{degrees(turn[k])} {way(limb, loop, d, k, turn[k])}")
+        does = f"Swing the {says}"
     others = (np.abs(turn) > SEEN) & (np.abs(turn - turn[k]) >= ALIKE) | (np.abs(longer) > SEEN)
     others[k] = abs(shift) > SEEN or abs(turn[k]) > SEEN and abs(longer[k]) > SEEN
-    return f"{name} {by}", f"{does}{', the rest a little' if others.any() else ''}, to the ghost."
+    return says, f"{does}{', the rest a little' if others.any() else ''}, to the ghost."
 
 
 def redrawn_all(limb, loop, poses, named=()):
@@ -136,6 +135,17 @@ def _numbers(numbers, count):
 def run_of(*numbers):
     """Numbers to be flipped, each once: "11, 12, 13"."""
     return ", ".join(str(number) for number in dict.fromkeys(numbers))
+
+
+def _by(name, amount):
+    """A name and an amount: "forearm 14° on"; a number at the name's end is kept apart: "part up to fold 1 by 13° on"."""
+    return f"{name} by {amount}" if name[-1:].isdigit() else f"{name} {amount}"
+
+
+def _longer(name, by):
+    """A name and what it grows by, mm: "hand 4 mm shorter", "part up to fold 1 longer by 3 mm"."""
+    what = "longer" if by > 0 else "shorter"
+    return f"{name} {what} by {millimetres(by)}" if name[-1:].isdigit() else f"{name} {millimetres(by)} {what}"
 
 
 def _piece(limb, group):

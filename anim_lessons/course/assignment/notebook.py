@@ -31,8 +31,8 @@ def notebook(one):
         _words(
             "check-before",
             "## Check\n\nGuess first: will every line say PASS? If not, which rule complains, and at which drawing? This "
-            "cell reads your file,\nprints one line a rule, and stops the notebook unless every line says PASS. Until you run it, what "
-            "stands under it is an example\nthat passes.",
+            "cell reads your file,\nprints one line a rule, and stops the notebook unless every line says PASS. Until you run it, the "
+            "lines under it are an\nexample, and not about your drawings. Each run adds a line to `my_progress.txt`; nobody else reads it.",
         ),
         _code(
             "check",
