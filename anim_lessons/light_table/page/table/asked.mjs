@@ -1,9 +1,41 @@
 /* What the assignment says to whoever draws, and by when it is due: in the margin, folded away once drawing has begun. */
+import { on } from "../elements.mjs";
 import { capital, changed, h, put, say } from "../tools.mjs";
 import { untouched } from "./questions.mjs";
 
+const LEAST = 84; // px: with less of it in sight it is folded
+const LAID_OUT = 300; // px: less deep the margin is before its first picture
+
 export function make_asked(t) {
   t.asked_box = h("details", { class: "asked", open: untouched(t) ? "" : null }, h("summary"), h("div"));
+  on(t, t.asked_box.firstChild, "click", () => put(t.asked_box, { "data-by-hand": "" }));
+  watch_edges(t);
+}
+
+/** Words that go on below their place fade out there, so that no line is cut through. */
+function watch_edges(t) {
+  const boxes = [t.voice, t.asked_box];
+  const look = () => {
+    fold_where_short(t);
+    for (const box of boxes) put(box, { "data-more": goes_on(box) ? "" : null });
+  };
+  const seen = new ResizeObserver(look);
+  for (const box of boxes) {
+    on(t, box, "scroll", look, { passive: true });
+    for (const part of [box, ...box.children]) seen.observe(part);
+  }
+  t.life.signal.addEventListener("abort", () => seen.disconnect());
+}
+
+const BLANK = 4; // px below the letters of a last line
+const goes_on = (box) => box.scrollHeight - box.scrollTop - box.clientHeight > BLANK;
+
+/** Where there is room for a line or two of it only, the words on what to do next are worth more. */
+function fold_where_short(t) {
+  const { clientHeight: seen } = t.asked_box;
+  if (t.asked_folded || !t.asked_box.open || !seen || seen >= LEAST || t.margin.clientHeight < LAID_OUT || !goes_on(t.asked_box)) return;
+  t.asked_folded = true;
+  put(t.asked_box, { open: null });
 }
 
 export function paint_asked(t) {
