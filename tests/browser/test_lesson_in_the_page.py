@@ -76,6 +76,26 @@ def test_a_drag_in_the_lesson_is_in_the_homeworks_file(lesson):
     assert not moved[0].any() and not moved[2:].any()
 
 
+def test_in_a_low_window_words_fade_where_they_go_on_and_a_step_is_told_to_its_end(lesson):
+    desk, size = lesson, lesson.page.viewport_size
+    desk.page.set_viewport_size({"width": 1024, "height": 625})
+    table = table_of(desk, "LOOP, BRIEF")
+    sound = """box => box.clientHeight > 0 && (box.scrollHeight - box.scrollTop - box.clientHeight > 4) === ('more' in box.dataset)"""
+    until = f"([table, name]) => ({sound})(table.querySelector(name))"
+    table.locator("details.asked summary").click()
+    assert 120 <= table.locator("details.asked").bounding_box()["height"]  # opened by hand it keeps some lines, however long the step is
+    for name in (".voice", "details.asked"):
+        desk.page.wait_for_function(until, arg=[table.element_handle(), name])
+    asked = table.locator("details.asked")
+    assert asked.evaluate("box => 'more' in box.dataset && getComputedStyle(box).maskImage.startsWith('linear-gradient')")
+    asked.evaluate("box => box.scrollTo(0, box.scrollHeight)")
+    desk.page.wait_for_function("table => !('more' in table.querySelector('details.asked').dataset)", arg=table.element_handle())
+    step = table.locator(".lesson .says")
+    assert "To the left until 5" in step.inner_text()
+    assert step.evaluate("words => words.scrollHeight <= words.clientHeight")
+    desk.page.set_viewport_size(size)
+
+
 @pytest.mark.parametrize("drawings, line", [(wave(), "PASS  all rules kept"),
                                             (traced_twice(wave()), "FAIL  opening — The elbow locks")])
 def test_the_check_cell_says_in_the_page_what_nbval_goes_by(opened, workbook, drawings, line):
