@@ -62,6 +62,23 @@ def middle(told):
     return sum(max(parts, key=lambda part: part[1] - part[0])) / 2.0
 
 
+def in_a_heap(degrees, seed=1):
+    """The elbows of the arm, each drawn so far from where it was given, as near as a hand keeps it: the action, and what the page
+    was told before each: how far it goes, and how far its dot lies off, degrees."""
+    start, brief, hand = drawings_given("06_looping_arm"), homework.brief("06_looping_arm"), np.random.default_rng(seed)
+    action, goes, asked = start, {}, {}
+    first = np.degrees(np.arctan2(*(start.limbs[0].drawings[0, 1] - start.limbs[0].drawings[0, 0])[::-1]))
+    for number in range(2, 17):
+        answer = Answer(action, replace(brief, guide="all"), start)
+        elbows = answer.progress.layers(brief)[0]
+        goes[number] = elbows.goes[elbows.drawings.index(number)]
+        told = guided(answer, 1, number, {"limb": "arm", "joint": "elbow"})
+        assert told["allowed"] and (told["beside"] or {"drawing": 2})["drawing"] > 1      # of the heap, and never the one good drawing
+        asked[number] = abs(wrapped(dot(told) - told["drawn"]))
+        action = placed(action, "arm", "elbow", number, first + degrees + hand.uniform(-1.0, 1.0))
+    return Answer(action, brief, start), goes, asked
+
+
 def off(seed, degrees=0.0, mm=0.0):
     """A hand that is beside the dot by so much at most."""
     hand = np.random.default_rng(seed)
@@ -166,3 +183,45 @@ def test_a_drawing_that_its_own_guide_allows_is_not_called_off_beside_the_next()
                 own = [guided(learner.answer, 1, told["beside"]["drawing"], {"limb": "arm", "joint": joint}) for joint in ("elbow", "wrist", "fingertips")]
                 assert any(not any(a <= one["drawn"] <= b for a, b in one["allowed"]) for one in own), cause.head
 
+
+@pytest.mark.parametrize("degrees, drawing, way", [(6.0, 13, "right"), (12.0, 13, "right"), (-6.0, 5, "left")])
+def test_who_hardly_moves_is_told_how_far_it_goes_to_the_end_and_no_pass_is_done(degrees, drawing, way):
+    """A plan that bent on to the heap said "There.", and then wanted the one good drawing on the heap."""
+    answer, goes, asked = in_a_heap(degrees)
+    assert max(abs(goes[number]) for number in range(10, 17)) > 12.0    # degrees: six tenths of 30 either side, from the heap's middle
+    assert all(abs(asked[number] - abs(goes[number])) < 2.5 for number in range(3, 17))   # words and dot say one thing
+    elbows, *_ = answer.layers
+    says = f"The elbow does not get to the {way} by {drawing}."
+    assert not elbows.done and (drawing, says) == (elbows.short.drawing, elbows.short.says)
+    (cause,) = answer.verdict.causes
+    assert cause.says == f"{says} Swing it farther there first." and cause.correction is None
+    shown = desk.judged(answer, 1)
+    assert {"drawing": drawing, "says": says} == shown["layers"][0]["short"] and not shown["layers"][0]["done"]
+    assert not any(one["ghost"] for one in shown["findings"])
+    assert all(finding.follows == 0 for finding in answer.verdict.findings[1:])
+
+
+def test_what_is_told_of_the_heap_was_tried_and_swinging_farther_ends_it():
+    answer, *_ = in_a_heap(6.0)
+    brief, action = replace(homework.brief("06_looping_arm"), guide="all"), answer.action
+    course = answer.progress.limbs["arm"].course(0)[1]
+    for number in range(1, 17):
+        action = placed(action, "arm", "elbow", number, course[number - 1])
+    mended = Answer(action, brief, answer.start)
+    assert mended.layers[0].done and not mended.verdict.causes
+
+
+@pytest.mark.parametrize("share", [0.7, 0.85, 1.3])
+def test_who_swings_somewhat_less_or_more_than_is_asked_is_followed_and_passes(share):
+    """The first pass by a share of the plan, the others by the dot, which follows."""
+    start, brief = drawings_given("06_looping_arm"), replace(homework.brief("06_looping_arm"), guide="all")
+    plan, action = Progress(start, start, brief=brief).limbs["arm"].course(0)[1], start
+    for number in range(1, 17):
+        action = placed(action, "arm", "elbow", number, plan.mean() + share * (plan[number - 1] - plan.mean()))
+    answer = Answer(action, brief, start)
+    assert answer.layers[0].done and not answer.verdict.causes
+    for joint in ("wrist", "fingertips"):
+        for number in range(1, 17):
+            told = guided(Answer(action, brief, start), 1, number, {"limb": "arm", "joint": joint})
+            action = placed(action, "arm", joint, number, dot(told))
+    assert Answer(action, brief, start).verdict.passed

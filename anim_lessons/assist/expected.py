@@ -3,7 +3,8 @@ that carries it; the last of three parts trails behind the swing.
 
 What is drawn bends the plan: near a drawing the plan goes through it, far from it the plan only keeps its middle and its
 swing. When it turns stays: where the brief asks for it, and behind the part that carries it, a hand that is a little early
-or late all along does not lead the rest away with it.
+or late all along does not lead the rest away with it. The swing stays, too, where it would sink below `LEAST`: drawings that
+hardly move do not lead the rest into standing still.
 """
 
 from functools import lru_cache
@@ -25,11 +26,14 @@ MIDDLE, SWAY, HERE = 25.0, 15.0, 6.0   # degrees by which a drawing may shift th
 NEAR = 0.6          # how far `HERE` reaches, as a part of the loop's radius
 SHIFT = 3.0         # degrees across the swing: by so much a drawing may shift when the plan turns, where that is to stay
 PENCIL = 1.0        # degrees, by which a drawing need not be met: no hand is steadier
+LEAST = 0.6         # of its swing before any drawing bent it: a plan swings no less
+SWINGS = 3.0        # degrees either side: what a plan swings by less is no swing that could be kept
 ASTRAY = 3.0        # standard deviations from where the others would have it
 
 
 def expected(limb, k, turns, points, known, asked=None):
-    """How part k would turn, absolute degrees, (drawings,): its plan, bent to the drawings that are known.
+    """How part k would turn, absolute degrees, (drawings,): its plan, bent to the drawings that are known; and True where these
+    would have led it to swing less than `LEAST`.
 
     Parameters
     ----------
@@ -133,21 +137,49 @@ def keeps(k, asked):
 
 
 def bent(plan, turns, known, keeps):
-    """The plan bent to the drawings that are known: the smoothest way there, as Gaussian-process regression
+    """The plan bent to the drawings that are known, and True where it keeps `LEAST` against them: the smoothest way there, as Gaussian-process regression
     finds it (Rasmussen and Williams, Gaussian Processes for Machine Learning, 2006, equation 2.25). One that
     is out of place among the others does not bend it (equations 5.10 to 5.12, each left out in turn)."""
     if not known.any():
-        return plan
-    phase = _phase(plan) if keeps else None
-    alike = _alike(len(plan), phase)
-    off, use = wrapped(turns - plan), np.flatnonzero(known)
+        return plan, False
+    use = np.flatnonzero(known)
+    way = plan + _shift(plan, turns, use, _phase(plan) if keeps else None)
+    left = _first(way) / _first(plan) if swings(plan) else 1.0
+    if abs(left) >= LEAST:
+        return way, False
+    # As much more of its own swing as there is too little. What is near does not bend it: it would lead on as it lies.
+    more = np.sqrt(LEAST**2 - left.imag**2) - left.real
+    wave = np.fft.rfft(plan)
+    wave[1] *= left + more
+    way = np.fft.irfft(wave, len(plan))
+    return way + np.median(wrapped(turns - way)[use]), True
+
+
+def _shift(plan, turns, use, phase):
+    """By how much the drawings that are used shift a plan, degrees, (drawings,)."""
+    alike, off = _alike(len(plan), phase), wrapped(turns - plan)
     while True:
         inverse, sure = _inverse(len(plan), phase, tuple(use.tolist()))
         weights = inverse @ off[use]
         astray = np.abs(weights) / sure
         if len(use) < 3 or astray.max() < ASTRAY:
-            return plan + alike[:, use] @ weights
+            return alike[:, use] @ weights
         use = np.delete(use, np.argmax(astray))
+
+
+def _first(course):
+    """The first harmonic of a course: how far it swings either side, degrees, and when, complex."""
+    return np.fft.rfft(course)[1] * 2.0 / len(course)
+
+
+def swings(plan):
+    """True of a plan that swings enough to be kept to."""
+    return abs(_first(plan)) >= SWINGS
+
+
+def swing_left(course, plan):
+    """How much of the swing of a plan a course has, either way; 1 of a plan that hardly swings."""
+    return abs(_first(course) / _first(plan)) if swings(plan) else 1.0
 
 
 def _phase(plan):

@@ -1,15 +1,17 @@
 """One limb under work: which of its parts are drawn, on which drawings, and what is expected of the rest."""
 
 from functools import cached_property, lru_cache
+from typing import NamedTuple
 
 import numpy as np
 
-from ..geometry.angles import as_complex, unwrapped
+from ..geometry.angles import as_complex, unwrapped, wrapped
 from ..geometry.limb import angles, pose
 from ..judging.brief import WAYS
 from ..model.action import LARGEST, Limb
 from ..rules.drag import BOTH_WAYS
-from .expected import bent, expected, keeps, plan_of
+from ..model.words import capital, the, verb, way_of
+from .expected import bent, expected, keeps, plan_of, swing_left
 
 SAME = 0.02         # mm: a part nearer to the start than this is as it was given
 STAYS = 2.0         # degrees from the plan, at which a part as given may stay,
@@ -17,6 +19,29 @@ STAYS_OF_A_STEP = 0.3   # or so much of the step that the plan takes there, wher
 FEW = 2             # drawings in a row that may stay as given between drawn ones
 STEADY = 1.0        # degrees: a part that turns by less in the drawings given is traced through all of them
 HARDLY = 5.0        # degrees: a part that turns by less in all when it is handed in was not drawn; a rule tells nothing of so little
+SHORT = 0.5         # of the swing of its plan: a part that is drawn through and swings less has not got where the plan leads
+STILL, HEAP = 0.75, 0.25    # so many of its drawings within so much of what its plan turns: they stand in a heap
+
+
+class Short(NamedTuple):
+    """A part that is drawn through and swings too little.
+
+    Attributes
+    ----------
+    limb, joint : str
+    drawing : int
+        From 1: of the two at which it turns, the one that is farther from its plan.
+    says : str
+        Where it does not get.
+    heap : bool
+        True where most of its drawings stand nearly still.
+    """
+
+    limb: str
+    joint: str
+    drawing: int
+    says: str
+    heap: bool
 
 
 class LimbProgress:
@@ -95,7 +120,7 @@ class LimbProgress:
             turns = unwrapped(angles(points))
             self._plans[k] = turns[:, k], plan_of(self.limb, k, turns, points, self.asked_turns(k))
         turns, plan = self._plans[k]
-        return turns, bent(plan, turns, known, keeps(k, self.asked_turns(k)))
+        return turns, bent(plan, turns, known, keeps(k, self.asked_turns(k)))[0]
 
     @cached_property
     def turned(self):
@@ -124,21 +149,26 @@ class LimbProgress:
         """Places of the first joints with missing parts put in, (drawings, last + 1, 2)."""
         points = self.limb.drawings[:, :last + 1]
         missing = self.missing[:, :last] if apart is None else self._missing_beside(apart)[:, :last]
-        if not missing.any():
+        open_parts = missing.any(axis=0)
+        if apart is not None and last and self.short(last - 1):
+            open_parts[last - 1] = True
+        if not open_parts.any():
             return points
         lengths = np.abs(np.diff(as_complex(points), axis=1))
         turns = unwrapped(angles(points))
         stays = np.zeros(len(points), bool)
         stays[[] if apart is None else apart - 1] = True
-        for k in np.flatnonzero(missing.any(axis=0)):
+        for k in np.flatnonzero(open_parts):
+            laid = missing[:, k]
             if apart is None:
                 planned = self.course(k)[1]
             else:
                 told = turns.copy()
                 if stays[0]:    # or the plan would move with the first drawing while that is placed
                     told[0, k] = angles(self.start.drawings[0])[k]
-                planned = expected(self.limb, k, told, points, ~missing[:, k] & (~stays | self._held[:, k]), self.asked_turns(k))
-            turns[:, k] = np.where(missing[:, k] & ~stays, planned, turns[:, k])
+                planned, sank = expected(self.limb, k, told, points, ~laid & (~stays | self._held[:, k]), self.asked_turns(k))
+                laid = laid | sank      # beside drawings that hardly move, a place would be asked for among them
+            turns[:, k] = np.where(laid & ~stays, planned, turns[:, k])
             points = pose(points[:, 0], lengths, turns)
         return np.clip(points, -LARGEST, LARGEST)   # what is only expected may lead off the paper
 
@@ -186,6 +216,24 @@ class LimbProgress:
     def lies_right(self, k):
         """True where part k is not drawn and lies where it is expected, (drawings,)."""
         return self.missing[:, k] & lies_right(*self.course(k)) & ~self.missing[:, :k].any()
+
+    def short(self, k):
+        """The Short of part k, where it and what carries it are drawn through; else None. What was given is never short."""
+        if not self.traced[k] or self.missing[:, :k + 1].any():
+            return None
+        turns, planned = self.course(k)
+        plan = self._plans[k][1]
+        if swing_left(turns, plan) >= SHORT:
+            return None
+        there = [number - 1 for number in self.asked_turns(k) or ()] or _poses(plan)[0]
+        at, other = sorted(there, key=lambda d: -abs(wrapped(planned[d] - turns[d])))
+        place = as_complex(self.limb.drawings)[:, k] + self.limb.lengths[k] * np.exp(1j * np.radians(planned))
+        joint, goes, order = self.joints[k + 1], place[at] - place[other], np.sort(turns)
+        most = int(STILL * len(turns))
+        heap = (order[most - 1:] - order[:len(order) - most + 1]).min() < HEAP * np.ptp(plan)
+        says = (f"{capital(the(joint))} {verb(joint, 'does', 'do')} not get "
+                f"{'' if (way := way_of((goes.real, goes.imag))).startswith('to') else 'far enough '}{way} by {at + 1}.")
+        return Short(self.name, joint, int(at) + 1, says, bool(heap))
 
     def next_of(self, k, way):
         """The drawing of part k to draw next, from 1, and what it is."""

@@ -10,7 +10,7 @@ import numpy as np
 
 from ..judging.brief import WAYS
 from ..model.words import capital, layer_name
-from .limb_passes import SAME, LimbProgress, lies_right
+from .limb_passes import SAME, LimbProgress, Short, lies_right
 
 UNTOUCHED = 0.25    # of the drawings: with more of a part as given it was not drawn through
 
@@ -34,6 +34,9 @@ class Layer(NamedTuple):
         How far its part has still to turn on each of them, degrees counter-clockwise; 0 where it lies right or nothing is known.
     right : tuple of int
         Those of them that are not drawn and lie right as they are.
+    short : Short or None
+        Where it is drawn through, swings too little, and others are still to be drawn: it is not done. When all is drawn the
+        rules alone decide.
     """
 
     limb: str
@@ -46,10 +49,11 @@ class Layer(NamedTuple):
     all_through: bool
     goes: tuple
     right: tuple
+    short: Short | None = None
 
     @property
     def done(self):
-        return len(self.drawn) == len(self.drawings)
+        return len(self.drawn) == len(self.drawings) and self.short is None
 
 
 class Progress:
@@ -96,6 +100,11 @@ class Progress:
         """The joints that are not drawn through yet, [[limb, joint], ...] in the order of the passes."""
         return [[limb.name, limb.joints[k + 1]] for limb in self.limbs.values() if limb.missing.any()
                 for k in np.flatnonzero(limb.missing.any(axis=0))]
+
+    @cached_property
+    def short(self):
+        """The parts that are drawn through and swing too little, by limb, a list of Short of each."""
+        return {name: [short for k in np.flatnonzero(of.traced) if (short := of.short(k))] for name, of in self.limbs.items()}
 
     def drawn_of(self, limb, joint):
         """How many drawings of a joint are drawn, and of how many asked for: "5 of 16 drawn", as the goal line counts them."""
@@ -177,7 +186,8 @@ class Progress:
             of, k = self.limbs[limb], self.limbs[limb].joints.index(joint) - 1
             goes, right = (of.goes(k), of.lies_right(k)) if whole else ([0.0] * self.action.count, [False] * self.action.count)
             layers.append(Layer(limb, joint, name, one.says if one else "", drawings, drawn, any(moved[n - 1] for n in drawings), whole,
-                                tuple(float(goes[n - 1]) for n in drawings), tuple(n for n in drawings if right[n - 1])))
+                                tuple(float(goes[n - 1]) for n in drawings), tuple(n for n in drawings if right[n - 1]),
+                                of.short(k) if whole and self.undrawn else None))
         return layers
 
     def _limb_with(self, joint):

@@ -9,7 +9,7 @@ import numpy as np
 
 from ..judging.brief import DEFAULT
 from ..judging.judge import check
-from ..model.words import plural, run, shown, the
+from ..model.words import plural, run, shown, the, verb
 from ..rules import RULES
 from ..rules.finding import RuleVerdict, Verdict
 from ..rules.rule import LIMBS
@@ -59,7 +59,8 @@ def judged_so_far(progress, brief=DEFAULT, way=None):
     """
     action = progress.action
     if not progress.undrawn:
-        return SoFar(check(action, brief), "", action, brief, {})
+        asked = {one.joint for one in brief.passes}
+        return SoFar(_led_out(check(action, brief), progress, lambda short: short.heap and short.joint in asked), "", action, brief, {})
     if progress.untouched is None:
         verdict = check(action, brief)
         if verdict.passed:
@@ -88,7 +89,29 @@ def _of_what_is_drawn(verdict, brief, asked, known, progress, place):
     limb, joint, *_ = place
     of = f"{limb}, " if len(progress.action.limbs) > 1 else ""
     unmet = (f"{of}{shown(joint)}: {progress.drawn_of(limb, joint)} so far.",)
-    return Verdict(listed, rules, (), unmet)
+    return _led_out(Verdict(listed, rules, (), unmet), progress)
+
+
+def _led_out(verdict, progress, led=lambda short: True):
+    """The verdict where a part swings too little: of a limb at fault that is its first cause, and the rest follows. A correction
+    by the neighbours would lay the one good drawing on the heap of the others."""
+    for name, shorts in progress.short.items():
+        short = next(filter(led, shorts), None)
+        places = [i for i, finding in enumerate(verdict.findings) if finding.limb == name]
+        if short is None or not places:
+            continue
+        first, *_ = places
+        cause = verdict.findings[first].but(
+            joint=short.joint, drawings=(short.drawing,), head=short.says, called=short.says, amount="", then="", moves=(),
+            begin=f"Swing {verb(short.joint, 'it', 'them')} farther there first.", follows=None, corrector=_untried)
+        findings = [finding.but(follows=first) if i in places else finding for i, finding in enumerate(verdict.findings)]
+        findings[first] = cause
+        verdict = replace(verdict, findings=tuple(findings))
+    return verdict
+
+
+def _untried(_):
+    """No single drawing would mend it."""
 
 
 def brief_so_far(brief, begun, action):

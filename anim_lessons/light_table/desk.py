@@ -18,6 +18,7 @@ from ..judging.flags import measure
 from ..judging.wording import label, redrawn
 from ..measures.loops import FEWEST, extremes
 from ..model import action_file
+from ..model.words import way_of
 
 EXPOSED = {1: "on ones", 2: "on twos", 3: "on threes", 4: "on fours"}
 SEEN = 0.5  # degrees or mm: the least that is worth a word
@@ -131,7 +132,8 @@ def _layer(one, brief):
     goes = [0 if told is None and i else round(far, told) if told else (far > 0) - (far < 0) for i, far in enumerate(one.goes)]
     return {"limb": one.limb, "joint": one.joint, "name": one.name, "says": one.says, "drawings": list(one.drawings),
             "drawn": list(one.drawn), "begun": one.begun, "done": one.done, "begins": one.all_through, "goes": goes,
-            "far": bool(told), "right": list(one.right)}
+            "far": bool(told), "right": list(one.right),
+            "short": {"drawing": one.short.drawing, "says": one.short.says} if one.short else None}
 
 
 def _finding(finding, action):
@@ -239,7 +241,7 @@ def timing(action, limb, joint, turns=None):
         if gone[-1] < SEEN:
             continue
         chart["halves"].append({
-            "name": name, "way": _way(place[way[-1]] - place[way[0]]), "drawings": (way + 1).tolist(),
+            "name": name, "way": way_of(place[way[-1]] - place[way[0]]), "drawings": (way + 1).tolist(),
             "asked": list(_slow(tuple(action.exposures[way[:-1]].tolist()))), "drawn": (gone / gone[-1]).round(4).tolist(),
         })
     return chart
@@ -250,12 +252,6 @@ def _slow(frames):
     """Where slow in and slow out has each drawing, as a share of the way, by the frames of all but the last."""
     time = np.cumsum((0, *frames))
     return tuple(slow_in_out(time / time[-1]).round(4).tolist())
-
-
-def _way(goes):
-    """Where a swing goes on the sheet, in words, from its way in mm."""
-    across, up = goes
-    return ("to the right" if across > 0 else "to the left") if abs(across) >= abs(up) else "up" if up > 0 else "down"
 
 
 # ---- bends ------------------------------------------------------------------------------

@@ -50,6 +50,12 @@ def verb(joint, one, many):
     return many if plural(joint) else one
 
 
+def way_of(goes):
+    """Where something goes on the sheet, from its way in mm, (across, up)."""
+    across, up = goes
+    return ("to the right" if across > 0 else "to the left") if abs(across) >= abs(up) else "up" if up > 0 else "down"
+
+
 def capital(text):
     """A text that begins a sentence; names within it stay as they are written."""
     return text[:1].upper() + text[1:]

@@ -238,10 +238,17 @@ function passing(t) {
   const far = found?.far && (found.there ? "There." : `${capital(found.far)}.`);
   if (!found && !t.drag && in_other_hand(t)) return in_other_hand(t);
   if (!found || t.drag) return { ...told, head: (t.drag?.going && far) || "", says: kept };
+  if (goal_now(t).short) return too_short(t, goal_now(t).short);
   if (found.right) return { ...told, head: "It lies right as it is.", act: next };
   if (found.off && found.drawn) return { ...told, head: far, says: `Drag it on to the stroke. ${kept}`, seconds: next ? [{ ...next, key: "" }] : [] };
   if (found.drawn) return { ...told, head: far, says: `${far && !found.there ? "Drag it to the stroke, or leave it so" : "Flip it, then go on"}. ${kept}`, act: next };
   return found.ways.length ? { ...told, head: far, says: drag_it(t, on_from(t)).replace(/:.*/, ".") } : { ...told, says: kept };
+}
+
+/** A layer is drawn through and swings too little: to the drawing where it turns. */
+function too_short(t, { drawing, says }) {
+  const away = number(t) !== drawing;
+  return { kind: "pass", lesson: lesson(t), head: says, says: away ? "" : "Drag it farther there.", act: away ? act(`to drawing ${drawing}`, () => go(t, drawing)) : null };
 }
 
 function all_kept(t) {
