@@ -142,7 +142,7 @@ class Assignment:
         if pairs is None:
             return HandIn(OTHER, action, says=f"these are drawings of {_figure(action)}; given were {_figure(self.start)}")
         laid, notes = _laid(action, start, pairs)
-        progress = Progress(laid, start, handed_in=True)
+        progress = Progress(laid, start, handed_in=True, brief=self.brief)
         why = self._untouched(laid, progress)
         if why:
             return HandIn(NOTHING, laid, says=why, notes=notes, progress=Progress(laid, start))

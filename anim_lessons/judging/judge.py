@@ -148,6 +148,9 @@ def _verdict(action, brief, drawn, patience, advise, measures, flags, broken):
                 if name in here:
                     new += [finding.but(head=_named(finding.head, limb, action, ":"), called=finding.called or finding.head)
                             for finding in rule.findings(limb, m, brief)]
+            if rule.unsure and not new and not why:
+                why = next((_named(text, limb, action, ":") for limb, m, unable in zip(action.limbs, measures, reasons)
+                            if not unable and (text := rule.unsure(limb, m))), "")
         rules[name] = _said(not new, why)
         found += new
     advice = _advice(action, brief, advising, found) if advise else ()

@@ -18,6 +18,8 @@ NAME = "overlap"
 SURELY = 2.0  # times the share up to which the whole range of a bend is looked at
 UNSURE = 2.5  # times what an unsteady pencil does to a lag: so much earlier it must be, to be told
 SHY = 2.0  # degrees of swing, below which a part has no phase to speak of
+HARDLY = 0.1  # of the widest swing that carries it: what swings by less keeps its direction
+CHANCE = 3.0  # times what the unsteadiness of its own directions does to its swing: what swings by less may do so by chance
 
 
 def judged(m):
@@ -39,6 +41,31 @@ def swings(m):
     return (size[..., 1:] >= SHY) & (size[..., :-1] >= SHY)
 
 
+def unsure(limb, m):
+    """Why nothing can be told of a part, or an empty text: it hardly swings on what swings. A cloth whose outer parts keep
+    their direction does not follow through; a hand may well keep its own, so it is not called wrong."""
+    still, carried = keeps_direction(m)
+    if not still.any():
+        return ""
+    k = int(np.argmax(still))
+    return f"the {part(limb, k + 1)} nearly keeps its direction while what carries it swings {amount(2.0 * carried[k])}°"
+
+
+def keeps_direction(m):
+    """True where a part hardly swings on what swings, and the widest swing that carries it, degrees either side, two of
+    (..., segments - 1)."""
+    swing = np.abs(m.angle_harmonic)
+    carried = np.maximum.accumulate(swing, axis=-1)[..., :-1]
+    least = np.maximum(SHY, HARDLY * carried)
+    hardly = swing[..., 1:] < least
+    if m.by_hand:
+        out = np.median(np.abs(m.stack.outlier @ m.angle), axis=-2) / m.stack.unsteady_gain
+        # The median of a normal deviate is 0.674 standard deviations; a sine in n drawings, each off by s, is off by s sqrt(2 / n).
+        hardly |= swing[..., 1:] < CHANCE * (out[..., 1:] / 0.674) * np.sqrt(2.0 / m.count)
+    round_it_goes = np.abs(m.angle[..., -1, 1:] - m.angle[..., 0, 1:]) > 180.0     # keeps no direction, though it may not swing
+    return (carried >= SHY) & hardly & ~round_it_goes, carried
+
+
 def lag(m):
     """Lag of each segment behind its parent, drawings of a 24-drawing loop, (..., segments - 1)."""
     return np.angle(m.angle_harmonic[..., :-1] * m.angle_harmonic[..., 1:].conj()) * (12.0 / np.pi)
@@ -46,7 +73,7 @@ def lag(m):
 
 def broken_whole(m, brief):
     """True where a part turns with its parent or before it, (..., segments - 1)."""
-    flags = swings(m) & (lag(m) < brief.tolerance(NAME))
+    flags = swings(m) & ~keeps_direction(m)[0] & (lag(m) < brief.tolerance(NAME))
     if not m.by_hand:
         return flags
     return flags & (lag(m) + UNSURE * unsteady(m) < brief.tolerance(NAME)) if flags.any() else flags
@@ -117,6 +144,6 @@ RULE = Rule(
     kept="each part turns after the one that carries it",
     tolerances=(Tolerance(NAME, 0.4, "drawings of a 24-drawing loop", 0.27, 0.5),
                 Tolerance("stick", 0.2, "swing of the part that carries it: less bend is advised against")),
-    about="timing", cure="wait", judged=judged, broken_whole=broken_whole, findings=findings, explains=explains,
+    about="timing", cure="wait", judged=judged, unsure=unsure, broken_whole=broken_whole, findings=findings, explains=explains,
     advice=advice,
 )

@@ -105,6 +105,9 @@ class Rule:
         "bend" or "place" where one drawing can be tried at many places (`measures.one_drawing`); else empty.
     judged : function
         Of Measures: why it cannot judge, or an empty text. With LIMBS, of all limbs' Measures.
+    unsure : function or None
+        Of Limb and Measures that it can judge, where it finds nothing: why it cannot tell of some part, or an empty text. The rule
+        is then not judged.
     broken : function or None
         Of Measures and Brief: where it is broken, bool (..., drawings, columns); a column is a joint, a segment, or the
         only one. With LIMBS, of two Measures and Brief: bool (...).
@@ -149,6 +152,7 @@ class Rule:
     of_last_part: bool = False
     trails: bool = False
     tried_alone: str = ""
+    unsure: Callable | None = None
     broken: Callable | None = None
     broken_whole: Callable | None = None
     findings: Callable | None = None
