@@ -192,13 +192,23 @@ def test_who_hardly_moves_is_told_how_far_it_goes_to_the_end_and_no_pass_is_done
     assert all(abs(asked[number] - abs(goes[number])) < 2.5 for number in range(3, 17))   # words and dot say one thing
     elbows, *_ = answer.layers
     says = f"The elbow does not get to the {way} by {drawing}."
-    assert not elbows.done and (drawing, says) == (elbows.short.drawing, elbows.short.says)
+    assert not elbows.done and drawing == elbows.short.drawing
     (cause,) = answer.verdict.causes
-    assert cause.says == f"{says} Swing it farther there first." and cause.correction is None
+    assert cause.says == f"The elbow swings too little. It {says[10:]} Swing it farther there first." and cause.correction is None
     shown = desk.judged(answer, 1)
     assert {"drawing": drawing, "says": says} == shown["layers"][0]["short"] and not shown["layers"][0]["done"]
     assert not any(one["ghost"] for one in shown["findings"])
     assert all(finding.follows == 0 for finding in answer.verdict.findings[1:])
+
+
+@pytest.mark.parametrize("degrees", [6.0, 12.0, -6.0])
+def test_who_goes_where_a_short_pass_leads_and_lays_it_on_the_dot_gets_out_of_the_heap(degrees):
+    answer, *_ = in_a_heap(degrees)
+    brief, action, led = replace(homework.brief("06_looping_arm"), guide="all"), answer.action, []
+    while (short := (answer := Answer(action, brief, answer.start)).layers[0].short) and len(led) < 16:
+        led.append(short.drawing)
+        action = placed(action, "arm", "elbow", short.drawing, dot(guided(answer, 1, short.drawing, {"limb": "arm", "joint": "elbow"})))
+    assert answer.layers[0].done and len(led) == len(set(led)) < 12, led
 
 
 def test_what_is_told_of_the_heap_was_tried_and_swinging_farther_ends_it():

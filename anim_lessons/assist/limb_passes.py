@@ -10,7 +10,7 @@ from ..geometry.limb import angles, pose
 from ..judging.brief import WAYS
 from ..model.action import LARGEST, Limb
 from ..rules.drag import BOTH_WAYS
-from ..model.words import capital, the, verb, way_of
+from ..model.words import verb, way_of
 from .expected import bent, expected, keeps, plan_of, swing_left
 
 SAME = 0.02         # mm: a part nearer to the start than this is as it was given
@@ -20,6 +20,7 @@ FEW = 2             # drawings in a row that may stay as given between drawn one
 STEADY = 1.0        # degrees: a part that turns by less in the drawings given is traced through all of them
 HARDLY = 5.0        # degrees: a part that turns by less in all when it is handed in was not drawn; a rule tells nothing of so little
 SHORT = 0.5         # of the swing of its plan: a part that is drawn through and swings less has not got where the plan leads
+SHORT_OF = 4.0      # degrees from its plan, at which a part has got to where it turns
 STILL, HEAP = 0.75, 0.25    # so many of its drawings within so much of what its plan turns: they stand in a heap
 
 
@@ -30,9 +31,9 @@ class Short(NamedTuple):
     ----------
     limb, joint : str
     drawing : int
-        From 1: of the two at which it turns, the one that is farther from its plan.
+        From 1: of the two at which it turns, the one that is farther from its plan; where both lie well, of all.
     says : str
-        Where it does not get.
+        Where it does not get, without its subject: "does not get to the right by 13."
     heap : bool
         True where most of its drawings stand nearly still.
     """
@@ -226,13 +227,17 @@ class LimbProgress:
         if swing_left(turns, plan) >= SHORT:
             return None
         there = [number - 1 for number in self.asked_turns(k) or ()] or _poses(plan)[0]
-        at, other = sorted(there, key=lambda d: -abs(wrapped(planned[d] - turns[d])))
+        off = np.abs(wrapped(planned - turns))
+        at, other = sorted(there, key=lambda d: -off[d])
         place = as_complex(self.limb.drawings)[:, k] + self.limb.lengths[k] * np.exp(1j * np.radians(planned))
         joint, goes, order = self.joints[k + 1], place[at] - place[other], np.sort(turns)
         most = int(STILL * len(turns))
         heap = (order[most - 1:] - order[:len(order) - most + 1]).min() < HEAP * np.ptp(plan)
-        says = (f"{capital(the(joint))} {verb(joint, 'does', 'do')} not get "
-                f"{'' if (way := way_of((goes.real, goes.imag))).startswith('to') else 'far enough '}{way} by {at + 1}.")
+        way = way_of((goes.real, goes.imag))
+        says = f"{verb(joint, 'does', 'do')} not get {'' if way.startswith('to') else 'far enough '}{way} by {at + 1}."
+        if off[at] < SHORT_OF:
+            at = int(np.argmax(off))
+            says = f"{verb(joint, 'stays', 'stay')} behind on {at + 1}."
         return Short(self.name, joint, int(at) + 1, says, bool(heap))
 
     def next_of(self, k, way):

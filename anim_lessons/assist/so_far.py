@@ -9,7 +9,7 @@ import numpy as np
 
 from ..judging.brief import DEFAULT
 from ..judging.judge import check
-from ..model.words import plural, run, shown, the, verb
+from ..model.words import capital, plural, run, shown, the, verb
 from ..rules import RULES
 from ..rules.finding import RuleVerdict, Verdict
 from ..rules.rule import LIMBS
@@ -102,7 +102,8 @@ def _led_out(verdict, progress, led=lambda short: True):
             continue
         first, *_ = places
         cause = verdict.findings[first].but(
-            joint=short.joint, drawings=(short.drawing,), head=short.says, called=short.says, amount="", then="", moves=(),
+            joint=short.joint, drawings=(short.drawing,), head=f"{capital(the(short.joint))} {verb(short.joint, 'swings', 'swing')} too little.",
+            called="", amount=f"{verb(short.joint, 'It', 'They')} {short.says}", then="", moves=(),
             begin=f"Swing {verb(short.joint, 'it', 'them')} farther there first.", follows=None, corrector=_untried)
         findings = [finding.but(follows=first) if i in places else finding for i, finding in enumerate(verdict.findings)]
         findings[first] = cause

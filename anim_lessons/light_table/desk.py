@@ -18,7 +18,7 @@ from ..judging.flags import measure
 from ..judging.wording import label, redrawn
 from ..measures.loops import FEWEST, extremes
 from ..model import action_file
-from ..model.words import way_of
+from ..model.words import capital, the, way_of
 
 EXPOSED = {1: "on ones", 2: "on twos", 3: "on threes", 4: "on fours"}
 SEEN = 0.5  # degrees or mm: the least that is worth a word
@@ -133,7 +133,7 @@ def _layer(one, brief):
     return {"limb": one.limb, "joint": one.joint, "name": one.name, "says": one.says, "drawings": list(one.drawings),
             "drawn": list(one.drawn), "begun": one.begun, "done": one.done, "begins": one.all_through, "goes": goes,
             "far": bool(told), "right": list(one.right),
-            "short": {"drawing": one.short.drawing, "says": one.short.says} if one.short else None}
+            "short": {"drawing": one.short.drawing, "says": f"{capital(the(one.joint))} {one.short.says}"} if one.short else None}
 
 
 def _finding(finding, action):

@@ -347,6 +347,19 @@ def test_a_layer_that_is_drawn_has_a_mark_and_the_next_one_is_named(harness):
     assert ("wrist", "1") == (desk.attribute("layer"), desk.attribute("drawing"))
 
 
+def test_a_layer_that_is_drawn_through_and_swings_too_little_has_no_mark_and_leads_to_where_it_turns(harness):
+    desk = harness("state=short&number=16")
+    assert "Elbows 16 of 16" == desk.table.locator(".goal .step").first.inner_text()
+    assert "The elbow does not get to the right by 13." in desk.table.inner_text()
+    assert not desk.table.locator(".next").count() or "next." not in desk.table.locator(".next").inner_text()
+    desk.press("to drawing 13")
+    assert "13" == desk.attribute("drawing")
+    assert "Drag it farther there." in desk.table.inner_text()
+    desk.table.locator(".goal .step").nth(1).click()    # nobody is kept from the next one
+    assert "Wrists 0 of 16" == desk.table.locator(".goal .step").nth(1).inner_text()
+    assert "does not get" not in desk.table.inner_text()
+
+
 def test_inside_a_pass_the_marks_are_hollow_and_nothing_speaks_until_one_is_pressed(harness):
     desk = harness("state=pass&number=6")
     fill = "mark => getComputedStyle(mark).fill === getComputedStyle(document.querySelector('.paper')).fill"

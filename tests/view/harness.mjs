@@ -75,7 +75,7 @@ function findings(pose) {
 /** Python's part: a verdict on a pose, as it would come over the line. */
 export function verdict_on(pose, state) {
   const count = pose.drawings[0].length;
-  const found = ["clean", "begin", "layer"].includes(state) ? [] : findings(pose);
+  const found = ["clean", "begin", "layer", "short"].includes(state) ? [] : findings(pose);
   const turn = Math.round(count / 2);
   const wrists = pose.drawings[0].map((d) => d[2]);
   const half = (numbers) => {
@@ -88,7 +88,7 @@ export function verdict_on(pose, state) {
   };
   const ahead = (from, to) => Array.from({ length: to - from + 1 }, (_, i) => ((from + i - 1) % count) + 1);
   return {
-    revision: pose.revision, passed: !found.length && !["begin", "layer"].includes(state), at: "13:24",
+    revision: pose.revision, passed: !found.length && !["begin", "layer", "short"].includes(state), at: "13:24",
     next: found.length ? "on drawing 3, swing the forearm 9° on, to the ghost. Then flip." : `play it on twos and watch the link-up, ${count} into 1.`,
     rules: Object.fromEntries(RULES.map((r) => [r, { passed: !found.some((f) => f.rule === r), judged: r !== "opposition" || pose.drawings.length > 1, says: r === "opposition" ? "one arm alone has nothing to oppose" : "" }])),
     findings: found, layers: layers_of(count, state), advice: state === "clean" ? ["Well held: at 9 the shoulder rests and the hand goes on 11 mm."] : [],
@@ -99,12 +99,13 @@ export function verdict_on(pose, state) {
 
 /** A pass under way: so many elbows are drawn, and nothing else. */
 function layers_of(count, state) {
-  if (!["pass", "begin", "layer"].includes(state)) return [];
+  if (!["pass", "begin", "layer", "short"].includes(state)) return [];
   const drawings = Array.from({ length: count }, (_, i) => i + 1);
-  const far = { begin: 1, pass: 6, layer: count }[state];
+  const far = { begin: 1, pass: 6 }[state] ?? count;
+  const short = (joint) => (state === "short" && joint === "elbow" ? { drawing: 13, says: "The elbow does not get to the right by 13." } : null);
   return [["Elbows", "elbow", far], ["Wrists", "wrist", 0], ["Hands", "fingertips", 0]].map(([name, joint, many]) => ({
     limb: "arm", joint, name, says: name === "Elbows" ? "To the left until 6, to the right until 14, and home. Close at both ends." : "", drawings,
-    drawn: drawings.slice(0, many), begun: many > 1, done: many === count, begins: true, goes: drawings.map(() => 0), right: [], far: false }));
+    drawn: drawings.slice(0, many), begun: many > 1, done: many === count && !short(joint), short: short(joint), begins: true, goes: drawings.map(() => 0), right: [], far: false }));
 }
 
 /** Where the joint asked about may go, as Python would say it: the words and borders here are for looking at. */

@@ -248,7 +248,7 @@ function passing(t) {
 /** A layer is drawn through and swings too little: to the drawing where it turns. */
 function too_short(t, { drawing, says }) {
   const away = number(t) !== drawing;
-  return { kind: "pass", lesson: lesson(t), head: says, says: away ? "" : "Drag it farther there.", act: away ? act(`to drawing ${drawing}`, () => go(t, drawing)) : null };
+  return { kind: "pass", lesson: lesson(t), head: "Not far enough yet.", says: away ? says : `${says} Drag it farther there.`, act: away ? act(`to drawing ${drawing}`, () => go(t, drawing)) : null };
 }
 
 function all_kept(t) {
