@@ -9,8 +9,8 @@ from ..geometry.angles import as_complex, unwrapped, wrapped
 from ..geometry.limb import angles, pose
 from ..judging.brief import WAYS
 from ..model.action import LARGEST, Limb
-from ..rules.drag import BOTH_WAYS
 from ..model.words import verb, way_of
+from ..rules.drag import BOTH_WAYS
 from .expected import bent, expected, keeps, plan_of, swing_left
 
 SAME = 0.02         # mm: a part nearer to the start than this is as it was given
@@ -27,15 +27,8 @@ STILL, HEAP = 0.75, 0.25    # so many of its drawings within so much of what its
 class Short(NamedTuple):
     """A part that is drawn through and swings too little.
 
-    Attributes
-    ----------
-    limb, joint : str
-    drawing : int
-        From 1: of the two at which it turns, the one that is farther from its plan; where both lie well, of all.
-    says : str
-        Where it does not get, without its subject: "does not get to the right by 13."
-    heap : bool
-        True where most of its drawings stand nearly still.
+    `drawing`, from 1, is the one of the two at which it turns that is farther from its plan; where both lie well, of all. `says` tells
+    where it does not get, without its subject: "does not get to the right by 13." `heap`: most of its drawings stand nearly still.
     """
 
     limb: str
