@@ -588,7 +588,7 @@ def test_a_moving_picture_asked_for_is_made_beside_the_file(tmp_path):
     table.observe(lambda change: change["new"] and told.set(), "film")
     table._handle_custom_msg({"ask": "film"}, [])
     assert told.wait(60)
-    assert "The moving picture is wave.gif, beside wave.json." == table.film["says"]
+    assert f"The moving picture is wave.gif, in the folder {tmp_path.name}." == table.film["says"]
     assert (tmp_path / "wave.gif").read_bytes().startswith(b"GIF89a")
     table.close()
 

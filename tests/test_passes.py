@@ -18,6 +18,7 @@ from anim_lessons.judging.brief import DEFAULT
 from anim_lessons.light_table import LightTable, desk
 from anim_lessons.light_table.answer import Answer
 from anim_lessons.light_table.guided import guided, mended
+from anim_lessons.light_table.settings import Place
 from anim_lessons.model.action import Plan
 
 ORDER = ("elbow", "wrist", "fingertips")
@@ -423,6 +424,16 @@ def test_a_brief_names_the_passes_and_may_name_their_drawings():
     assert 2 == Answer(start, brief, start).begin_with == desk_number(start, brief)
     wave = read_brief(Path(__file__).parents[1] / "notebooks" / "homework" / "06_looping_arm.toml")
     assert ["Elbows", "Forearms", "Hands"] == [name for name, *_ in layers(given(16), given(16), wave)]
+
+
+def test_a_number_that_no_drawing_has_is_answered_in_words():
+    """A page may send the number of a drawing that another view took out."""
+    start = starts.STARTS["03_pennant"]()
+    table = LightTable(start, start=start)
+    first, *joints = start.limbs[0].joints
+    table.choose(guide=Place(start.limbs[0].name, joints[0]))
+    table.set_state({"number": start.count + 5})
+    assert f"there is no drawing {start.count + 5}; they are numbered from 1 to {start.count}." == table.guide["says"]
 
 
 def desk_number(start, brief):

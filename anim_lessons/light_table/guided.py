@@ -52,14 +52,15 @@ def guided(answer, revision, number, asked, guessed=False):
         limb = action.limb(str(asked.get("limb")))
         joint = str(asked.get("joint"))
         missing = answer.progress.limbs[limb.name].missing
-        if joint in limb.joints[1:] and 1 <= number <= action.count:
+        placed = joint in limb.joints[1:] and 1 <= number <= action.count
+        if placed:
             above = np.flatnonzero(missing[number - 1, :limb.joints.index(joint) - 1])
             if len(above):
                 first = limb.joints[above[0] + 1]
                 return {**words, "says": f"First place {the(first)} on {number}: it pulls, and {the(joint)} "
                                          f"{'follow' if plural(joint) else 'follows'}."}
         known = action
-        if missing.any() and joint in limb.joints[1:]:
+        if placed and missing.any():
             # The rest of the loop is not drawn yet: it goes on as expected.
             known = answer.progress.layer(limb.name, joint, apart=number)
             brief = brief_so_far(brief, known, action)
