@@ -47,7 +47,7 @@ def test_an_instructor_is_given_all_of_it_and_what_learners_are_given():
 
 def test_an_instructors_workbook_opens_with_the_plan_and_stays_as_it_is_when_it_is_opened_as_a_learners(tmp_path, monkeypatch):
     started = []
-    monkeypatch.setattr(commands, "_run", lambda command: started.append(command) or 0)
+    monkeypatch.setattr(commands.workbook, "_run", lambda command: started.append(command) or 0)
     for options in (["--instructor"], [], ["--instructor"]):
         done = CliRunner().invoke(commands.main, ["open", str(tmp_path / "mine"), "--no-browser", *options])
         assert 0 == done.exit_code, done.output
@@ -60,7 +60,7 @@ def test_an_instructors_workbook_opens_with_the_plan_and_stays_as_it_is_when_it_
 
 def test_a_learners_workbook_has_no_plan_to_open_with(tmp_path, monkeypatch):
     started = []
-    monkeypatch.setattr(commands, "_run", lambda command: started.append(command) or 0)
+    monkeypatch.setattr(commands.workbook, "_run", lambda command: started.append(command) or 0)
     CliRunner().invoke(commands.main, ["open", str(tmp_path / "mine"), "--no-browser"])
     assert not (tmp_path / "mine" / "instructor").exists()
     assert "--LabApp.default_url=/doc/tree/00_start_here.ipynb" in started[0]

@@ -137,9 +137,12 @@ def keeps(k, asked):
 
 
 def bent(plan, turns, known, keeps):
-    """The plan bent to the drawings that are known, and True where it keeps `LEAST` against them: the smoothest way there, as Gaussian-process regression
-    finds it (Rasmussen and Williams, Gaussian Processes for Machine Learning, 2006, equation 2.25). One that
-    is out of place among the others does not bend it (equations 5.10 to 5.12, each left out in turn)."""
+    """The plan bent to the drawings that are known, and True where it keeps `LEAST` against them.
+
+    The smoothest way there, as Gaussian-process regression finds it (Rasmussen and Williams, Gaussian Processes for Machine
+    Learning, 2006, equation 2.25). A drawing that is out of place among the others does not bend it (equations 5.10 to 5.12, each
+    left out in turn).
+    """
     if not known.any():
         return plan, False
     use = np.flatnonzero(known)
