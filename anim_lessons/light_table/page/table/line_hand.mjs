@@ -12,7 +12,7 @@ import { across, number, scale, to_sheet } from "./questions.mjs";
 const REACH = 10; // px: an eraser is as broad as twice that
 const MANY = 400; // points as they come from the hand, after which a stroke is thinned while it is drawn
 const RUBBER = 5; // the other end of a pen (W3C Pointer Events Level 3, "chorded button interactions")
-const SAYS = {
+export const SAYS = {
   pencil: "Draw over the construction. Undo takes back a stroke. Escape leads back to the joints.",
   eraser: "Press a stroke, or draw across it: all of it goes. Escape leads back to the joints.",
 };

@@ -9,6 +9,7 @@ import { dot_words, drag_it, on_from, to_go } from "./going.mjs";
 import { ghost_words, guide_words } from "./guide_words.mjs";
 import { asked_shown, at_root, guide_here, guided, kept_back, standing_open, stands_off } from "./guide_answer.mjs";
 import { work_on } from "./layers.mjs";
+import { SAYS } from "./line_hand.mjs";
 import { ask_mend, end_mending, step, step_now, step_says, take_all } from "./mending.mjs";
 import {
   causes,
@@ -43,6 +44,7 @@ export function said(t) {
     unsaved(t) ??
     mending(t) ??
     of_the_table(t) ??
+    with_pencil(t) ??
     kept_from(t) ??
     asked(t) ??
     looking(t) ??
@@ -78,6 +80,9 @@ function of_the_table(t) {
   const next = open_note(t) ? null : layer_done(t);
   return next ? { ...next, small: t.hint } : { kind: "hint", says: t.hint };
 }
+
+/** While a line is drawn nobody asks for a joint. */
+const with_pencil = (t) => (t.line.tool ? { kind: "hint", says: SAYS[t.line.tool] } : null);
 
 const kept_from = (t) => (withheld(t) ? { kind: "quiet", head: "Look first.", says: capital(verdict(t).next) } : null);
 
