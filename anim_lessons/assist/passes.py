@@ -176,14 +176,14 @@ class Progress:
                 continue
             name = one.name if one and one.name else layer_name(joint)
             name = f"{capital(limb)}: {name[:1].lower()}{name[1:]}" if many and not (one and one.name) else name
-            whole = not drawings
+            whole, of = not drawings, self.limbs[limb]
+            k = of.joints.index(joint) - 1
             if drawings:
                 moved = self._moved(limb, joint)
             else:
-                asked, moved = self.limbs[limb].asked(self.limbs[limb].joints.index(joint) - 1, way or brief.way)
+                asked, moved = of.asked(k, way or brief.way)
                 drawings = tuple((np.flatnonzero(asked) + 1).tolist())
             drawn = tuple(n for n in drawings if moved[n - 1])
-            of, k = self.limbs[limb], self.limbs[limb].joints.index(joint) - 1
             goes, right = (of.goes(k), of.lies_right(k)) if whole else ([0.0] * self.action.count, [False] * self.action.count)
             layers.append(Layer(limb, joint, name, one.says if one else "", drawings, drawn, any(moved[n - 1] for n in drawings), whole,
                                 tuple(float(goes[n - 1]) for n in drawings), tuple(n for n in drawings if right[n - 1]),

@@ -12,7 +12,7 @@ import numpy as np
 from ..rules import RULES
 from ..rules.rule import LIMBS
 from .filled import Loop, filled
-from .in_step import AROUND, BROKEN, OUTLIERS, WHOLE, Asked, at_the_seam
+from .in_step import AROUND, BROKEN, OUTLIERS, WHOLE, Asked, at_the_seam, somewhere
 from .stack import FEWEST_KNOWN
 
 TOGETHER = 4    # drawings: what is broken no further apart may have one cause
@@ -99,12 +99,8 @@ class Explained:
         return np.concatenate([root, root + arm], axis=-1)
 
     def _hot(self, of_rules):
-        broken = np.zeros(self.count, bool)
-        for flags in of_rules.values():
-            if flags.local is not None:
-                broken |= flags.local.any(axis=-1)
-        if at_the_seam(of_rules).any():
-            broken[[0, -1]] = True
+        broken = somewhere(of_rules, self.count)
+        broken[-1] |= at_the_seam(of_rules)
         return np.flatnonzero(broken)
 
     def _clusters(self, hot):
@@ -174,7 +170,8 @@ class Explained:
         """
         if len(chosen) == 1:
             return [(_about(some[0], found), self.m)]
-        loops = np.repeat(filled([self.loop], [np.array([chosen])]), len(some), axis=0)      # all of them from those that stay, and this one put back
+        # All of them from those that stay, and this one put back.
+        loops = np.repeat(filled([self.loop], [np.array([chosen])]), len(some), axis=0)
         loops[np.arange(len(some)), some] = self.z[some]
         told = []
         for d, (m, flags) in zip(some, (yield self._asked(loops, WHOLE))):

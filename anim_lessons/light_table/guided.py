@@ -59,24 +59,26 @@ def guided(answer, revision, number, asked, guessed=False):
                 first = limb.joints[above[0] + 1]
                 return {**words, "says": f"First place {the(first)} on {number}: it pulls, and {the(joint)} "
                                          f"{'follow' if plural(joint) else 'follows'}."}
-        known = action
-        if placed and missing.any():
-            # The rest of the loop is not drawn yet: it goes on as expected.
-            known = answer.progress.layer(limb.name, joint, apart=number)
-            brief = brief_so_far(brief, known, action)
-        found = replace(guide(known, limb.name, joint, number, brief, verdict=answer.verdict), begun=known is not action)
+        found, known = _found(answer, limb, joint, number, begun=placed and missing.any())
     except ActionError as error:
         return {**words, "says": f"{str(error).rstrip('.')}."}
     shown = _shown(found, action, known, missing, revision, answer.brief.guide, guessed)
     return {**shown, "beside": _stands_off(answer, limb, joint, number)} if answer.brief.guide != "circle" else shown
 
 
+def _found(answer, limb, joint, number, begun):
+    """The Guide for a joint on a drawing, and the action it was asked about: where the loop is only begun, the rest of it goes on as
+    expected."""
+    known, brief = answer.action, answer.brief
+    if begun:
+        known = answer.progress.layer(limb.name, joint, apart=number)
+        brief = brief_so_far(brief, known, answer.action)
+    return replace(guide(known, limb.name, joint, number, brief, verdict=answer.verdict), begun=bool(begun)), known
+
+
 def _is_shut(answer, limb, joint, number):
     """True where the guide of that drawing is against where a joint lies on it: what it allows is not called off beside it."""
-    missing = answer.progress.limbs[limb.name].missing.any()
-    known = answer.progress.layer(limb.name, joint, apart=number) if missing else answer.action
-    brief = brief_so_far(answer.brief, known, answer.action) if missing else answer.brief
-    found = guide(known, limb.name, joint, number, brief, verdict=answer.verdict)
+    found, _ = _found(answer, limb, joint, number, begun=answer.progress.limbs[limb.name].missing.any())
     return not found.allowed or found.rule_at(found.drawn) is not None
 
 

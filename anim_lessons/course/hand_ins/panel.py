@@ -7,7 +7,7 @@ from urllib.parse import quote
 from ...assist.lesson_list import LESSONS
 from ...model.action import ActionError
 from ...model.printable import cut, path_text, visible
-from ..assignment.files import assignments, paths
+from ..assignment.files import assignments
 from .last_word import counts, to_mend
 from .mark import given, mark
 from .own_marks import answer_whose, say
@@ -121,10 +121,7 @@ class Marking:
 
     def _given(self):
         homework = self.values["homework"]
-        if not homework.startswith(f"{OWN}/"):
-            return given(homework)
-        name = homework.removeprefix(f"{OWN}/")
-        return given(None, *(self.where / OWN / name / file for file in paths(name)[:2]))
+        return given(str(self.where / homework) if homework.startswith(f"{OWN}/") else homework)
 
     @staticmethod
     def _in_order(results):

@@ -57,11 +57,17 @@ export function dot_words(t) {
   return left < THERE ? "On the dot." : `${Math.max(1, Math.round(left))}° to the dot.`;
 }
 
-/** How far the worked joint goes, and which way. */
+/** Which way the worked joint goes; a sentence without its end. */
 export function drag_it(t, more = "") {
   const { ways = [], far = "" } = to_go(t) ?? {};
   const where = far ? " along the arrow, to its end" : " the way of the arrow";
-  return `Drag it${ways.length === 1 ? where : ""}${more}${far && `: ${far}`}.`;
+  return `Drag it${ways.length === 1 ? where : ""}${more}`;
+}
+
+/** The same, and how far. */
+export function drag_it_so_far(t, more = "") {
+  const far = to_go(t)?.far;
+  return `${drag_it(t, more)}${far ? `: ${far}` : ""}.`;
 }
 
 /** What an untouched drawing does not show: it lies as it was given, and comes a little on from the one before. */

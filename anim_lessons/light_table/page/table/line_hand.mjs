@@ -45,7 +45,7 @@ export function take_tool(t, name) {
   t.stroke = null;
   t.active = null;
   t.more.hidden = true;
-  t.hint = SAYS[name] ?? "";
+  t.hint = "";
   t.repaint();
   t.root.focus({ preventScroll: true });
 }

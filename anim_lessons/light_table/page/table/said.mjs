@@ -5,7 +5,7 @@ import { choose, lay_on_ghost, leave_note } from "./choosing.mjs";
 import { go } from "./changes.mjs";
 import { begin_done } from "./done.mjs";
 import { finding_words, go_to } from "./finding_words.mjs";
-import { dot_words, drag_it, on_from, to_go } from "./going.mjs";
+import { dot_words, drag_it, drag_it_so_far, on_from, to_go } from "./going.mjs";
 import { ghost_words, guide_words } from "./guide_words.mjs";
 import { asked_shown, at_root, guide_here, guided, kept_back, standing_open, stands_off } from "./guide_answer.mjs";
 import { work_on } from "./layers.mjs";
@@ -187,7 +187,7 @@ function layer_done(t) {
   const at = place_of(t, settings(t).layer);
   if (at && goal_now(t) === next && number(t) === first) {
     if (to_go(t)?.right) return { kind: "first", head: "It lies right as it is.", lesson: lesson(t), act: go_on(t) };
-    return in_other_hand(t) ?? { kind: "first", head: `Take ${the(next.joint)}.`, says: drag_it(t), lesson: lesson(t) };
+    return in_other_hand(t) ?? { kind: "first", head: `Take ${the(next.joint)}.`, says: drag_it_so_far(t), lesson: lesson(t) };
   }
   return {
     kind: "next",
@@ -212,7 +212,7 @@ function first_of_all(t) {
   const [n, v] = [number(t), verdict(t)];
   const one = goal_now(t);
   if (one && !in_pass(t)) {
-    return { kind: "first", head: `Take ${the(one.joint)}.`, says: drag_it(t, on_from(t)), lesson: one.says ? lesson(t) : null };
+    return { kind: "first", head: `Take ${the(one.joint)}.`, says: drag_it_so_far(t, on_from(t)), lesson: one.says ? lesson(t) : null };
   }
   if (one) return null;
   if (v.given && !v.first && traces(t))
@@ -241,13 +241,12 @@ function passing(t) {
   const kept = verdict(t).passed ? "So far every rule is kept." : "";
   const told = { kind: "pass", lesson: lesson(t) };
   const far = found?.far && (found.there ? "There." : `${capital(found.far)}.`);
-  if (!found && !t.drag && in_other_hand(t)) return in_other_hand(t);
-  if (!found || t.drag) return { ...told, head: (t.drag?.going && far) || "", says: kept };
+  if (!found || t.drag) return (!t.drag && in_other_hand(t)) || { ...told, head: (t.drag?.going && far) || "", says: kept };
   if (goal_now(t).short) return too_short(t, goal_now(t).short);
   if (found.right) return { ...told, head: "It lies right as it is.", act: next };
   if (found.off && found.drawn) return { ...told, head: far, says: `Drag it on to the stroke. ${kept}`, seconds: next ? [{ ...next, key: "" }] : [] };
   if (found.drawn) return { ...told, head: far, says: `${far && !found.there ? "Drag it to the stroke, or leave it so" : "Flip it, then go on"}. ${kept}`, act: next };
-  return found.ways.length ? { ...told, head: far, says: drag_it(t, on_from(t)).replace(/:.*/, ".") } : { ...told, says: kept };
+  return found.ways.length ? { ...told, head: far, says: `${drag_it(t, on_from(t))}.` } : { ...told, says: kept };
 }
 
 /** A layer is drawn through and swings too little: to the drawing where it turns. */
