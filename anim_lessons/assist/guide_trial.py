@@ -141,16 +141,15 @@ class Trial:
 
     def _name(self, codes, of, name, flags, tried):
         """Give those that break a rule its code, one for each joint and way, the joint tried first."""
-        if not flags.any():
+        here = np.flatnonzero(flags.any(axis=1) & (codes[of] == ALLOWED))
+        if not len(here):
             return
-        places = np.flatnonzero(flags.any(axis=0))
-        way = RULES[name].way(tried)[:, MIDDLE].reshape(len(of), -1)
-        for place in sorted(places, key=lambda place: (abs(place - self.j + 1), place)):
-            here = np.flatnonzero(flags[:, place] & (codes[of] == ALLOWED))
-            if len(here):
-                sides = way[here, place]
-                two = [self._code(name, int(place), side) if (sides == side).any() else ALLOWED for side in (False, True)]
-                codes[of[here]] = np.where(sides, two[1], two[0])
+        nearest = np.array(sorted(range(flags.shape[1]), key=lambda place: (abs(place - self.j + 1), place)))
+        place = nearest[flags[here][:, nearest].argmax(axis=1)]
+        side = RULES[name].way(tried)[:, MIDDLE].reshape(len(of), -1)[here, place]
+        which = 2 * place + side
+        for one in sorted(set(which.tolist())):
+            codes[of[here[which == one]]] = self._code(name, one // 2, one % 2 == 1)
 
     def _whole(self, angles):
         at_once = max(1, JOINTS_AT_ONCE // self.whole.z.size)
@@ -163,12 +162,13 @@ class Trial:
             best = np.lexsort((np.abs(self._z(angles) - self._wanted), flags.sum(axis=-1)))[0]
             self.best = flags[best], float(angles[best])
         new = flags & ~self.best[0]
-        names, begins = list(self.sizes), np.cumsum([0, *self.sizes.values()])
         codes = np.zeros(len(angles), int)
-        first = np.where(new.any(axis=-1), np.argmax(new, axis=-1), -1)
-        for at in set(first.tolist()) - {-1}:
+        shut = np.flatnonzero(new.any(axis=-1))
+        first = new[shut].argmax(axis=-1)
+        names, begins = list(self.sizes), np.cumsum([0, *self.sizes.values()])
+        for at in sorted(set(first.tolist())):
             rule = int(np.searchsorted(begins, at, "right")) - 1
-            codes[first == at] = self._code(names[rule], at - int(begins[rule]), None)
+            codes[shut[first == at]] = self._code(names[rule], at - int(begins[rule]), None)
         return codes
 
     def _flags(self, angles):

@@ -13,7 +13,7 @@ def wrapped(degrees, middle=0.0):
     >>> wrapped(np.array([190.0, -180.0, 180.0]))
     array([-170., -180., -180.])
     """
-    return degrees - 360.0 * np.floor((degrees - middle + 180.0) / 360.0)
+    return degrees - 360.0 * np.floor((degrees + (180.0 - middle)) / 360.0)
 
 
 def unwrapped(degrees, axis=-2):
@@ -37,6 +37,18 @@ def as_complex(points):
     if points.shape[-1:] != (2,):
         raise ActionError(f"places have the shape {points.shape}; give x and y of each, (..., 2)")
     return np.ascontiguousarray(points).view(complex)[..., 0]
+
+
+def times(matrix, z):
+    """A real matrix (rows, n) times complex numbers (..., n, columns) that lie side by side: (..., rows, columns). The same as `@`, which
+    makes the matrix complex first and takes four times longer.
+
+    Examples
+    --------
+    >>> times(np.array([[1.0, 2.0]]), np.array([[1j], [3 + 0j]]))
+    array([[6.+1.j]])
+    """
+    return (matrix @ z.view(float)).view(complex)
 
 
 def as_points(z):

@@ -12,7 +12,29 @@ import numpy as np
 FEWEST = 8  # drawings: below, four neighbours a drawing say nothing about it
 
 
-class Neighbours:
+class Order:
+    """Which drawing comes before each, and which after it.
+
+    Attributes
+    ----------
+    before, after : ndarrays of int, shape (drawings,)
+        The drawing before and after each; itself at the ends of an action that does not loop.
+    """
+
+    def __init__(self, before, after):
+        self.before, self.after = before, after
+
+    # `take` needs a third of the time of an index in brackets.
+    def earlier(self, values, axis=-2):
+        """For each drawing along an axis, the value of the drawing before it; the same shape."""
+        return values.take(self.before, axis)
+
+    def later(self, values, axis=-2):
+        """The same of the drawing after it."""
+        return values.take(self.after, axis)
+
+
+class Neighbours(Order):
     """Who stands next to whom in a stack, and the weights that follow from it.
 
     Attributes
@@ -31,12 +53,10 @@ class Neighbours:
         Times positions: the path half way into each drawing from the one before it.
     spread : ndarray, shape (drawings, drawings)
         Times the steps into each drawing: the mean of the four steps around it.
-    before, after : ndarrays of int, shape (drawings,)
-        The drawing before and after each; itself at the ends of an action that does not loop.
     certainty : ndarray, shape (drawings,)
         Times `outlier`: largest at the drawing that is out of place, whatever its neighbours' exposures.
-    wave : ndarray of complex, shape (drawings,)
-        Times values: their first harmonic over a turn of the loop.
+    wave : ndarray, shape (2, drawings)
+        Times values: their first harmonic over a turn of the loop, its real and its imaginary part.
     alike : ndarray of bool, shape (drawings,)
         The drawing and the four round it are exposed alike.
     opposite : ndarray of int, shape (2, drawings)
@@ -113,7 +133,7 @@ class Neighbours:
                 self.half_way[i, j] += np.prod((middle - others) / (knots[a] - others))
         before, after = np.arange(n) - 1, np.arange(n) + 1
         # Where nothing loops, the first and the last drawing have only themselves to go by.
-        self.before, self.after = (before % n, after % n) if loop else (before.clip(0), after.clip(max=n - 1))
+        super().__init__(*((before % n, after % n) if loop else (before.clip(0), after.clip(max=n - 1))))
         took = gap[self.before] + gap     # frames from the drawing before to the drawing after
         if not loop:
             took[0], took[-1] = gap[0], gap[-2]
@@ -121,7 +141,7 @@ class Neighbours:
 
 
 def _wave(time):
-    """Times values: their first harmonic, complex, (drawings,). Fitted by least squares at the true times together with the mean
+    """Times values: their first harmonic, (2, drawings), real and imaginary part. Fitted by least squares at the true times together with the mean
     and the second harmonic, each drawing weighed by the time to both its neighbours; so exposure does not turn the phase
     (the periodogram with a floating mean at one known frequency: Zechmeister and Kuerster 2009, Astronomy and Astrophysics
     496:577, from memory)."""
@@ -130,7 +150,7 @@ def _wave(time):
     turn = 2.0 * np.pi * time
     waves = np.stack([np.ones_like(time), np.cos(turn), np.sin(turn), np.cos(2.0 * turn), np.sin(2.0 * turn)], axis=-1)
     fit = np.linalg.pinv(weight[:, None] * waves) * weight
-    return fit[1] - 1j * fit[2]
+    return np.stack([fit[1], -fit[2]])
 
 
 @lru_cache(maxsize=64)

@@ -5,18 +5,27 @@ measures here says, for each place tried, what it would say of that drawing in t
 it is the same rule, on five drawings instead of all of them.
 """
 
-from types import SimpleNamespace
-
 import numpy as np
 
 from .loops import PENCIL, TWIN, Measures, wrapped
 from .measure import measure
+from .neighbours import Order
 
 ROWS = 5                # drawings: as far as a rule looks from the one tried
 MIDDLE = ROWS // 2      # where the drawing tried stands among them; only there a rule's answer counts
 _BEFORE = np.arange(ROWS) - 1
 _AFTER = np.arange(ROWS) + 1
 _BEFORE[0], _AFTER[-1] = 0, ROWS - 1
+
+
+class _Five(Order):
+    """The five drawings: what the rules ask of a stack."""
+
+    opposite = None     # half a loop later lies outside of them
+
+    def __init__(self, stack, rows):
+        super().__init__(_BEFORE, _AFTER)
+        self.certainty, self.alike, self.pace, self.frames = (of[rows] for of in (stack.certainty, stack.alike, stack.pace, stack.frames))
 
 
 class Tried(Measures):
@@ -47,9 +56,7 @@ class Tried(Measures):
         self.lengths, self.stops, self.names = whole.lengths, whole.stops, whole.names
         self.count, self.joints, self.segments = ROWS, whole.joints, whole.segments
         self.loop, self.enough, self.one_sided = False, True, False
-        self.stack = SimpleNamespace(before=_BEFORE, after=_AFTER, certainty=whole.stack.certainty[self.rows],
-                                     alike=whole.stack.alike[self.rows], pace=whole.stack.pace[self.rows],
-                                     frames=whole.stack.frames[self.rows], opposite=None)
+        self.stack = _Five(whole.stack, self.rows)
 
     def _others(self, first, end):
         """The drawings of the whole loop but those from `first` to before `end`."""

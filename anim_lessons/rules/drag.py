@@ -74,7 +74,7 @@ def _on_the_other_stroke(m, found):
         found = lead(m.whole)
     else:
         one, two = m.stack.opposite
-    return np.maximum(found[..., one], found[..., two])
+    return np.maximum(found.take(one, -1), found.take(two, -1))
 
 
 def _never_straight(m):

@@ -8,6 +8,7 @@ Source: common practice, no source. Tolerances chosen by trial.
 
 import numpy as np
 
+from ..measures.loops import median
 from ..model.words import part, run, runs, told_apart
 from .finding import WHOLE, Finding
 from .rule import Rule, Tolerance, once
@@ -35,11 +36,11 @@ def breath(m, brief):
     """How far each segment grows and shrinks in a loop, either way: the first harmonic of `measure`, in which a drawing
     that is a fault by itself has no say, (..., segments); 0 of one that does not do both."""
     flags = broken(m, brief)
-    by_itself = flags & ~flags[..., m.stack.before, :] & ~flags[..., m.stack.after, :]
+    by_itself = flags & ~m.stack.earlier(flags) & ~m.stack.later(flags)
     change = np.clip(np.where(by_itself, 0.0, measure(m)), -MOST_BREATH, MOST_BREATH)
-    level = change - np.median(change, axis=-2, keepdims=True)
+    level = change - median(change.swapaxes(-1, -2))[..., None, :]
     both = np.minimum(level.max(axis=-2), -level.min(axis=-2)) > 0.5 * brief.tolerance("breathing")
-    return np.where(both, np.abs(m.wave @ change), 0.0)
+    return np.where(both, np.abs(m.harmonic(change)), 0.0)
 
 
 @once
@@ -51,7 +52,7 @@ def broken_whole(m, brief):
     if np.abs(change).max() < LEAST_BREATH:
         return np.zeros((*m.z.shape[:-2], m.segments), bool)
     # Nor does what is put right of single drawings make it twice as much.
-    flags = np.abs(m.wave @ change) > 0.5 * np.maximum(brief.tolerance("breathing") * m.lengths, LEAST_BREATH)
+    flags = np.abs(m.harmonic(change)) > 0.5 * np.maximum(brief.tolerance("breathing") * m.lengths, LEAST_BREATH)
     flags &= np.abs(change).max(axis=-2) > LEAST_BREATH
     if not flags.any():
         return flags

@@ -14,6 +14,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from ..geometry.angles import times
 from ..model.words import shown, the, told_apart, verb
 from .finding import WHOLE, Finding
 from .rule import LOOP, SEEN, Rule, Tolerance
@@ -37,25 +38,22 @@ def judged(m):
 
 @lru_cache(maxsize=64)
 def _patterns(stack):
-    """What a jump of 1 mm at the seam leaves standing out, shape (drawings,), and the same for each of
-    the four drawings round the seam out of place, shape (4, drawings), with the square of each; last, what
-    an unsteadiness of 1 mm does to the jump."""
+    """What a jump of 1 mm at the seam leaves standing out, and each of the four drawings round it out of place by as much,
+    shape (5, drawings), with the square of each, (5,); last, what an unsteadiness of 1 mm does to the jump."""
     # A steady drift is smooth everywhere but at the seam, where the next turn begins one jump back.
     seam = -stack.outlier @ stack.time
-    alone = stack.outlier[:, [-2, -1, 0, 1]].T
-    size = seam @ seam
-    return seam, size, alone, (alone**2).sum(axis=1), np.linalg.norm(seam @ stack.outlier) / size
+    leaves = np.stack([seam, *stack.outlier[:, [-2, -1, 0, 1]].T])
+    sizes = (leaves**2).sum(axis=1)
+    return leaves, sizes, np.linalg.norm(seam @ stack.outlier) / sizes[0]
 
 
 def jump(m):
     """Jump of each joint at the seam, complex mm, (..., joints), and whether it explains what stands out
     better than one drawing out of place would, (...)."""
-    seam, size, alone, sizes, _ = _patterns(m.stack)
-    out = m.outlier
-    fit = (seam @ out) / size
-    explained = (np.abs(fit) ** 2).sum(axis=-1) * size
-    single = (np.abs(alone @ out) ** 2).sum(axis=-1) / sizes
-    return fit, explained > CLEAR * single.max(axis=-1)
+    leaves, sizes, _ = _patterns(m.stack)
+    found = times(leaves, m.outlier)
+    explained = (np.abs(found) ** 2).sum(axis=-1) / sizes
+    return found[..., 0, :] / sizes[0], explained[..., 0] > CLEAR * explained[..., 1:].max(axis=-1)
 
 
 def allowed(m, brief):
@@ -76,10 +74,10 @@ def _usual(m, brief):
 
 def _unexplained(m, fit):
     """What still stands out round the seam once the jump is taken out, as the size of a jump, mm, (..., joints)."""
-    seam, size, *_ = _patterns(m.stack)
+    leaves, sizes, _ = _patterns(m.stack)
     near = np.unique(np.arange(-ROUND, ROUND) % m.count)
-    left = m.outlier[..., near, :] - seam[near, None] * fit[..., None, :]
-    return np.sqrt((np.abs(left) ** 2).sum(axis=-2) / size)
+    left = m.outlier[..., near, :] - leaves[0, near, None] * fit[..., None, :]
+    return np.sqrt((np.abs(left) ** 2).sum(axis=-2) / sizes[0])
 
 
 def broken_whole(m, brief):

@@ -45,7 +45,7 @@ def steps(m):
     drawn, looked_for, out : ndarrays, shape (..., drawings, segments)
         `out` is how far the bend stands out at each drawing.
     """
-    drawn = m.detrended_bend - m.detrended_bend[..., m.stack.before, :]
+    drawn = m.detrended_bend - m.stack.earlier(m.detrended_bend)
     looked_for = drawn - m.bend_residual
     if not m.loop:
         drawn[..., 0, :] = looked_for[..., 0, :] = 0.0
@@ -83,7 +83,7 @@ def _on_its_way(m, asked, short, still, drawn, looked_for, bend, low, high):
     low, high, shy = low + inner, high - inner, high - low < SHY
     between = (to > low) & (to < high) | (middle > low) & (middle < high)
     # Nor is it at its extreme where the step before leads there and the next one on, by more than was looked for here.
-    on = [drawn[..., beside, :] * np.sign(looked_for) for beside in (m.stack.before, m.stack.after)]
+    on = [beside(drawn) * np.sign(looked_for) for beside in (m.stack.earlier, m.stack.later)]
     between |= (drawn * np.sign(looked_for) > -STILL) & (on[0] > STILL) & (on[1] > size)
     between &= ~shy
     if m.one_sided:
@@ -92,10 +92,10 @@ def _on_its_way(m, asked, short, still, drawn, looked_for, bend, low, high):
     if stands.any():
         # Two parts whose turns are each in order keep to their charts, whatever the bend between them does.
         wrong = m.turns_out_of_order[..., asked]
-        stands &= wrong | wrong[..., m.stack.before, :]
+        stands &= wrong | m.stack.earlier(wrong)
         # The same half a loop later is the shape of the movement.
         twin = m.bend_has_twin[..., asked]
-        stands &= ~(twin | twin[..., m.stack.before, :])
+        stands &= ~(twin | m.stack.earlier(twin))
     stands |= between & still
     return stands & ~m.rests[..., None] if stands.any() else stands     # the whole limb may be held
 
@@ -103,7 +103,7 @@ def _on_its_way(m, asked, short, still, drawn, looked_for, bend, low, high):
 def breaks_out(m):
     """True where the last of three or more parts is not where it trails before and after, (..., drawings)."""
     out, left = np.abs(m.bend_outlier[..., -1]), np.abs(m.bend_residual[..., -1])
-    peak = (out >= out[..., m.stack.before]) & (out >= out[..., m.stack.after]) & (out > BREAKS)
+    peak = (out >= m.stack.earlier(out, -1)) & (out >= m.stack.later(out, -1)) & (out > BREAKS)
     if not peak.any():
         return peak
     least = np.maximum(np.maximum(OF_STEP * m.last_bend_step, BREAKS), np.maximum(7.5 * m.unsteady_bend[..., -1], QUIET * m.quiet_bend))
@@ -120,7 +120,7 @@ def traced(m, drawn):
     stands = np.abs(drawn) < STILL
     if not m.loop:
         stands[..., 0, :] = False    # nothing comes before the first drawing
-    stands &= stands[..., m.stack.before, :] | stands[..., m.stack.after, :]
+    stands &= m.stack.earlier(stands) | m.stack.later(stands)
     return stands & (np.abs(usual(m, drawn)) > 2 * LEAST) if stands.any() else stands
 
 
@@ -143,9 +143,9 @@ def _is_outlier(m, out, missing):
     """True where this drawing's bend, or that of the one before, is what is out of place there; a short
     step beside a drawing out of place is only felt from it."""
     size = np.abs(out)
-    peak = (size >= size[..., m.stack.before, :]) & (size >= size[..., m.stack.after, :])
+    peak = (size >= m.stack.earlier(size)) & (size >= m.stack.later(size))
     size = np.where(peak, size, 0.0)
-    return np.maximum(size, size[..., m.stack.before, :]) > 0.5 * missing
+    return np.maximum(size, m.stack.earlier(size)) > 0.5 * missing
 
 
 def way(m):

@@ -10,6 +10,7 @@ that is swung slowly hangs in one line. Tolerance chosen by trial.
 
 import numpy as np
 
+from ..measures.loops import median
 from ..model.words import amount, capital, part, told_apart
 from .finding import WHOLE, Finding
 from .rule import LOOP, Rule, Tolerance
@@ -59,7 +60,7 @@ def keeps_direction(m):
     least = np.maximum(SHY, HARDLY * carried)
     hardly = swing[..., 1:] < least
     if m.by_hand:
-        out = np.median(np.abs(m.stack.outlier @ m.angle), axis=-2) / m.stack.unsteady_gain
+        out = median(np.abs(m.stack.outlier @ m.angle).swapaxes(-1, -2)) / m.stack.unsteady_gain
         # The median of a normal deviate is 0.674 standard deviations; a sine in n drawings, each off by s, is off by s sqrt(2 / n).
         hardly |= swing[..., 1:] < CHANCE * (out[..., 1:] / 0.674) * np.sqrt(2.0 / m.count)
     round_it_goes = np.abs(m.angle[..., -1, 1:] - m.angle[..., 0, 1:]) > 180.0     # keeps no direction, though it may not swing
@@ -82,7 +83,7 @@ def broken_whole(m, brief):
 def unsteady(m):
     """What an unsteady pencil does to `lag`, one standard deviation at most, drawings of a 24-drawing loop,
     (..., segments - 1): the phase of a sine of size A in n drawings that are each off by s is off by s sqrt(2 / n) / A."""
-    off = np.degrees(np.sqrt(2.0) * m.unsteady[..., 0] / m.lengths) * np.linalg.norm(m.wave) / np.sqrt(2.0)
+    off = np.degrees(np.sqrt(2.0) * m.unsteady[..., 0] / m.lengths) * np.linalg.norm(m.stack.wave) / np.sqrt(2.0)
     phase = off / np.maximum(np.abs(m.angle_harmonic), 1e-9)
     return (phase[..., 1:] + phase[..., :-1]) * (12.0 / np.pi)
 

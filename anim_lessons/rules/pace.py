@@ -49,7 +49,7 @@ def _freed(m, swing):
     """The swing with single drawings out of place put where their neighbours have them."""
     out = np.abs(swing @ m.stack.outlier.T)
     astray = out > ASTRAY * np.ptp(swing, axis=-1)[..., None]
-    astray &= (out >= out[..., m.stack.before]) & (out >= out[..., m.stack.after])
+    astray &= (out >= m.stack.earlier(out, -1)) & (out >= m.stack.later(out, -1))
     return swing - np.where(astray, swing @ m.stack.residual.T, 0.0) if astray.any() else swing
 
 
@@ -57,12 +57,12 @@ def _inner_share(m, swing):
     low, high = swing.min(axis=-1, keepdims=True), swing.max(axis=-1, keepdims=True)
     quarter = (high - low) / 4.0
     inside = np.minimum(np.maximum(swing, low + quarter), high - quarter)
-    before, frames = m.stack.before, m.stack.frames
-    step = swing - swing[..., before]
+    frames = m.stack.frames
+    step = swing - m.stack.earlier(swing, -1)
     # Where it stands, it is inside or not; the hair keeps both numbers of a division apart from 0.
     rests = np.abs(step) < 1e-9
-    share = np.where(rests, inside == swing, (inside - inside[..., before]) / np.where(rests, 1.0, step))
-    return share @ (frames[before] / frames.sum())
+    share = np.where(rests, inside == swing, (inside - m.stack.earlier(inside, -1)) / np.where(rests, 1.0, step))
+    return share @ (frames[m.stack.before] / frames.sum())
 
 
 @once
@@ -122,9 +122,9 @@ def held_at(m, brief):
         long = long & (m.stack.before != np.arange(m.count)) & (m.stack.after != np.arange(m.count))
     wide = in_full_swing(m)
     pace = m.distance[..., -1] / m.stack.exposures[m.stack.before]      # mm a frame
-    after = m.stack.after
-    slowed = pace[..., after] < SLOWED * (pace + pace[..., after[after]]) / 2.0
-    return long & wide & wide[..., after] & slowed & _onward(m.step[..., -1], m.step[..., after, -1])
+    step, after = m.step[..., -1], m.stack.later(pace, -1)
+    slowed = after < SLOWED * (pace + m.stack.later(after, -1)) / 2.0
+    return long & wide & m.stack.later(wide, -1) & slowed & _onward(step, m.stack.later(step, -1))
 
 
 def _onward(into, out):
@@ -182,13 +182,13 @@ def stalls(m):
     rests = m.rests
     if not rests.any():
         return rests
-    rests = rests & (rests[..., m.stack.before] | rests[..., m.stack.after])
+    rests = rests & (m.stack.earlier(rests, -1) | m.stack.later(rests, -1))
     step, wide = m.step[..., -1], in_full_swing(m)
-    before, after = m.stack.before, m.stack.after
-    into, out, came, goes = step[..., before], step[..., after], wide[..., before], wide[..., after]
+    earlier, later = m.stack.earlier, m.stack.later
+    into, out, came, goes = earlier(step, -1), later(step, -1), earlier(wide, -1), later(wide, -1)
     for _ in range(FEW - 1):    # past the other drawings that stand still
-        into, came = (np.where(rests[..., before], of[..., before], of) for of in (into, came))
-        out, goes = (np.where(rests[..., after], of[..., after], of) for of in (out, goes))
+        into, came = (np.where(earlier(rests, -1), earlier(of, -1), of) for of in (into, came))
+        out, goes = (np.where(later(rests, -1), later(of, -1), of) for of in (out, goes))
     return rests & came & goes & _onward(into, out)
 
 

@@ -64,7 +64,7 @@ def evenness(m):
     first = 0 if m.loop else 1
     tip = m.z[..., -1]
     half = tip @ m.stack.half_way.T
-    gaps = np.abs(half - tip) + np.abs(half - tip[..., m.stack.before])
+    gaps = np.abs(half - tip) + np.abs(half - m.stack.earlier(tip, -1))
     gaps = np.sort(gaps[..., first:] / m.stack.frames[m.stack.before[first:]], axis=-1)
     last = gaps.shape[-1] - 1
 

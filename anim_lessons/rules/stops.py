@@ -37,7 +37,7 @@ def may_break(m):
     free = np.zeros(m.bend.shape, bool)
     if m.stack is not None:
         turn = m.reverses[..., 1:-1]
-        free[..., 1:] = turn | turn[..., m.stack.before, :] | turn[..., m.stack.after, :]
+        free[..., 1:] = turn | m.stack.earlier(turn) | m.stack.later(turn)
     return free
 
 
