@@ -168,10 +168,10 @@ def part(joint, length=30, least=-40, greatest=40):
         ("tail", "Name its joints"),
         ([part("rump")], "has 1 to 12 parts"),
         ([part("rump"), part(" ")], "Joint 2 has no name"),
-        ([part("rump"), part("tip", length="")], "Give a number from 1 to 280: the length of the part up to tip, mm."),
+        ([part("rump"), part("tip", length="")], "Give a number from 1 to 280: the length of the part ending in tip, mm."),
         ([part("rump"), part("tip", least=50)], "50"),  # the wrong way round
         ([part("rump"), part("rump")], "rump"),  # named twice
-        ([part("rump"), part("tip", greatest=None)], "the greatest bend of the part up to tip, degrees"),
+        ([part("rump"), part("tip", greatest=None)], "the greatest bend of the part ending in tip, degrees"),
     ],
 )
 def test_a_limb_of_ones_own_that_is_none_gets_a_sentence(parts, says):

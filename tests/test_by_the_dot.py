@@ -166,10 +166,10 @@ def test_a_place_that_lies_right_and_is_left_counts_as_drawn_at_once_and_in_the_
 
 def test_the_page_is_told_which_way_and_how_far_as_much_as_the_brief_allows():
     start = drawings_given("06_looping_arm")
-    for guide, far, some in (("all", True, 12.0), ("sector", False, 1), ("circle", False, 1)):
+    for guide, beside, some in (("all", desk.BESIDE, 12.0), ("sector", desk.ABOUT, 12.0), ("circle", 0, 1)):
         brief = replace(homework.brief("06_looping_arm"), guide=guide)
         elbows, wrists, _ = desk.judged(Answer(start, brief, start), 1)["layers"]
-        assert elbows["far"] == far and abs(elbows["goes"][0] - some) < 1.0
+        assert elbows["beside"] == beside and abs(elbows["goes"][0] - some) < 1.0
         assert (guide == "circle") == (elbows["goes"][1] == 0) and not any(wrists["goes"])
 
 
@@ -191,10 +191,10 @@ def test_who_hardly_moves_is_told_how_far_it_goes_to_the_end_and_no_pass_is_done
     assert max(abs(goes[number]) for number in range(10, 17)) > 12.0    # degrees: six tenths of 30 either side, from the heap's middle
     assert all(abs(asked[number] - abs(goes[number])) < 2.5 for number in range(3, 17))   # words and dot say one thing
     elbows, *_ = answer.layers
-    says = f"The elbow does not get to the {way} by {drawing}."
+    says = f"On {drawing} the elbow should lie farther to the {way}."
     assert not elbows.done and drawing == elbows.short.drawing
     (cause,) = answer.verdict.causes
-    assert cause.says == f"The elbow swings too little. It {says[10:]} Swing it farther there first." and cause.correction is None
+    assert cause.says == f"The elbow swings too little. {says.replace('the elbow', 'it')} Swing it farther there first." and cause.correction is None
     shown = desk.judged(answer, 1)
     assert {"drawing": drawing, "says": says} == shown["layers"][0]["short"] and not shown["layers"][0]["done"]
     assert not any(one["ghost"] for one in shown["findings"])

@@ -9,7 +9,7 @@ import pytest
 from click.testing import CliRunner
 
 from anim_lessons import Action, ActionError, Brief, Limb, check
-from anim_lessons.assist.guide import CANDIDATES, guide, placed
+from anim_lessons.assist.guide import CANDIDATES, Excluded, Guide, guide, placed
 from anim_lessons.assist.guide_trial import ALLOWED, Trial
 from anim_lessons.commands import main
 from anim_lessons.ferry import actions
@@ -209,3 +209,11 @@ def test_the_command_asks_which_limb_and_says_what_is_wrong(tmp_path):
     assert 2 == done.exit_code and "near arm, far arm" in done.stderr
     done = CliRunner().invoke(main, ["guide", str(file), "--limb", "near arm", "--joint", "wrist", "--drawing", "99"])
     assert 2 == done.exit_code and str(file) in done.stderr and "from 1 to 16" in done.stderr
+
+
+def test_a_border_that_no_eye_tells_is_not_said_to_be_crossed():
+    found = Guide("arm", "elbow", 3, (0.0, 0.0), 50.0, 302.0, None, None, ((289.5, 302.0), (303.0, 321.0)),
+                  (Excluded(0.0, 289.5, "arc", ""), Excluded(302.0, 303.0, "arc", "sliver"), Excluded(321.0, 360.0, "arc", "far")))
+    assert found.rule_at(302.0) is None and found.rule_at(302.4) is None and found.rule_at(302.5) is None
+    assert "far" == found.rule_at(322.0).says
+    assert "may go from 290° to 321°" in found.where

@@ -312,9 +312,9 @@ def test_a_number_in_a_name_is_kept_apart_from_the_amount():
     rope = Limb("rope", ("post", "joint 1", "tip"), (50, 40), [(-180, 180)] * 2,
                 pose(np.zeros((3, 2)), np.full((3, 2), (50.0, 40.0)), np.array([(10, 30), (20, 40), (30, 50)], float)))
     turned, longer = pose((0, 0), (50, 40), (33, 40)), pose((0, 0), (53, 40), (20, 40))
-    assert "swing the part up to fold 1 by 13° on" == redrawn(rope, False, 1, turned)
-    assert ("part up to fold 1 by 13° on", "Swing the part up to fold 1 by 13° on, to the ghost.") == label(rope, False, 1, turned)
-    assert "draw the part up to fold 1 longer by 3 mm" == redrawn(rope, False, 1, longer)
+    assert "swing the part ending in fold 1 by 13° on" == redrawn(rope, False, 1, turned)
+    assert ("part ending in fold 1 by 13° on", "Swing the part ending in fold 1 by 13° on, to the ghost.") == label(rope, False, 1, turned)
+    assert "draw the part ending in fold 1 longer by 3 mm" == redrawn(rope, False, 1, longer)
 
 
 def test_a_root_and_a_length_are_said_too():

@@ -314,7 +314,7 @@ def test_parts_that_were_never_drawn_do_not_pass_because_they_stand_still():
     verdict = check(action, brief)
     assert () == verdict.findings and all(rule.passed for rule in verdict.rules.values())   # what stands still breaks no rule,
     (unmet,) = verdict.unmet                                    # but overlap says that it could not tell
-    assert unmet.startswith("overlap cannot be judged yet: the part up to fold 2 nearly keeps its direction")
+    assert unmet.startswith("overlap cannot be judged yet: the part ending in fold 2 nearly keeps its direction")
     assert ("pennant", "joint 2") == Progress(action, start).untouched
     verdict, onward = so_far(action, brief, start)
     assert not verdict.passed and onward.startswith("place fold 2 on ")

@@ -15,8 +15,8 @@ def limb(*joints):
     (("elbow", "wrist"), "forearm"),
     (("wrist", "fingertips"), "hand"),
     (("hook", "lantern"), "lantern"),
-    (("joint 1", "joint 2"), "part up to fold 2"),
-    (("elbow", "shoulder"), "part up to shoulder"),
+    (("joint 1", "joint 2"), "part ending in fold 2"),
+    (("elbow", "shoulder"), "part ending in shoulder"),
 ])
 def test_parts(joints, name):
     assert name == words.part(limb(*joints), 0)

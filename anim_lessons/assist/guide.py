@@ -15,6 +15,7 @@ from ..judging.brief import DEFAULT
 from ..model.action import ActionError
 from ..model.words import amount, capital, the, verb
 from ..rules import stops
+from ..rules.rule import SEEN
 from .guide_circle import FINE, Circle
 from .guide_trial import Trial, angle_of
 from .guide_trial import placed as placed_at
@@ -91,10 +92,12 @@ class Guide:
     traced_part: str = ""
 
     def rule_at(self, angle):
-        """The Excluded part an angle lies in, or None where it is allowed."""
+        """The Excluded part an angle lies in, or None where it is allowed, or lies no farther from there than an eye tells."""
         angle = angle % 360.0
         inside = [part for part in self.excluded if part.start <= angle <= part.end]
-        return None if not inside or any(start <= angle <= end for start, end in self.allowed) else inside[0]
+        # A border is known to half a degree, and no eye tells less.
+        open_there = any(start - SEEN <= near <= end + SEEN for start, end in self.allowed for near in (angle - 360.0, angle, angle + 360.0))
+        return None if not inside or open_there else inside[0]
 
     @property
     def says(self):
@@ -108,7 +111,7 @@ class Guide:
         if not self.allowed:
             there = f"On {self.drawing} there is no place for {the(self.joint)} that keeps every rule."
             return f"{there} First mend what is broken beside it." if not self.remains else f"{there} {self.remains}"
-        spans = [(amount(start), amount(end)) for start, end in _joined(self.allowed)]
+        spans = [(amount(start), amount(end)) for start, end in _seen(self.allowed)]
         wide = [span for span in spans if span[0] != span[1]]   # no place of one angle is named beside a part with room
         parts = " or ".join(f"from {start}° to {end}°" for start, end in wide) or " or ".join(f"to {start}°" for start, _ in spans)
         if len(self.allowed) == 1 and self.allowed[0] == (0.0, 360.0):
@@ -225,8 +228,19 @@ def _inside(angle, allowed):
 
 
 def _joined(parts):
-    """Parts that meet at 0 degrees put together again, for a sentence."""
+    """Parts that meet at 0 degrees put together again."""
     parts = list(parts)
     if len(parts) > 1 and parts[0][0] == 0.0 and parts[-1][1] == 360.0:
         return [*parts[1:-1], (parts[-1][0], parts[0][1])]
     return parts
+
+
+def _seen(parts):
+    """The same for a sentence, without gaps that no eye tells on either side."""
+    found = []
+    for start, end in _joined(parts):
+        if found and 0.0 <= start - found[-1][1] <= 2.0 * SEEN:
+            found[-1] = (found[-1][0], end)
+        else:
+            found.append((start, end))
+    return found

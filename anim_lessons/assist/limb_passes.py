@@ -9,7 +9,7 @@ from ..geometry.angles import as_complex, unwrapped, wrapped
 from ..geometry.limb import angles, pose
 from ..judging.brief import WAYS
 from ..model.action import LARGEST, Limb
-from ..model.words import verb, way_of
+from ..model.words import way_of
 from ..rules.drag import BOTH_WAYS
 from .expected import bent, expected, keeps, plan_of, swing_left
 
@@ -27,15 +27,19 @@ STILL, HEAP = 0.75, 0.25    # so many of its drawings within so much of what its
 class Short(NamedTuple):
     """A part that is drawn through and swings too little.
 
-    `drawing`, from 1, is the one of the two at which it turns that is farther from its plan; where both lie well, of all. `says` tells
-    where it does not get, without its subject: "does not get to the right by 13." `heap`: most of its drawings stand nearly still.
+    `drawing`, from 1, is the one of the two at which it turns that is farther from its plan; where both lie well, of all. `way` is
+    where its plan has it from where it lies: "to the right". `heap`: most of its drawings stand nearly still.
     """
 
     limb: str
     joint: str
     drawing: int
-    says: str
+    way: str
     heap: bool
+
+    def says(self, who):
+        """Where it should lie, in a sentence about `who`."""
+        return f"On {self.drawing} {who} should lie farther {self.way}."
 
 
 class LimbProgress:
@@ -201,11 +205,13 @@ class LimbProgress:
 
     def goes(self, k):
         """How far part k has still to turn on each drawing, degrees, (drawings,): 0 where it is drawn or lies where it is expected;
-        nothing is known, and all 0, before what carries it is drawn."""
+        of a part that is drawn through and swings too little also where it is drawn. Nothing is known, and all 0, before what
+        carries it is drawn."""
         if self.missing[:, :k].any():
             return np.zeros(len(self.missing))
         turns, planned = self.course(k)
-        return np.where(self.missing[:, k] & ~lies_right(turns, planned), planned - turns, 0.0)
+        asked = self.missing[:, k] if self.short(k) is None else self.traced[k]
+        return np.where(asked & ~lies_right(turns, planned), planned - turns, 0.0)
 
     def lies_right(self, k):
         """True where part k is not drawn and lies where it is expected, (drawings,)."""
@@ -221,17 +227,12 @@ class LimbProgress:
             return None
         there = [number - 1 for number in self.asked_turns(k) or ()] or _poses(plan)[0]
         off = np.abs(wrapped(planned - turns))
-        at, other = sorted(there, key=lambda d: -off[d])
-        place = as_complex(self.limb.drawings)[:, k] + self.limb.lengths[k] * np.exp(1j * np.radians(planned))
-        joint, goes, order = self.joints[k + 1], place[at] - place[other], np.sort(turns)
-        most = int(STILL * len(turns))
+        at = max(there, key=lambda d: off[d])
+        at = int(at if off[at] >= SHORT_OF else np.argmax(off))
+        goes = self.limb.lengths[k] * (np.exp(1j * np.radians(planned[at])) - np.exp(1j * np.radians(turns[at])))
+        order, most = np.sort(turns), int(STILL * len(turns))
         heap = (order[most - 1:] - order[:len(order) - most + 1]).min() < HEAP * np.ptp(plan)
-        way = way_of((goes.real, goes.imag))
-        says = f"{verb(joint, 'does', 'do')} not get {'' if way.startswith('to') else 'far enough '}{way} by {at + 1}."
-        if off[at] < SHORT_OF:
-            at = int(np.argmax(off))
-            says = f"{verb(joint, 'stays', 'stay')} behind on {at + 1}."
-        return Short(self.name, joint, int(at) + 1, says, bool(heap))
+        return Short(self.name, self.joints[k + 1], at + 1, way_of((goes.real, goes.imag)), bool(heap))
 
     def next_of(self, k, way):
         """The drawing of part k to draw next, from 1, and what it is."""

@@ -103,7 +103,7 @@ def _led_out(verdict, progress, led=lambda short: True):
         first, *_ = places
         cause = verdict.findings[first].but(
             joint=short.joint, drawings=(short.drawing,), head=f"{capital(the(short.joint))} {verb(short.joint, 'swings', 'swing')} too little.",
-            called="", amount=f"{verb(short.joint, 'It', 'They')} {short.says}", then="", moves=(),
+            called="", amount=short.says(verb(short.joint, 'it', 'they')), then="", moves=(),
             begin=f"Swing {verb(short.joint, 'it', 'them')} farther there first.", follows=None, corrector=_untried)
         findings = [finding.but(follows=first) if i in places else finding for i, finding in enumerate(verdict.findings)]
         findings[first] = cause

@@ -138,12 +138,12 @@ def run_of(*numbers):
 
 
 def _by(name, amount):
-    """A name and an amount: "forearm 14° on"; a number at the name's end is kept apart: "part up to fold 1 by 13° on"."""
+    """A name and an amount: "forearm 14° on"; a number at the name's end is kept apart: "part ending in fold 1 by 13° on"."""
     return f"{name} by {amount}" if name[-1:].isdigit() else f"{name} {amount}"
 
 
 def _longer(name, by):
-    """A name and what it grows by, mm: "hand 4 mm shorter", "part up to fold 1 longer by 3 mm"."""
+    """A name and what it grows by, mm: "hand 4 mm shorter", "part ending in fold 1 longer by 3 mm"."""
     what = "longer" if by > 0 else "shorter"
     return f"{name} {what} by {millimetres(by)}" if name[-1:].isdigit() else f"{name} {millimetres(by)} {what}"
 

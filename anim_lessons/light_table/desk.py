@@ -22,6 +22,7 @@ from ..model.words import capital, the, way_of
 
 EXPOSED = {1: "on ones", 2: "on twos", 3: "on threes", 4: "on fours"}
 SEEN = 0.5  # degrees or mm: the least that is worth a word
+BESIDE, ABOUT = 2.5, 8.0    # degrees, by which a hand is beside what it aims at: where the page says how far it goes, and about how far
 ALIKE = 0.9    # of the way between the extremes: what comes so far out turns there
 OUT = 3.0   # degrees: a bend that stands out by less is left as it is drawn
 
@@ -127,13 +128,13 @@ def _place(place):
 
 
 def _layer(one, brief):
-    # How far it goes is told where the guide shows its dot; which way, where the guide shows where it may go.
-    told = {"all": 1, "sector": 0}.get(brief.guide)
-    goes = [0 if told is None and i else round(far, told) if told else (far > 0) - (far < 0) for i, far in enumerate(one.goes)]
+    # How far it goes is told where the guide shows its dot, and about how far where it shows where the joint may go; else which way.
+    beside = {"all": BESIDE, "sector": ABOUT}.get(brief.guide, 0)
+    goes = [round(far, 1) if beside else 0 if i else (far > 0) - (far < 0) for i, far in enumerate(one.goes)]
     return {"limb": one.limb, "joint": one.joint, "name": one.name, "says": one.says, "drawings": list(one.drawings),
             "drawn": list(one.drawn), "begun": one.begun, "done": one.done, "begins": one.all_through, "goes": goes,
-            "far": bool(told), "right": list(one.right),
-            "short": {"drawing": one.short.drawing, "says": f"{capital(the(one.joint))} {one.short.says}"} if one.short else None}
+            "beside": beside, "right": list(one.right),
+            "short": {"drawing": one.short.drawing, "says": one.short.says(the(one.joint))} if one.short else None}
 
 
 def _finding(finding, action):

@@ -19,9 +19,9 @@ def shown(joint):
 
 
 def part(limb, k):
-    """Segment k in words: "forearm", or by the joint at its end "part up to fold 2"."""
+    """Segment k in words: "forearm", or by the joint at its end "part ending in fold 2"."""
     ends = limb.joints[k], limb.joints[k + 1]
-    return PARTS.get(ends, f"part up to {shown(ends[1])}")
+    return PARTS.get(ends, f"part ending in {shown(ends[1])}")
 
 
 LAYERS = {"fingertips": "Hands", "hook": "Hook"}  # a joint drawn through the stack, as a person calls it

@@ -350,20 +350,21 @@ def test_a_layer_that_is_drawn_has_a_mark_and_the_next_one_is_named(harness):
 def test_a_layer_that_is_drawn_through_and_swings_too_little_has_no_mark_and_leads_to_where_it_turns(harness):
     desk = harness("state=short&number=16")
     assert "Elbows 16 of 16" == desk.table.locator(".goal .step").first.inner_text()
-    assert "The elbow does not get to the right by 13." in desk.table.inner_text()
+    assert "On 13 the elbow should lie farther to the right." in desk.table.inner_text()
     assert not desk.table.locator(".next").count() or "next." not in desk.table.locator(".next").inner_text()
     desk.press("to drawing 13")
     assert "13" == desk.attribute("drawing")
-    assert "Drag it farther there." in desk.table.inner_text()
+    assert "Not far enough yet." in desk.table.inner_text() and "farther to the right" in desk.table.inner_text()
     desk.table.locator(".goal .step").nth(1).click()    # nobody is kept from the next one
     assert "Wrists 0 of 16" == desk.table.locator(".goal .step").nth(1).inner_text()
-    assert "does not get" not in desk.table.inner_text()
+    assert "farther to the right" not in desk.table.inner_text()
 
 
 def test_inside_a_pass_the_marks_are_hollow_and_nothing_speaks_until_one_is_pressed(harness):
     desk = harness("state=pass&number=6")
     fill = "mark => getComputedStyle(mark).fill === getComputedStyle(document.querySelector('.paper')).fill"
-    assert desk.table.locator(".mark.cause:visible").count() == 3
+    # what was found beside a drawing that is not drawn yet may be gone with it: no mark stands there
+    assert ["3"] == [row.get_attribute("data-row") for row in desk.table.locator("[data-row]:has(.mark.cause:visible)").all()]
     assert all(mark.evaluate(fill) for mark in desk.table.locator(".mark.cause:visible").all())
     for _ in range(16):
         desk.table.press("ArrowRight")

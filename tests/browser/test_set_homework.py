@@ -183,7 +183,7 @@ def test_a_limb_of_ones_own_gets_its_parts(form_desk):
     judged(desk, 0)
     desk.form.get_by_role("button", name="one part more").click()
     desk.form.get_by_label("joint 4, its name").fill("tuft")
-    desk.form.get_by_label("joint 4, length of the part up to it, mm").fill("20")
+    desk.form.get_by_label("joint 4, length of the part ending in it, mm").fill("20")
     judged(desk, 0)
     desk.form.get_by_role("button", name="write the homework").click()
     desk.form.get_by_text("Written: my_homework/a_tail.").wait_for()

@@ -56,12 +56,12 @@ def _own(reading, count):
         if not joint:
             reading.fault("parts", f"Joint {place} has no name. Give it one, such as knee or tip.")
     lengths = [
-        _measure(reading, one.get("length"), f"the length of the part up to {joint}, mm", 1, 280)
+        _measure(reading, one.get("length"), f"the length of the part ending in {joint}, mm", 1, 280)
         for one, joint in zip(parts[1:], joints[1:])
     ]
     stops = [
         [
-            _measure(reading, one.get(end), f"the {end} bend of the part up to {joint}, degrees", -360, 360)
+            _measure(reading, one.get(end), f"the {end} bend of the part ending in {joint}, degrees", -360, 360)
             for end in ("least", "greatest")
         ]
         for one, joint in zip(parts[1:], joints[1:])

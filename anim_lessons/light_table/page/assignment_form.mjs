@@ -94,7 +94,7 @@ function render({ model, el }) {
         ...parts.map((_, i) =>
           h("tr", {}, h("th", { scope: "row" }, i ? String(i + 1) : "root"), h("td", {}, cell(i, "joint", `joint ${i + 1}, its name`)),
             ...["length", "least", "greatest"].map((key) =>
-              h("td", {}, ...(i ? [cell(i, key, `joint ${i + 1}, ${key === "length" ? "length of the part up to it, mm" : `${key} bend, degrees`}`)] : [])))),
+              h("td", {}, ...(i ? [cell(i, key, `joint ${i + 1}, ${key === "length" ? "length of the part ending in it, mm" : `${key} bend, degrees`}`)] : [])))),
         ),
       );
     parts.forEach((one, i) =>

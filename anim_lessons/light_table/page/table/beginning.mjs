@@ -8,14 +8,14 @@ export function make_beginning(t) {
   t.beginning_arrows = pool(t.beginning, () => s("path"));
 }
 
-/** An arrow, and a stroke across its end, where it is told how far; else short ones, both ways where nobody knows which. While the
- * hand draws, and as long as the joint lies beside it, the stroke alone. Returns the boxes they take. */
+/** An arrow, and a stroke across its end, where it is told how far, or two between which it goes; else short ones, both ways where
+ * nobody knows which. While the hand draws, and as long as the joint lies beside it, the strokes alone. Returns the boxes they take. */
 export function paint_beginning(t) {
   const place = !settings(t).guide && !t.showing && worked(t);
   const found = place && place.joint > 0 ? to_go(t) : null;
   const back = t.from_back ? -1 : 1;
   const marks = (found?.ways ?? []).map((way) => arrow(t, place, back * way, found.turn === null ? null : Math.abs(found.turn)));
-  if (found && found.turn !== null && !found.right && (t.drag || !found.there)) marks.push(end_stroke(t, place, back * found.turn));
+  if (found && found.turn !== null && !found.right && (t.drag || !found.there)) marks.push(...end_strokes(t, place, back * found.turn, found.beside));
   t.beginning_arrows(marks.length).forEach((line, i) => put(line, { d: marks[i].d }));
   const r = 0.4 * type(t, 13.5);
   return marks.flatMap(({ along }) => along.map(([x, y]) => [x - r, y - r, x + r, y + r]));
@@ -45,6 +45,9 @@ function arrow(t, place, way, degrees) {
   const barb = (off) => [tip[0] + wide * Math.cos(back + off), tip[1] + wide * Math.sin(back + off)];
   return { along, d: polyline(along) + polyline([barb(0.5), tip, barb(-0.5)]) };
 }
+
+const end_strokes = (t, place, degrees, beside) =>
+  (beside ? [degrees - beside, degrees + beside] : [degrees]).map((turn) => end_stroke(t, place, turn));
 
 function end_stroke(t, place, degrees) {
   const { long, on } = circle_of(t, place);

@@ -58,7 +58,7 @@ export function paint_legend(t, near) {
   const mark = `found cause${in_pass(t) ? " hollow" : ""}`;
   const keys = Object.keys(MEANINGS).filter(lies);
   t.legend_parts(keys.length).forEach((one, i) => {
-    const kind = { under: "under-line", planned: "planned", way: "tangent", cause: mark, follows: "found" }[keys[i]] ?? `skin ${keys[i]} d1`;
+    const kind = { under: "under-line", planned: "planned", way: "tangent", cause: mark, follows: "found follows" }[keys[i]] ?? `skin ${keys[i]} d1`;
     put(one.firstChild.firstChild, { class: kind, d: LINE[keys[i]] ?? "M1,4h24" });
     say(one.lastChild, MEANINGS[keys[i]] || `${named(carrier)}’${/[^s]s$/.test(carrier) ? "" : "s"} way`);
   });

@@ -4,8 +4,8 @@ import { asked_shown, guide_here, guided } from "./guide_answer.mjs";
 import { goal_now, is_drawn, name_of, number, points, there, untouched, worked, wrapped } from "./questions.mjs";
 
 const THERE = 0.5; // degrees
-const HALF_A_HAND = 2.5; // degrees, by which a hand is beside what it aims at
-const OFF = 10; // degrees, by which nobody means to be beside it
+const EXACT = 2.5; // degrees beside it: where more is left to the eye, it is told about how far
+const OFF = 7.5; // degrees farther, by which nobody means to be beside it
 
 /** The layer at work, where its joint is the one that is worked on and this drawing of it is asked for; else null. */
 function goal_here(t) {
@@ -18,33 +18,40 @@ function goal_here(t) {
 const turned = (t, { limb, joint }) => turns(points(t, limb))[joint - 1];
 const key = (t) => JSON.stringify([worked(t), number(t)]);
 
+/** How far the layer has its joint go on the drawing under work: 0 once it is drawn, unless it swings too little. */
+const goes_here = (t, one) => (one.drawn.includes(number(t)) && !one.short ? 0 : one.goes[one.drawings.indexOf(number(t))]);
+
 /** Where the joint goes, by the plan before this drawing is drawn: kept while the hand draws it. Null where nothing is told. */
 export function aim_of(t) {
   const one = goal_here(t);
-  const goes = one && !one.drawn.includes(number(t)) ? one.goes[one.drawings.indexOf(number(t))] : 0;
-  return one?.far && goes ? { of: key(t), way: Math.sign(goes), angle: turned(t, worked(t)) + goes } : null;
+  const goes = one ? goes_here(t, one) : 0;
+  return one?.beside && goes ? { of: key(t), way: Math.sign(goes), angle: turned(t, worked(t)) + goes } : null;
 }
 
 /** On the drawing under work, where its layer asks for it: ways (1 counter-clockwise, -1 clockwise) as long as it is not drawn,
- * right where it lies right as it is, drawn; how far in words, and in degrees counter-clockwise (null where nobody tells), there
- * and off as a hand sees it. Null where nothing is asked. */
+ * right where it lies right as it is, drawn; how far in words, and in degrees counter-clockwise (null where nobody tells), beside
+ * it so many degrees it may lie, there and off as a hand sees it, its end in words. Null where nothing is asked. */
 export function to_go(t) {
   const one = goal_here(t);
   if (!one) return null;
   const drawn = one.drawn.includes(number(t));
   const right = one.right.includes(number(t));
-  const goes = drawn ? 0 : one.goes[one.drawings.indexOf(number(t))];
+  const goes = goes_here(t, one);
   const unknown = untouched(t) && !one.begun && !right;
-  const aim = t.drag || drawn ? (t.aim?.of === key(t) ? t.aim : null) : aim_of(t);
+  const aim = t.drag || (drawn && !one.short) ? (t.aim?.of === key(t) ? t.aim : null) : aim_of(t);
   const left = aim && half(aim.angle - turned(t, worked(t))) * aim.way;
+  const about = one.beside > EXACT;
+  const far = about ? `about ${Math.max(5, 5 * Math.round(Math.abs(left) / 5))}°` : `${Math.round(Math.abs(left))}°`;
   return {
     drawn,
     right,
     ways: t.drag ? [] : goes ? [Math.sign(goes)] : unknown ? [1, -1] : [],
     turn: aim && left * aim.way,
-    there: aim !== null && Math.abs(left) < HALF_A_HAND,
-    off: aim !== null && Math.abs(left) > OFF,
-    far: !aim ? "" : left < 0 ? `${Math.round(-left)}° too far` : `${Math.round(left)}° to go`,
+    beside: about ? one.beside : 0,
+    there: aim !== null && Math.abs(left) < one.beside,
+    off: aim !== null && Math.abs(left) > one.beside + OFF,
+    far: !aim ? "" : left < 0 ? `${far} too far` : `${far} to go`,
+    end: about ? "between the strokes" : "to the stroke",
   };
 }
 
@@ -59,8 +66,8 @@ export function dot_words(t) {
 
 /** Which way the worked joint goes; a sentence without its end. */
 export function drag_it(t, more = "") {
-  const { ways = [], far = "" } = to_go(t) ?? {};
-  const where = far ? " along the arrow, to its end" : " the way of the arrow";
+  const { ways = [], far = "", end = "" } = to_go(t) ?? {};
+  const where = far ? ` along the arrow, ${end}` : " the way of the arrow";
   return `Drag it${ways.length === 1 ? where : ""}${more}`;
 }
 

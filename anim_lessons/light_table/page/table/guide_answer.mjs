@@ -1,5 +1,5 @@
 /* Where may it go: what Python has answered, and whether it still holds. */
-import { lies_in, whole } from "../circle.mjs";
+import { lies_in, seems_in, whole } from "../circle.mjs";
 import { turns } from "../drawings.mjs";
 import { number, points, settings } from "./questions.mjs";
 
@@ -70,7 +70,7 @@ export function standing_open(t) {
   if (!g) return false;
   const { limb, joint } = guided(t);
   const turn = whole(turns(points(t, limb))[joint - 1]);
-  return parts_shown(g).allowed.some((part) => lies_in(turn, part));
+  return parts_shown(g).allowed.some((part) => seems_in(turn, part));
 }
 
 /** Where the joint stands, in one sentence; an empty text where nothing can be said for sure. */
@@ -81,7 +81,7 @@ export function standing_words(t) {
   const { allowed, excluded } = parts_shown(g);
   if (!allowed.length && !excluded.length) return "";
   const turn = whole(turns(points(t, limb))[joint - 1]);
-  const shut = allowed.some((part) => lies_in(turn, part))
+  const shut = allowed.some((part) => seems_in(turn, part))
     ? null
     : excluded.find(({ from, to }) => lies_in(turn, [from, to]));
   const why = settings(t).guess && shut?.says ? (g.whys?.[shut.rule] ?? "") : "";

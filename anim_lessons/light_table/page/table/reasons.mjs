@@ -17,7 +17,7 @@ export function what_is_told(t) {
 }
 
 const WORDS = 4; // at most, beside the circle; the sentence stands in the margin
-const PARTS = "upper arm|forearm|hand|palm|finger|staff|lantern|part up to [^ ]+( \\d+)?";
+const PARTS = "upper arm|forearm|hand|palm|finger|staff|lantern|part ending in [^ ]+( \\d+)?";
 
 /** The verb of a sentence about a shut part: "runs ahead" of "4 runs ahead.", "breaks backwards" of "The elbow is broken
  * backwards at 4." */

@@ -212,6 +212,7 @@ function first_of_all(t) {
   const [n, v] = [number(t), verdict(t)];
   const one = goal_now(t);
   if (one && !in_pass(t)) {
+    if (to_go(t)?.right) return { kind: "first", head: "It lies right as it is.", lesson: one.says ? lesson(t) : null, act: go_on(t) };
     return { kind: "first", head: `Take ${the(one.joint)}.`, says: drag_it_so_far(t, on_from(t)), lesson: one.says ? lesson(t) : null };
   }
   if (one) return null;
@@ -240,19 +241,21 @@ function passing(t) {
   const next = go_on(t);
   const kept = verdict(t).passed ? "So far every rule is kept." : "";
   const told = { kind: "pass", lesson: lesson(t) };
-  const far = found?.far && (found.there ? "There." : `${capital(found.far)}.`);
+  const far = found?.far && (!found.there ? `${capital(found.far)}.` : found.beside ? "About there." : "There.");
   if (!found || t.drag) return (!t.drag && in_other_hand(t)) || { ...told, head: (t.drag?.going && far) || "", says: kept };
   if (goal_now(t).short) return too_short(t, goal_now(t).short);
   if (found.right) return { ...told, head: "It lies right as it is.", act: next };
-  if (found.off && found.drawn) return { ...told, head: far, says: `Drag it on to the stroke. ${kept}`, seconds: next ? [{ ...next, key: "" }] : [] };
-  if (found.drawn) return { ...told, head: far, says: `${far && !found.there ? "Drag it to the stroke, or leave it so" : "Flip it, then go on"}. ${kept}`, act: next };
+  if (found.off && found.drawn) return { ...told, head: far, says: `Drag it on, ${found.end}. ${kept}`, seconds: next ? [{ ...next, key: "" }] : [] };
+  if (found.drawn) return { ...told, head: far, says: `${far && !found.there ? `Drag it ${found.end}, or leave it so` : "Flip it, then go on"}. ${kept}`, act: next };
   return found.ways.length ? { ...told, head: far, says: `${drag_it(t, on_from(t))}.` } : { ...told, says: kept };
 }
 
 /** A layer is drawn through and swings too little: to the drawing where it turns. */
 function too_short(t, { drawing, says }) {
   const away = number(t) !== drawing;
-  return { kind: "pass", lesson: lesson(t), head: "Not far enough yet.", says: away ? says : `${says} Drag it farther there.`, act: away ? act(`to drawing ${drawing}`, () => go(t, drawing)) : null };
+  const told = { kind: "pass", lesson: lesson(t), head: "Not far enough yet." };
+  if (away) return { ...told, says, act: act(`to drawing ${drawing}`, () => go(t, drawing)) };
+  return to_go(t).ways.length ? { ...told, says: drag_it_so_far(t) } : { ...told, says };
 }
 
 function all_kept(t) {

@@ -18,6 +18,8 @@ import {
   open_note,
   order,
   stale,
+  there,
+  wrapped,
 } from "./questions.mjs";
 
 const USUAL = 94; // px of the strip, where it is not seen
@@ -131,13 +133,16 @@ export function paint_play_mark(t) {
   put(t.play_mark, { d: t.showing ? `M4,${tenth((i + 0.5) * t.row_deep - 8)}v16` : "M0,0" });
 }
 
-/** What to mark at a drawing: a cause outweighs what follows from one. */
+/** What to mark at a drawing: a cause outweighs what follows from one. In a pass nothing is marked before the drawings beside it
+ * are drawn, for with them it may be gone. */
 export function marks_of(t) {
   const marks = {};
   if (look_first(t)) return marks;
+  const known = (n) => !there(t, n) || is_drawn(t, n);
   for (const f of findings(t))
     for (const d of f.drawings)
-      if (f.follows === null) marks[d] = "cause";
+      if (in_pass(t) && !(known(wrapped(t, d - 1)) && known(wrapped(t, d + 1)))) continue;
+      else if (f.follows === null) marks[d] = "cause";
       else marks[d] ??= "follows";
   return marks;
 }
