@@ -104,7 +104,7 @@ def _later_by(plan, usual, asked, limb, k, points):
         return usual
     count = len(points)
     late = usual + np.linspace(*EITHER_WAY, 33)
-    place = as_complex(points)[:, k] + limb.lengths[k] * np.exp(1j * np.radians([plan(one) for one in late]))
+    place = as_complex(points)[:, k] + limb.lengths[k] * np.exp(1j * np.radians(plan(late)))
     turn = np.array(asked) - 1
     along = place[:, turn[:1]] - place[:, turn[1:]]
     # Where it turns, it stands as far out on the drawing before as on the one after.
@@ -119,16 +119,16 @@ def _across(points, k):
 
 
 def _full(course):
-    """A course to its full swing, -1 to 1."""
-    return course / max(np.abs(course).max(), 1e-9)
+    """Courses to their full swing, -1 to 1, (..., drawings)."""
+    return course / np.maximum(np.abs(course).max(axis=-1, keepdims=True), 1e-9)
 
 
 def _later(values, turns, harmonics=None):
-    """A periodic course so many turns of the loop later."""
+    """A periodic course so many turns of the loop later, (..., drawings) of turns (...)."""
     wave = np.fft.rfft(values)
     if harmonics is not None:
         wave[harmonics + 1:] = 0.0
-    return np.fft.irfft(wave * np.exp(-2j * np.pi * turns * np.arange(len(wave))), len(values))
+    return np.fft.irfft(wave * np.exp(-2j * np.pi * np.asarray(turns)[..., None] * np.arange(len(wave))), len(values))
 
 
 def keeps(k, asked):

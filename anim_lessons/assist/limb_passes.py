@@ -198,6 +198,8 @@ class LimbProgress:
     def _first_that_stay(self, k):
         """True for the first drawings of the stack in which part k is as given and lies where its plan has it before any drawing
         bent it, (drawings,)."""
+        if self.by_hand[0, k]:
+            return np.zeros(len(self.by_hand), bool)
         turns, planned = self._unbent(k)
         stays = lies_right(turns, planned) & ~self.by_hand[:, k]
         stays[len(stays) if stays.all() else int(np.argmin(stays)):] = False
@@ -215,7 +217,8 @@ class LimbProgress:
 
     def lies_right(self, k):
         """True where part k is not drawn and lies where it is expected, (drawings,)."""
-        return self.missing[:, k] & lies_right(*self.course(k)) & ~self.missing[:, :k].any()
+        missing = self.missing[:, k]
+        return missing & lies_right(*self.course(k)) & ~self.missing[:, :k].any() if missing.any() else missing
 
     def short(self, k):
         """The Short of part k, where it and what carries it are drawn through; else None. What was given is never short."""

@@ -64,7 +64,7 @@ def lines(action, revision):
     return {"revision": revision, "drawings": {str(line["drawing"]): line["strokes"] for line in action_file.lines(action).get("lines", ())}}
 
 
-def judged(answer, revision, at="", chart=None):
+def judged(answer, revision, at="", chart=None, charts=None):
     """The verdict on an action, as the page shows it.
 
     Parameters
@@ -76,6 +76,8 @@ def judged(answer, revision, at="", chart=None):
         Time of day.
     chart : str, optional
         Joint whose timing chart is drawn; the end joint of each limb unless named.
+    charts : list, optional
+        The charts as `timing` has them, in place of those.
 
     Returns
     -------
@@ -83,8 +85,10 @@ def judged(answer, revision, at="", chart=None):
     """
     action, verdict, onward = answer.action, answer.verdict, answer.so_far.onward
     layers = answer.layers
-    at_work = next((one.joint for one in layers if not one.done), None)
-    charted = [(limb, next(joint for joint in (chart, at_work, limb.joints[-1]) if joint in limb.joints)) for limb in action.limbs]
+    if charts is None:
+        at_work = next((one.joint for one in layers if not one.done), None)
+        charted = [(limb, next(joint for joint in (chart, at_work, limb.joints[-1]) if joint in limb.joints)) for limb in action.limbs]
+        charts = [timing(action, *_as_expected(answer, limb, joint)) for limb, joint in charted]
     return {
         "revision": revision,
         "passed": verdict.passed,
@@ -101,7 +105,7 @@ def judged(answer, revision, at="", chart=None):
                   for name, rule in verdict.rules.items() if name in answer.brief.rules},
         "findings": [_finding(finding, action) for finding in verdict.findings],
         "advice": list(verdict.advice),
-        "charts": [timing(action, *_as_expected(answer, limb, joint)) for limb, joint in charted],
+        "charts": charts,
         "bends": bends(action),
     }
 

@@ -185,7 +185,7 @@ def _told(answer):
     """The verdict, with the charts of all joints."""
     action = answer.action
     charts = [desk.timing(action, limb, joint) for limb in action.limbs for joint in limb.joints]
-    return {"verdict": _fine({**desk.judged(answer, 1), "charts": charts})}
+    return {"verdict": _fine(desk.judged(answer, 1, charts=charts))}
 
 
 def _moved(limb, ghost):
