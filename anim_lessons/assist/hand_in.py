@@ -138,10 +138,13 @@ class Assignment:
         """A HandIn with its state where no rule need be asked, else without one."""
         if self.start is None:
             return HandIn("", action, progress=Progress(action))
-        start, pairs = self._given_for(action)
-        if pairs is None:
-            return HandIn(OTHER, action, says=f"these are drawings of {_figure(action)}; given were {_figure(self.start)}")
-        laid, notes = _laid(action, start, pairs)
+        if _sheet(action) == self._sheet and not action.lecture:
+            start, laid, notes = self.start, action, ()
+        else:
+            start, pairs = self._given_for(action)
+            if pairs is None:
+                return HandIn(OTHER, action, says=f"these are drawings of {_figure(action)}; given were {_figure(self.start)}")
+            laid, notes = _laid(action, start, pairs)
         progress = Progress(laid, start, handed_in=True, brief=self.brief)
         why = self._untouched(laid, progress)
         if why:
@@ -149,6 +152,10 @@ class Assignment:
         return HandIn("", laid, notes=notes, progress=progress)
 
     # ---- the sheet that was given --------------------------------------------------------
+
+    @cached_property
+    def _sheet(self):
+        return _sheet(self.start)
 
     @cached_property
     def _mirrored(self):
@@ -197,13 +204,17 @@ class Assignment:
 
     # ---- the verdict -------------------------------------------------------------------------
 
+    @cached_property
+    def _asked(self):
+        return asked(self.brief)
+
     def _judged(self, one, verdict):
         """The whole HandIn of what was looked at; the verdict on drawings that are only begun is asked for here."""
         brief, action, progress, notes = self.brief, one.action, one.progress, one.notes
         verdict = verdict or judged_so_far(progress, brief).verdict
         asks = tuple(brief.asks(action))
         state = BEGUN if progress.untouched is not None else DONE if verdict.passed else TO_MEND
-        marks = _marks(verdict, brief, asks)
+        marks = _marks(verdict, self._asked, asks)
         left = [cause.head for cause in verdict.causes] + list(verdict.unmet) + [says for _, met, says in asks if not met]
         if self.start is not None and not self._to_draw:
             notes = (*notes, *self._changed(action, progress.start))
@@ -232,7 +243,7 @@ class Assignment:
     @cached_property
     def _held_at_first(self):
         """What the start holds already: a loop that is to be mended, handed in as it was given, is worth nothing."""
-        return _held(_marks(self._at_first, self.brief, self.brief.asks(self.start)), self.brief) or 0.0
+        return _held(_marks(self._at_first, self._asked, self.brief.asks(self.start)), self.brief) or 0.0
 
     def _changed(self, action, start):
         """How many drawings of a loop that was given whole are other ones now."""
@@ -243,6 +254,11 @@ class Assignment:
         faulty = {number for cause in self._at_first.causes for number in cause.drawings}
         given_in = f"; the faults lay in {len(faulty)}" if faulty else ""
         return (f"{int(other.sum())} of {action.count} drawings are other ones than given{given_in}",)
+
+
+def _sheet(action):
+    """The sheet that was given, as it stands in nearly every hand-in: names, lengths, stops, loop and rate."""
+    return [(limb.name, limb.joints, limb.lengths.tobytes(), limb.stops.tobytes()) for limb in action.limbs], action.loop, action.rate
 
 
 def _pairs(action, start):
@@ -315,9 +331,9 @@ def _figure(action):
     return cut(visible(" and ".join(told)), LONGEST)
 
 
-def _marks(verdict, brief, asks):
-    """A word a rule, and one for each thing asked of the stack."""
-    return {rule: _mark(rule, verdict) for rule in asked(brief)} | {name: KEPT if met else UNMET for name, met, _ in asks}
+def _marks(verdict, rules, asks):
+    """A word for each of the rules, and one for each thing asked of the stack."""
+    return {rule: _mark(rule, verdict) for rule in rules} | {name: KEPT if met else UNMET for name, met, _ in asks}
 
 
 def _mark(rule, verdict):

@@ -81,6 +81,8 @@ class LimbProgress:
             if joint in self.joints[1:] and 1 <= number <= count:
                 self.missing[number - 1, self.joints.index(joint) - 1] = False
         self.by_hand = ~self.missing
+        if not self.missing.any():
+            return
         for k in np.flatnonzero(self.missing.any(axis=0) & ~self.missing.all(axis=0)):
             if not handed_in or self.missing[1:, k].any():      # of the first drawing alone there is no rest
                 first = self._first_that_stay(k)

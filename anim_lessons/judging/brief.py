@@ -126,10 +126,14 @@ class Brief:
     @property
     def stack_says(self):
         """What is asked of the stack, in words: "12 to 24 drawings, on twos"; an empty text where nothing is."""
-        least, most = self.drawings or (0, 0)
-        number = [f"{least} drawings" if least == most else f"{least} to {most} drawings"] if self.drawings else []
+        number = [self._number_says] if self.drawings else []
         held = {None: [], 1: ["on ones"], 2: ["on twos"]}.get(self.exposure, [f"each held for {self.exposure} frames"])
         return ", ".join(number + held)
+
+    @property
+    def _number_says(self):
+        least, most = self.drawings
+        return f"{least} drawings" if least == most else f"{least} to {most} drawings"
 
     @property
     def due_says(self):
@@ -157,15 +161,14 @@ class Brief:
         asked = []
         if self.drawings is not None:
             least, most = self.drawings
-            number = f"{least} drawings" if least == most else f"{least} to {most} drawings"
             met = least <= action.count <= most
             asked.append(("drawings", met, MET["drawings"] if met else
-                          f"there are {action.count}; the brief asks for {number}."))
+                          f"there are {action.count}; the brief asks for {self._number_says}."))
         if self.exposure is not None:
             met = bool(action.exposure == self.exposure)     # a number, where it is the same for all
-            held = f"{self.exposure} frame{'s' if self.exposure > 1 else ''} a drawing"
             asked.append(("exposure", met, MET["exposure"] if met else
-                          f"the brief asks for {held}. Set it below the sheet, on the light table."))
+                          f"the brief asks for {self.exposure} frame{'s' if self.exposure > 1 else ''} a drawing. Set it below the sheet, on "
+                          "the light table."))
         if self.hand:
             met = any(len(limb.joints) >= 4 for limb in action.limbs)
             asked.append(("hand", met, MET["hand"] if met else

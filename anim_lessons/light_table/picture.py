@@ -61,8 +61,8 @@ def svg(action, number=1, neighbours=REACH):
     for limb in action.limbs:
         ends = limb.drawings[:, -1]
         lines.append(_path(ends, action.loop, pencil))
-        lines += [f'<circle cx="{x:.6g}" cy="{y:.6g}" r="{DOT * pencil:.3g}" fill="{PAPER}" stroke="{INK}" '
-                  f'stroke-width="{0.5 * pencil:.3g}"/>' for x, y in ends.tolist()]
+        look = f'r="{DOT * pencil:.3g}" fill="{PAPER}" stroke="{INK}" stroke-width="{0.5 * pencil:.3g}"'
+        lines += [f'<circle cx="{x:.6g}" cy="{y:.6g}" {look}/>' for x, y in ends.tolist()]
     for far in range(neighbours, 0, -1):
         for side, d in (("before", number - 1 - far), ("after", number - 1 + far)):
             if action.loop or 0 <= d < action.count:
@@ -94,8 +94,8 @@ def _path(places, loop, pencil):
     pieces = path_pieces(places, loop)
     if not len(pieces):
         return ""
-    x, y = pieces[0, 0]
-    d = f"M{x:.6g},{y:.6g}" + "".join("C" + _pairs(piece[1:]) for piece in pieces)
+    (x, y), *_ = pieces[0].tolist()
+    d = f"M{x:.6g},{y:.6g}" + "".join("C" + _pairs(handles) for _, *handles in pieces.tolist())
     return f'<path d="{d}" stroke="{LIGHT}" stroke-width="{RECIPE["path"] * pencil:.3g}"/>'
 
 

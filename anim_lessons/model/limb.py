@@ -85,13 +85,12 @@ def _built(limb):
         raise ActionError(
             f"it has {segments} segments but {len(stops)} pairs of stops", "give one pair a segment"
         )
-    least, greatest = stops.T
-    good = (lengths >= SMALLEST) & (lengths <= LARGEST) & (-360 <= least) & (least <= greatest) & (greatest <= 360)
-    if good.all():
+    good = [SMALLEST <= length <= LARGEST and -360 <= lo <= hi <= 360 for length, (lo, hi) in zip(lengths.tolist(), stops.tolist())]
+    if all(good):
         return
-    k = int(np.argmin(good))
+    k = good.index(False)
     segment = k + 1, joints[k], joints[k + 1]
-    length, lo, hi = lengths[k], least[k], greatest[k]
+    length, (lo, hi) = lengths[k], stops[k]
     if not SMALLEST <= length <= LARGEST:
         raise ActionError(
             f"its length is {length:g} mm", f"it must be at least {SMALLEST:g} and at most {LARGEST:g}", segment=segment

@@ -89,27 +89,27 @@ def curve(points, steps, closed=False):
     if closed:
         p = np.concatenate([points[-1:], points, points[:2]])
     else:
-        p = np.concatenate([[2 * points[0] - points[1]], points, [2 * points[-1] - points[-2]]])
-    knot = np.maximum(1e-6, np.sqrt(np.abs(np.diff(p))))
-    a, b, c, d = p[:-3], p[1:-2], p[2:-1], p[3:]
-    h0, h, h1 = knot[:-2], knot[1:-1], knot[2:]
-    out = ((b - a) / h0 - (c - a) / (h0 + h) + (c - b) / h) * h
-    into = ((c - b) / h - (d - b) / (h + h1) + (d - c) / h1) * h
-    made = (np.stack([b, out, c, into], axis=1) @ _hermite(steps)).ravel()
-    return made if closed else np.append(made, points[-1])
+        p = np.concatenate([2 * points[:1] - points[1:2], points, 2 * points[-1:] - points[-2:-1]])
+    step, across = p[1:] - p[:-1], p[2:] - p[:-2]
+    knot = np.maximum(1e-6, np.sqrt(np.abs(step)))
+    pace, wide = step / knot, knot[:-1] + knot[1:]
+    ends = np.empty((len(p) - 3, 4), complex)   # of each piece: its start, the way there, its end, the way there
+    ends[:, 0], ends[:, 2] = p[1:-2], p[2:-1]
+    ends[:, 1] = (pace[:-2] - across[:-1] / wide[:-1] + pace[1:-1]) * knot[1:-1]
+    ends[:, 3] = (pace[1:-1] - across[1:] / wide[1:] + pace[2:]) * knot[1:-1]
+    made = (ends @ _hermite(steps)).ravel()
+    return made if closed else np.concatenate([made, points[-1:]])
 
 
 @lru_cache(64)
 def _hermite(steps):
     t = np.arange(steps) / steps
-    return np.stack([2 * t**3 - 3 * t**2 + 1, t**3 - 2 * t**2 + t, 3 * t**2 - 2 * t**3, t**3 - t**2])
+    return np.stack([2 * t**3 - 3 * t**2 + 1, t**3 - 2 * t**2 + t, 3 * t**2 - 2 * t**3, t**3 - t**2]).astype(complex)
 
 
 def area(shape):
     """Twice the area of a closed shape, below 0 where it runs clockwise."""
-    after = np.empty_like(shape)
-    after[:-1], after[-1:] = shape[1:], shape[:1]
-    return float(cross(shape, after).sum())
+    return float((np.vdot(shape[:-1], shape[1:]) + np.vdot(shape[-1:], shape[:1])).imag)
 
 
 def round_(shape):

@@ -169,5 +169,5 @@ def page_of(paper):
 
 
 def _xy(line):
-    return np.stack([line.real, line.imag], axis=-1)
+    return np.ascontiguousarray(line).view(float).reshape(-1, 2)
 

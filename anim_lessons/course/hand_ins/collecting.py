@@ -14,6 +14,7 @@ import zipfile
 from collections import Counter
 from dataclasses import dataclass
 from datetime import datetime
+from operator import attrgetter
 
 from ...model.action import ActionError
 from ...model.file_shape import MAX_BYTES
@@ -124,7 +125,7 @@ def _left_behind(name):
 def _folder(folder, parts, real, out):
     try:
         with os.scandir(folder) as found:
-            inside = sorted(found, key=lambda entry: entry.name)
+            inside = sorted(found, key=attrgetter("name"))
     except OSError as error:
         yield Entry(parts or (path_text(folder),), ODD, why=f"the folder cannot be opened ({error.strerror}); check that it is yours to read")
         return

@@ -10,13 +10,14 @@ import re
 from collections import Counter
 from dataclasses import dataclass, replace
 from datetime import datetime
+from functools import cached_property
 from unicodedata import normalize
 
 from ...assist.hand_in import BEGUN, DONE, NOTHING, OTHER, TO_MEND
 from ..marking import MISSING, NOT_READ, Row, columns
 from .collecting import BESIDE, DRAWINGS, entries, lone, some_entry
 from .judged import context_of, judged
-from .last_word import overruled
+from .last_word import overruled, to_mend
 from .own_marks import OwnMarks
 from .workers import Here
 
@@ -93,7 +94,7 @@ class Results:
     columns: tuple
     results: tuple
 
-    @property
+    @cached_property
     def states(self):
         """State -> how many, in the order of BY_STATE."""
         found = Counter(one.state for one in self.results)
@@ -103,11 +104,10 @@ class Results:
     def needs_you(self):
         return any(one.needs_you for one in self.results)
 
-    @property
+    @cached_property
     def to_mend(self):
         """Rule, or what the brief asks -> how many learners have something to mend under it, most first."""
-        found = Counter(name for one in self.results for name in self.columns
-                        if one.row.marks.get(name, "").startswith("mend") or one.row.marks.get(name) == "to mend")
+        found = Counter(name for one in self.results for name in self.columns if to_mend(one.row.marks.get(name, "")))
         return dict(sorted(found.items(), key=lambda item: (-item[1], self.columns.index(item[0]))))
 
 

@@ -11,6 +11,7 @@ from ...pictures.export import text_cell
 from ..marking import MISSING, NOT_READ
 
 PIECE = 65_536      # letters that are written at a time
+_line = json.JSONEncoder(allow_nan=False).encode
 
 
 def as_json(results, brief, start):
@@ -35,7 +36,7 @@ def as_json(results, brief, start):
 
 def _lines(rows):
     for number, row in enumerate(rows):
-        yield f"{',' if number else ''}\n{json.dumps(row, allow_nan=False)}"
+        yield f"{',' if number else ''}\n{_line(row)}"
 
 
 def in_pieces(texts, encoding="utf-8"):
