@@ -120,6 +120,8 @@ def somewhere(flags, count, *loops):
 
 def at_the_seam(flags):
     """True where a rule about the seam is broken, (...)."""
-    broken = [of_rule.whole.any(axis=-1) for name, of_rule in flags.items()
-              if RULES[name].about == "seam" and of_rule.whole is not None]
-    return np.any(broken, axis=0) if broken else np.False_
+    broken = np.False_
+    for name, of_rule in flags.items():
+        if RULES[name].about == "seam" and of_rule.whole is not None:
+            broken = broken | of_rule.whole.any(axis=-1)
+    return broken

@@ -116,9 +116,19 @@ def _filled(layer):
     return "".join(outline + "z" for outline in _outlines(layer.shapes))
 
 
+class _Steps(dict):
+    """Steps as a path has them one after the other: a sign parts them as well as a blank."""
+
+    def __missing__(self, step):
+        return f" {step}" if step >= 0 else str(step)
+
+
+_STEPS = _Steps((step, _Steps()[step]) for step in range(-500, 501))    # hardly one is longer
+
+
 def _outlines(lines):
     """Lines from place to place in whole steps: a page keeps many of them."""
-    places = np.round(np.concatenate(lines) * FINE).astype(int)
+    places = np.rint(np.concatenate(lines) * FINE).astype(int)
     steps = places[1:] - places[:-1]
     moves = steps.any(axis=1)
     end = 0
@@ -127,7 +137,7 @@ def _outlines(lines):
         x, y = places[begin].tolist()
         some = slice(begin, end - 1)
         told = steps[some][moves[some]].ravel().tolist() or (0, 0)
-        yield f"M{x} {y}l" + " ".join(map(str, told)).replace(" -", "-")
+        yield f"M{x} {y}l" + "".join(map(_STEPS.__getitem__, told)).lstrip()
 
 
 def _pairs(points):

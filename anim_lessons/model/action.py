@@ -109,7 +109,9 @@ class Action:
     @cached_property
     def exposures(self):
         """Frames each drawing is held, shape (drawings,)."""
-        return np.broadcast_to(np.asarray(self.exposure, int), (self.count,))
+        frames = np.full(self.count, self.exposure, int)
+        frames.setflags(write=False)
+        return frames
 
     @property
     def frames(self):

@@ -55,9 +55,9 @@ def _armpit(sleeve, torso):
     count = len(sleeve.left) + len(sleeve.right)
     mask = np.ones(len(sleeve.shape))
     low = 1 if sleeve.ways[0].real < 0 else -1  # the side that looks down
-    for edge, side in ((sleeve.left, 1), (sleeve.right, -1)):
-        out = np.flatnonzero(~pen.inside(edge, torso))
-        start = (int(out[0]) if len(out) else 3) - (3 if side == low else 1)
+    outside = ~pen.inside(np.concatenate([sleeve.left, sleeve.right]), torso)
+    for edge, out, side in ((sleeve.left, outside[:len(sleeve.left)], 1), (sleeve.right, outside[len(sleeve.left):], -1)):
+        start = (int(out.argmax()) if out.any() else 3) - (3 if side == low else 1)
         for i in range(min(len(edge), start + 4)):
             share = 0.25 + 0.2 * (i - start) if side == low else min(1.0, 0.7 + 0.15 * (i - start))
             mask[i if side == 1 else count - 1 - i] = 0.0 if i < start else share

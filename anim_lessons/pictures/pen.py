@@ -273,7 +273,7 @@ def _meet(a, b, far):
 def inside(places, shape):
     """Whether places lie in a shape, by the even-odd rule."""
     x, y = np.real(places)[:, None], np.imag(places)[:, None]
-    a, b = shape, np.roll(shape, 1)
+    a, b = shape, np.concatenate([shape[-1:], shape[:-1]])
     over = (a.imag > y) != (b.imag > y)
     with np.errstate(divide="ignore", invalid="ignore"):
         meets = x < a.real + (b.real - a.real) * (y - a.imag) / (b.imag - a.imag)
