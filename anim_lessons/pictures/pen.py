@@ -109,7 +109,9 @@ def _hermite(steps):
 
 def area(shape):
     """Twice the area of a closed shape, below 0 where it runs clockwise."""
-    return float((np.vdot(shape[:-1], shape[1:]) + np.vdot(shape[-1:], shape[:1])).imag)
+    after = np.empty_like(shape)
+    after[:-1], after[-1:] = shape[1:], shape[:1]
+    return float(cross(shape, after).sum())
 
 
 def round_(shape):

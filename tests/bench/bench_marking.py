@@ -1,9 +1,14 @@
 """How long a class takes: python tests/bench/bench_marking.py [MOST]
 
-Hand-ins of one folder, a tenth with a fault, from the folder to results.json, results.csv and class.html: in one process, in two, and on a
+Hand-ins of one folder, no two alike, a tenth with a fault, from the folder to results.json, results.csv and class.html: in one process, in two, and on a
 cluster of two workers that is started for it; then a page for each of the smaller classes; and beside it one hand-in by nbval, in a
 kernel of its own. Sizes are 100, 1,000 and so on up to MOST (10,000 unless given). Each run is a process of its own, of which the largest
 memory is told; seconds are those of the clock, so that a busy machine slows all of them.
+
+    python tests/bench/bench_marking.py beside OTHER [COUNT]
+
+holds this code against that of another folder, in one process: COUNT hand-ins (2,000 unless given), then pages, by turns, so that a busy
+machine slows both.
 """
 
 import json
@@ -14,6 +19,9 @@ import sys
 import tempfile
 import time
 from pathlib import Path
+from statistics import median
+
+import numpy as np
 
 TESTS = Path(__file__).resolve().parents[1]
 sys.path.insert(0, str(TESTS))
@@ -30,14 +38,19 @@ SIZES = (100, 1_000, 10_000, 100_000)
 PAGES = 300         # so many have pages in this trial
 HOW = ("one process", "two processes", "cluster of two")
 AIM, AIM_PAGES = 1_500, 150     # a second and core
+SEED = 20261130
+TURN = 1.5          # degrees at most, either way, by which a hand-in's arm is turned about its shoulder: so no two are alike
+ROUNDS = 7          # of each code where two are held against each other
 
 
 def lay_out(folder, count):
     kinds = [wave(), wave(20), actions.loose_wave(), wave(24), actions.traced_twice(wave()), wave(12), wave(18), wave(22), wave(14), wave(16, drag=20.0)]
-    made = [action_file.dumps(action) for action in kinds]
-    for number in range(count):
+    for number, turn in enumerate(np.radians(np.random.default_rng(SEED).uniform(-TURN, TURN, count))):
+        action = kinds[number % 10]
+        drawings = action.limbs[0].drawings
+        turned = (drawings - drawings[:, :1]) @ [[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]] + drawings[:, :1]
         (folder / f"{number:06}").mkdir()
-        (folder / f"{number:06}" / invented_class.FILE).write_bytes(made[number % 10])
+        (folder / f"{number:06}" / invented_class.FILE).write_bytes(action_file.dumps(action.redrawn(turned.round(3))))
 
 
 def once(how, folder, out, pages):
@@ -48,10 +61,23 @@ def once(how, folder, out, pages):
     print(json.dumps([time.monotonic() - begun, time.process_time() - used, resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024]))
 
 
-def measured(how, folder, pages=False):
+def measured(how, folder, pages=False, code=None):
+    """What `once` says in a process of its own; `code` is the folder whose anim_lessons does it, this one unless given."""
     with tempfile.TemporaryDirectory() as out:
         words = [sys.executable, __file__, "once", how, str(folder), out, "pages" if pages else ""]
-        return json.loads(subprocess.run(words, capture_output=True, text=True, check=True).stdout)
+        path = os.pathsep.join(filter(None, [code, *sys.path]))
+        return json.loads(subprocess.run(words, capture_output=True, text=True, check=True, env={**os.environ, "PYTHONPATH": path}).stdout)
+
+
+def beside(other, count=2_000):
+    for what, many, pages in (("hand-ins", count, False), ("with pages", PAGES, True)):
+        with tempfile.TemporaryDirectory() as folder:
+            lay_out(Path(folder), many)
+            codes = str(TESTS.parent), str(Path(other).resolve())
+            took = [[measured(HOW[0], folder, pages, code)[1] for code in codes] for _ in range(ROUNDS)]
+        for name, seconds in zip(("this code", "the other"), zip(*took)):
+            print(f"{many:7} {what}, {name:14} {many / min(seconds):5.0f} a second of the processor at best, {many / median(seconds):5.0f} in the middle")
+        print(f"        the other takes {median(there / here for here, there in took):.2f} times as long", flush=True)
 
 
 def told(count, how, what, found, aim):
@@ -84,5 +110,7 @@ def main(most=10_000):
 if __name__ == "__main__":
     if sys.argv[1:2] == ["once"]:
         once(sys.argv[2], sys.argv[3], sys.argv[4], bool(sys.argv[5]))
+    elif sys.argv[1:2] == ["beside"]:
+        beside(sys.argv[2], *map(int, sys.argv[3:]))
     else:
         main(*map(int, sys.argv[1:]))
