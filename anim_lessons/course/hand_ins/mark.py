@@ -195,6 +195,7 @@ def _left_alone():
     try:
         yield
     finally:
+        gc.collect()    # of what came since, or the next class would leave its garbage alone as well
         gc.unfreeze()
 
 
