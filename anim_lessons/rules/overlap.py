@@ -13,7 +13,7 @@ import numpy as np
 from ..measures.loops import median
 from ..model.words import amount, capital, part, told_apart
 from .finding import WHOLE, Finding
-from .rule import LOOP, Rule, Tolerance
+from .rule import LOOP, Rule, Tolerance, once
 
 NAME = "overlap"
 SURELY = 2.0  # times the share up to which the whole range of a bend is looked at
@@ -36,6 +36,7 @@ def judged(m):
     return ""
 
 
+@once
 def swings(m):
     """True where a segment and its parent both swing enough to be judged, (..., segments - 1)."""
     size = np.abs(m.angle_harmonic)
@@ -45,18 +46,22 @@ def swings(m):
 def unsure(limb, m):
     """Why nothing can be told of a part, or an empty text: it hardly swings on what swings. A cloth whose outer parts keep
     their direction does not follow through; a hand may well keep its own, so it is not called wrong."""
-    still, carried = keeps_direction(m)
+    still = keeps_direction(m)
     if not still.any():
         return ""
     k = int(np.argmax(still))
-    return f"the {part(limb, k + 1)} nearly keeps its direction while what carries it swings {amount(2.0 * carried[k])}°"
+    return f"the {part(limb, k + 1)} nearly keeps its direction while what carries it swings {amount(2.0 * _carried(m)[k])}°"
 
 
+def _carried(m):
+    """The widest swing that carries each part but the first, degrees either side, (..., segments - 1)."""
+    return np.maximum.accumulate(np.abs(m.angle_harmonic), axis=-1)[..., :-1]
+
+
+@once
 def keeps_direction(m):
-    """True where a part hardly swings on what swings, and the widest swing that carries it, degrees either side, two of
-    (..., segments - 1)."""
-    swing = np.abs(m.angle_harmonic)
-    carried = np.maximum.accumulate(swing, axis=-1)[..., :-1]
+    """True where a part hardly swings on what swings, (..., segments - 1)."""
+    swing, carried = np.abs(m.angle_harmonic), _carried(m)
     least = np.maximum(SHY, HARDLY * carried)
     hardly = swing[..., 1:] < least
     if m.by_hand:
@@ -64,7 +69,7 @@ def keeps_direction(m):
         # The median of a normal deviate is 0.674 standard deviations; a sine in n drawings, each off by s, is off by s sqrt(2 / n).
         hardly |= swing[..., 1:] < CHANCE * (out[..., 1:] / 0.674) * np.sqrt(2.0 / m.count)
     round_it_goes = np.abs(m.angle[..., -1, 1:] - m.angle[..., 0, 1:]) > 180.0     # keeps no direction, though it may not swing
-    return (carried >= SHY) & hardly & ~round_it_goes, carried
+    return (carried >= SHY) & hardly & ~round_it_goes
 
 
 def lag(m):
@@ -74,7 +79,7 @@ def lag(m):
 
 def broken_whole(m, brief):
     """True where a part turns with its parent or before it, (..., segments - 1)."""
-    flags = swings(m) & ~keeps_direction(m)[0] & (lag(m) < brief.tolerance(NAME))
+    flags = swings(m) & ~keeps_direction(m) & (lag(m) < brief.tolerance(NAME))
     if not m.by_hand:
         return flags
     return flags & (lag(m) + UNSURE * unsteady(m) < brief.tolerance(NAME)) if flags.any() else flags
