@@ -207,14 +207,14 @@ class LimbProgress:
         stays[len(stays) if stays.all() else int(np.argmin(stays)):] = False
         return stays
 
-    def goes(self, k):
+    def goes(self, k, short=None):
         """How far part k has still to turn on each drawing, degrees, (drawings,): 0 where it is drawn or lies where it is expected;
-        of a part that is drawn through and swings too little also where it is drawn. Nothing is known, and all 0, before what
-        carries it is drawn."""
-        if self.missing[:, :k].any():
+        of one that is drawn through and has a Short also where it is drawn. Nothing is known, and all 0, before what carries it
+        is drawn."""
+        asked = self.missing[:, k] | (short is not None)
+        if self.missing[:, :k].any() or not asked.any():
             return np.zeros(len(self.missing))
         turns, planned = self.course(k)
-        asked = self.missing[:, k] if self.short(k) is None else self.traced[k]
         return np.where(asked & ~lies_right(turns, planned), planned - turns, 0.0)
 
     def lies_right(self, k):

@@ -184,10 +184,11 @@ class Progress:
                 asked, moved = of.asked(k, way or brief.way)
                 drawings = tuple((np.flatnonzero(asked) + 1).tolist())
             drawn = tuple(n for n in drawings if moved[n - 1])
-            goes, right = (of.goes(k), of.lies_right(k)) if whole else ([0.0] * self.action.count, [False] * self.action.count)
+            short = of.short(k) if whole and self.undrawn else None
+            goes, right = (of.goes(k, short), of.lies_right(k)) if whole else ([0.0] * self.action.count, [False] * self.action.count)
             layers.append(Layer(limb, joint, name, one.says if one else "", drawings, drawn, any(moved[n - 1] for n in drawings), whole,
                                 tuple(float(goes[n - 1]) for n in drawings), tuple(n for n in drawings if right[n - 1]),
-                                of.short(k) if whole and self.undrawn else None))
+                                short))
         return layers
 
     def _limb_with(self, joint):
