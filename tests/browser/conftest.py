@@ -57,6 +57,18 @@ def browser():
         browser.close()
 
 
+# Told by the change itself: a locator asks again after 20, 70, 170, 270 ms and then each half second.
+SEEN = """([first, says]) => new Promise(done => {
+    const look = () => {
+        const table = document.querySelector(first);
+        if (table?.matches(says) && table.getClientRects().length) { watch.disconnect(); done(true); }
+    };
+    const watch = new MutationObserver(look);
+    watch.observe(document, { subtree: true, childList: true, attributes: true });
+    look();
+})"""
+
+
 class Lab:
     """A JupyterLab server with a folder of its own."""
 
@@ -231,19 +243,24 @@ class Desk:
     def table(self):
         return self.page.locator(".anim-light-table").first
 
+    def comes_to(self, says):
+        """Wait until the table matches this selector, which says what its data- attributes hold."""
+        self.page.wait_for_function(SEEN, arg=[".anim-light-table", says])
+        return self
+
     def ready(self, table=None):
         """Wait for a fresh verdict."""
-        (table or self.table).locator("xpath=self::*[@data-verdict='fresh']").wait_for()
-        return self
+        if table:
+            table.locator("xpath=self::*[@data-verdict='fresh']").wait_for()
+            return self
+        return self.comes_to("[data-verdict='fresh']")
 
     def attribute(self, name, table=None):
         return (table or self.table).get_attribute(f"data-{name}")
 
     def state(self, *names):
         """Wait until the table is in one of these states."""
-        wanted = " or ".join(f"@data-state='{name}'" for name in names)
-        self.table.locator(f"xpath=self::*[{wanted}]").wait_for()
-        return self
+        return self.comes_to(f":is({', '.join(f'[data-state={name}]' for name in names)})")
 
     def revisions(self):
         """Revision of the pose and of the verdict, as Python has them."""
@@ -303,8 +320,7 @@ class Desk:
     def go(self, number):
         """Bring a drawing on the table."""
         self.run(f"table.number = {number}")
-        self.table.locator(f"xpath=self::*[@data-drawing='{number}']").wait_for()
-        return self
+        return self.comes_to(f"[data-drawing='{number}']")
 
     def lay(self, demo):
         """Lay one of the scenario's actions on the table."""
@@ -486,8 +502,7 @@ class Harness(Desk):
         self.errors.append(error.stack or str(error))
 
     def guide(self, state="fresh"):
-        self.table.locator(f"xpath=self::*[@data-guide='{state}']").wait_for()
-        return self
+        return self.comes_to(f"[data-guide='{state}']")
 
     def angle(self, joint, parent):
         """Of the part that ends in a joint, degrees counter-clockwise, as it is seen."""
@@ -502,24 +517,29 @@ class Harness(Desk):
 
 
 class BarePages:
-    """Pages without JupyterLab, lent from one test to the next: a fresh one costs most of a second, the same one a quarter."""
+    """Pages without JupyterLab, lent from one test to the next: a fresh one costs most of a second, the same one a quarter.
+
+    Those that were opened alike are lent to each other's tests: touched, without a network, with motion reduced.
+    """
 
     def __init__(self, browser):
-        self.browser, self.free = browser, {True: [], False: []}    # those without a network, those with one
+        self.browser, self.free, self.alike = browser, {}, {}
 
-    def lend(self, viewport, offline=False):
-        free = self.free[offline]
-        page = free.pop() if free else self.browser.new_context(viewport=viewport, offline=offline).new_page()
+    def lend(self, viewport, **context):
+        alike = tuple(sorted(context.items()))
+        free = self.free.setdefault(alike, [])
+        page = free.pop() if free else self.browser.new_context(viewport=viewport, **context).new_page()
+        self.alike[page] = alike
         page.set_viewport_size(viewport)
         return page
 
-    def take_back(self, page, offline=False):
+    def take_back(self, page):
         """With nothing kept in it, pressed or pointed at."""
         page.evaluate("localStorage.clear(); sessionStorage.clear()")
         page.mouse.up()
         page.mouse.move(0, 0)
         page.goto("about:blank")
-        self.free[offline].append(page)
+        self.free[self.alike[page]].append(page)
 
 
 @pytest.fixture(scope="session")
@@ -529,13 +549,15 @@ def bare_pages(browser):
 
 @pytest.fixture
 def harness(browser, bare_pages, served, request):
-    """Open the light table in a bare page; `own` where a test changes what stays with a page, like its media or its touch."""
+    """Open the light table in a bare page; `own` where a test changes what stays with a page, like its media."""
     opened_here, failed = [], request.session.testsfailed
 
-    def opened(query="state=clean&guide=wrist&number=6", width=1280, height=720, own=False, **context):
+    def opened(query="state=clean&guide=wrist&number=6", width=1280, height=720, own=False, clock=False, **context):
         viewport = {"width": width, "height": height}
-        own = own or bool(context)
-        page = browser.new_context(viewport=viewport, **context).new_page() if own else bare_pages.lend(viewport)
+        own = own or clock
+        page = browser.new_context(viewport=viewport, **context).new_page() if own else bare_pages.lend(viewport, **context)
+        if clock:
+            page.clock.install()
         desk = Harness(page, f"{served}?{query}" + ("" if "theme=" in query else "&theme=light"))
         opened_here.append((desk, own))
         return desk
@@ -554,12 +576,8 @@ def harness(browser, bare_pages, served, request):
 def stopped(harness):
     """A table in a page whose clock stands still, and goes on as far as it is told."""
     def opened(query, width=1280, height=720):
-        desk = harness(query, width, height, own=True)
-        clock = desk.page.clock
-        clock.install()
-        desk.page.reload()
-        desk.page.wait_for_function("window.ready")
-        clock.pause_at(desk.page.evaluate("Date.now()") + 1000)
-        return desk, clock
+        desk = harness(query, width, height, clock=True)
+        desk.page.clock.pause_at(desk.page.evaluate("Date.now()") + 1000)
+        return desk, desk.page.clock
 
     return opened

@@ -42,7 +42,7 @@ def guide_on(desk, joint):
 
 def told(desk, joint):
     """Wait until the guide answers for that joint on the drawing under work."""
-    desk.table.locator(f"xpath=self::*[@data-guide='fresh' and @data-guide-joint='{joint}']").wait_for()
+    desk.comes_to(f"[data-guide='fresh'][data-guide-joint='{joint}']")
     return [tuple(map(float, arc.get_attribute("data-allowed").split())) for arc in desk.table.locator("[data-allowed]").all()]
 
 
@@ -70,7 +70,7 @@ def next_drawing(desk, number, drawings):
     if desk.attribute("done"):  # it was the last one, and the loop plays
         return
     desk.page.keyboard.press("PageDown")
-    desk.table.locator(f"xpath=self::*[@data-drawing='{number % drawings + 1}']").wait_for()
+    desk.comes_to(f"[data-drawing='{number % drawings + 1}']")
 
 
 def test_who_goes_where_it_is_open_draws_a_loop_that_keeps_every_rule(newcomer):

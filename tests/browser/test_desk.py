@@ -92,7 +92,7 @@ def test_after_a_press_the_focus_is_on_the_table(harness):
 def made_whole(desk):
     desk.page.evaluate("model.kind = 'clean'")
     desk.drag("wrist", 8, 5)
-    desk.table.locator("xpath=self::*[@data-done]").wait_for()
+    desk.comes_to("[data-done]")
     return desk
 
 
@@ -100,7 +100,7 @@ def test_when_every_rule_is_kept_the_loop_plays_at_once_and_large(harness):
     desk = harness("state=findings&number=3")
     before = desk.table.locator(".paper").bounding_box()
     made_whole(desk)
-    desk.table.locator("xpath=self::*[@data-showing]").wait_for()
+    desk.comes_to("[data-showing]")
     after = desk.table.locator(".paper").bounding_box()
     assert after["width"] * after["height"] > 1.25 * before["width"] * before["height"]
     shown = [b.inner_text() for b in desk.table.locator("button:visible").all()]
@@ -124,7 +124,7 @@ def test_who_wants_no_motion_sees_it_stand_and_may_play_it(harness):
     made_whole(desk)
     assert desk.attribute("showing") is None and "1" == desk.attribute("drawing")
     desk.press("play")
-    desk.table.locator("xpath=self::*[@data-showing]").wait_for()
+    desk.comes_to("[data-showing]")
 
 
 def test_a_table_that_opens_whole_does_not_play_unasked(harness):

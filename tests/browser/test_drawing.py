@@ -79,7 +79,7 @@ def test_a_fault_is_named_at_its_drawing_and_dragging_onto_its_ghost_mends_it(de
     desk.lay("elbow-locks")
     assert ("opening", "13") == desk.findings()[0]
     desk.press("to drawing 13")
-    desk.table.locator("xpath=self::*[@data-drawing='13']").wait_for()
+    desk.comes_to("[data-drawing='13']")
     assert "The elbow locks at 13." == desk.table.locator(".next").inner_text()
     assert "Swing the forearm 14° on, to the ghost." == desk.table.locator(".voice .says").first.inner_text()
     assert "forearm 14° on" == desk.table.locator(".measure text").text_content()  # one amount and one way
@@ -195,9 +195,9 @@ def test_after_a_press_on_correct_it_a_little_enter_and_x_are_heard(desk, leaves
     for key, same in ((leaves, True), ("Enter", False)):
         desk.table.locator(".other summary").click()
         desk.press("correct it a little")
-        desk.table.locator("xpath=self::*[@data-step='1 of 1']").wait_for()
+        desk.comes_to("[data-step='1 of 1']")
         desk.page.keyboard.press(key)
-        desk.table.locator("xpath=self::*[not(@data-step)]").wait_for()
+        desk.comes_to(":not([data-step])")
         desk.ready()
         assert same == desk.action().drawn_as(before), key
         if same:

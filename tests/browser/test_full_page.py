@@ -153,7 +153,7 @@ def test_a_lecture_that_is_followed(new_desk, page):
     desk.says("Every rule is kept.")
     look("last")
     desk.press("play it")
-    desk.table.locator("xpath=self::*[@data-done]").wait_for()
+    desk.comes_to("[data-done]")
     look("done")
     assert {} == {name: found for name, found in wrong.items() if found}
 
@@ -268,7 +268,7 @@ def test_a_gallery(new_desk, page):
     wrong = measured(desk, "gallery", size, least)
     desk.page.get_by_role("button", name="show what is wrong").click()
     desk.page.locator(".voice[data-kind='finding'], .voice[data-kind='quiet']").first.wait_for()
-    desk.table.locator("xpath=self::*[@data-state='findings']").wait_for()
+    desk.comes_to("[data-state='findings']")
     wrong += measured(desk, "gallery_shown", size, least)
     assert [] == wrong
 

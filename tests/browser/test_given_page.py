@@ -75,8 +75,8 @@ def given(browser, bare_pages, tmp_path, request):
     made, failed = [], request.session.testsfailed
 
     def opened(text, width=1280, height=720, own=False, **context):
-        viewport, own = {"width": width, "height": height}, own or bool(context)
-        page = browser.new_context(viewport=viewport, offline=True, **context).new_page() if own else bare_pages.lend(viewport, offline=True)
+        viewport, context = {"width": width, "height": height}, {"offline": True} | context
+        page = browser.new_context(viewport=viewport, **context).new_page() if own else bare_pages.lend(viewport, **context)
         made.append((Given(page, tmp_path / f"page {len(made)}.html", text), own))
         return made[-1][0]
 
@@ -85,7 +85,7 @@ def given(browser, bare_pages, tmp_path, request):
         if own or one.errors or request.session.testsfailed != failed:
             one.page.context.close()
         else:
-            bare_pages.take_back(one.deaf(), offline=True)
+            bare_pages.take_back(one.deaf())
         assert [] == one.errors
         assert all(url.startswith(("file:", "blob:")) for url in one.asked)
 

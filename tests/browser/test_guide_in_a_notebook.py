@@ -21,7 +21,7 @@ def guided(desk):
 
 
 def guide_of(desk, state="fresh"):
-    desk.table.locator(f"xpath=self::*[@data-guide='{state}']").wait_for()
+    desk.comes_to(f"[data-guide='{state}']")
     return desk
 
 
@@ -32,7 +32,7 @@ def test_python_answers_for_the_joint_and_the_drawing_under_work(guided):
     guide_of(guided)
     assert "wrist 7 True" == guided.run(where)
     guided.handle("elbow").focus()
-    guided.table.locator("xpath=self::*[@data-guide-joint='elbow']").wait_for()
+    guided.comes_to("[data-guide-joint='elbow']")
     guide_of(guided)
     assert "elbow 7 True" == guided.run(where)
 
@@ -53,7 +53,7 @@ def test_steps_that_are_accepted_mend_the_loop_and_are_taken_back_one_by_one(des
     before = desk.action()
     desk.table.locator(".other summary").click()
     desk.press("correct it a little")
-    desk.table.locator("xpath=self::*[@data-step]").wait_for()
+    desk.comes_to("[data-step]")
     assert np.array_equal(before.limbs[0].drawings, desk.action().limbs[0].drawings), "nothing is drawn unasked"
     taken = 0
     while desk.attribute("step"):

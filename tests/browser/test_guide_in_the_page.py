@@ -28,7 +28,7 @@ def test_a_key_shows_where_the_chosen_joint_may_go_and_puts_it_away(harness):
     assert "elbow" == desk.attribute("guide-joint")
     assert {"limb": "arm", "joint": "elbow"} == desk.page.evaluate("model.get('settings').guide")
     desk.handle("wrist").focus()
-    desk.table.locator("xpath=self::*[@data-guide-joint='wrist']").wait_for()
+    desk.comes_to("[data-guide-joint='wrist']")
     desk.guide()
     desk.page.keyboard.press("w")
     desk.guide("off")
@@ -397,7 +397,7 @@ def test_untouched_two_arrows_stand_at_the_joint_and_go_with_the_first_drag(harn
 def test_the_guide_goes_along_with_the_layer(harness):
     desk = harness()
     work_on(desk, "elbow")
-    desk.table.locator("xpath=self::*[@data-guide-joint='elbow']").wait_for()
+    desk.comes_to("[data-guide-joint='elbow']")
     desk.guide()
     desk.press("next drawing")
     desk.guide()
@@ -437,7 +437,7 @@ def test_steps_of_a_correction_are_taken_or_left_one_by_one_by_key(harness):
     desk = harness("state=findings&number=3")
     before = desk.page.evaluate("model.get('pose').drawings[0]")
     ask(desk, "correct all")
-    desk.table.locator("xpath=self::*[@data-step='1 of 3']").wait_for()
+    desk.comes_to("[data-step='1 of 3']")
     assert {"ask": "mend", "finding": None} == desk.page.evaluate("model.sent.at(-1)")
     assert before == desk.page.evaluate("model.get('pose').drawings[0]"), "nothing is drawn unasked"
     assert desk.table.locator(".ghost").is_visible()
@@ -467,7 +467,7 @@ def ask(desk, words):
 def test_one_note_is_corrected_by_button(harness):
     desk = harness("state=findings&number=3")
     ask(desk, "correct it a little")
-    desk.table.locator("xpath=self::*[@data-step='1 of 1']").wait_for()
+    desk.comes_to("[data-step='1 of 1']")
     assert {"ask": "mend", "finding": 0} == desk.page.evaluate("model.sent.at(-1)")
     (step,) = desk.page.evaluate("model.get('mended').steps")
     desk.press("accept")
@@ -478,7 +478,7 @@ def test_one_note_is_corrected_by_button(harness):
 def test_a_step_is_seen_before_it_is_drawn(harness):
     desk = harness("state=findings&number=3")
     ask(desk, "correct all")
-    desk.table.locator("xpath=self::*[@data-step]").wait_for()
+    desk.comes_to("[data-step]")
     before = desk.page.evaluate("model.get('pose').revision")
     desk.page.keyboard.press("PageDown")
     desk.page.keyboard.press("Enter")
@@ -490,15 +490,15 @@ def test_a_step_is_seen_before_it_is_drawn(harness):
 def test_who_draws_on_is_told_that_the_rest_is_put_away(harness):
     desk = harness("state=findings&number=3")
     ask(desk, "correct all")
-    desk.table.locator("xpath=self::*[@data-step]").wait_for()
+    desk.comes_to("[data-step]")
     desk.handle("wrist").focus()
     desk.page.keyboard.press("ArrowUp")
     assert desk.attribute("step") is None
     assert "You drew on" in desk.voice()
-    desk.table.locator("xpath=self::*[@data-verdict='fresh']").wait_for()
+    desk.comes_to("[data-verdict='fresh']")
     desk.press("next drawing")
     ask(desk, "correct all")
-    desk.table.locator("xpath=self::*[@data-step]").wait_for()
+    desk.comes_to("[data-step]")
     desk.page.keyboard.press("Escape")
     assert desk.attribute("step") is None
 

@@ -59,7 +59,7 @@ def test_what_moves_is_seen_while_a_slider_moves_and_play_goes_on(new_desk):
         box = desk.table.locator(part).bounding_box()
         assert 0 <= box["y"] and box["y"] + box["height"] <= seen["height"] and box["x"] + box["width"] <= seen["width"], part
     desk.press("play")
-    desk.table.locator("xpath=self::*[@data-showing]").wait_for()
+    desk.comes_to("[data-showing]")
     slider = desk.page.get_by_role("slider", name="how soon it settles")
     before = desk.handle("tip").get_attribute("transform")
     slider.focus()

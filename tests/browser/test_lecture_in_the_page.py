@@ -54,7 +54,7 @@ def test_a_lecture_is_recorded_by_keyboard_alone(recorder):
     keys.type("The elbow leads.")
     keys.press("F8")                                   # to the table
     keys.press("ArrowRight")
-    desk.table.locator("xpath=self::*[@data-drawing='2']").wait_for()
+    desk.comes_to("[data-drawing='2']")
     for _ in range(3):
         keys.press("ArrowUp")                          # the fingertips of 2 swing 3 degrees
     keys.press("F8")                                   # and back to the note
@@ -209,7 +209,7 @@ def test_the_class_steps_through_it_and_hears_what_is_said(follower):
         assert f"Where may the elbow go on {number}, and why?" in said.inner_text()
         if number == 5:         # nothing of the answer is on the table
             assert desk.action().drawn_as(lecture.as_of(looping_arm(), looping_arm().lecture, 3))
-            desk.table.locator("xpath=self::*[@data-drawing='5']").wait_for()
+            desk.comes_to("[data-drawing='5']")
             desk.page.wait_for_function("document.activeElement.dataset.joint === 'elbow'")
             keys.press("w")     # the joint is in hand, so the table's keys are heard
             desk.page.locator("[data-allowed]").first.wait_for()
@@ -241,7 +241,7 @@ def test_without_asking_each_step_is_shown_at_once_and_the_joint_follows(followe
     desk.ready()
     listed(desk).locator("[data-step='18']").click()
     strip(desk, step=18)
-    desk.table.locator("xpath=self::*[@data-layer='wrist']").wait_for()
+    desk.comes_to("[data-layer='wrist']")
     desk.page.wait_for_function("document.querySelector('.handle.chosen')?.dataset.joint === 'wrist'")
     assert "wrist" in desk.table.locator(".chart").text_content()
 

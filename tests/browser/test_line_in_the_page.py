@@ -76,7 +76,7 @@ def test_the_deckhands_arm_is_drawn_erased_undone_played_and_exported(new_desk):
     arm = before.limbs[0].drawings
     desk.go(1).more()
     desk.table.get_by_role("button", name="pencil", exact=True).click()
-    desk.table.locator("xpath=self::*[@data-tool='pencil']").wait_for()
+    desk.comes_to("[data-tool='pencil']")
     assert not desk.table.locator(".more").is_visible()
     picture(desk, "begun")
     pen = Pen(desk)
@@ -86,7 +86,7 @@ def test_the_deckhands_arm_is_drawn_erased_undone_played_and_exported(new_desk):
         lined(desk, number, 2)
         if number < 3:
             desk.page.keyboard.press("ArrowRight")
-            desk.table.locator(f"xpath=self::*[@data-drawing='{number + 1}']").wait_for()
+            desk.comes_to(f"[data-drawing='{number + 1}']")
     picture(desk, "drawn")
     desk.ready()
     drawn = desk.action()
@@ -125,11 +125,11 @@ def test_the_deckhands_arm_is_drawn_erased_undone_played_and_exported(new_desk):
     assert np.array_equal(desk.action().line(3)[0], stroke)  # the line stays where it was drawn
     desk.press("undo")
     desk.page.keyboard.down("f")
-    desk.table.locator("xpath=self::*[@data-showing='2' and @data-lined='2']").wait_for()
+    desk.comes_to("[data-showing='2'][data-lined='2']")
     picture(desk, "flipped")
     desk.page.keyboard.up("f")
     desk.page.keyboard.press("p")
-    desk.table.locator("xpath=self::*[@data-clean and @data-lined='2']").wait_for()
+    desk.comes_to("[data-clean][data-lined='2']")
     assert not desk.table.locator(".arms").is_visible()
     desk.page.keyboard.press("p")
     # it is in the file, and comes back with it
@@ -138,7 +138,7 @@ def test_the_deckhands_arm_is_drawn_erased_undone_played_and_exported(new_desk):
     assert [1, 2, 3] == [line.drawing for line in saved.lines]
     desk.run("table.close()")
     desk.run_all()
-    desk.table.locator("xpath=self::*[@data-lines='true']").wait_for()
+    desk.comes_to("[data-lines='true']")
     to = desk.folder / "wave.gif"
     done = CliRunner().invoke(main, ["export", str(desk.folder / "wave.json"), "--pencil", "--to", str(to)])
     assert done.exit_code == 0, done.output

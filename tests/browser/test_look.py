@@ -110,7 +110,7 @@ def test_for_the_back_of_the_class_all_is_larger(faulty):
     type_size = "table => parseFloat(getComputedStyle(table.querySelector('.next')).fontSize)"
     before, sheet = faulty.table.evaluate(type_size), faulty.table.locator(".drawing").bounding_box()["width"]
     faulty.press("larger")
-    faulty.table.locator("xpath=self::*[@data-lecture]").wait_for()
+    faulty.comes_to("[data-lecture]")
     assert faulty.table.evaluate(type_size) > 1.3 * before
     assert faulty.table.locator(".drawing").bounding_box()["width"] > 0.95 * sheet
     assert faulty.table.evaluate("table => table.scrollWidth <= table.clientWidth + 1")

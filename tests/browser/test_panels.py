@@ -16,7 +16,7 @@ def test_the_model_follows_its_sliders_by_mouse_and_by_key(new_desk):
     slider.focus()
     desk.page.keyboard.press("ArrowRight")
     desk.page.keyboard.press("ArrowRight")
-    desk.table.locator("xpath=self::*[@data-drawings='18']").wait_for()
+    desk.comes_to("[data-drawings='18']")
     desk.ready()
     desk.page.get_by_role("slider", name="elbow lags by").fill("0")
     desk.table.locator("[data-rule='overlap']").first.wait_for(state="attached")
@@ -105,15 +105,15 @@ def test_the_goal_is_the_arm_that_is_not_drawn(new_desk):
     steps = desk.table.locator(".goal .step")
     assert 3 == steps.count() and "Elbows" in steps.first.inner_text()
     steps.first.click()
-    desk.table.locator("xpath=self::*[@data-layer='elbow']").wait_for()
+    desk.comes_to("[data-layer='elbow']")
     assert "far arm" == desk.table.locator(".handle.chosen").get_attribute("data-limb")
     before = desk.action()
     desk.page.keyboard.press("w")
-    desk.table.locator("xpath=self::*[@data-guide='fresh' and @data-guide-joint='elbow']").wait_for()
+    desk.comes_to("[data-guide='fresh'][data-guide-joint='elbow']")
     assert desk.action().drawn_as(before)
     for i, joint in ((1, "wrist"), (2, "fingertips")):
         steps.nth(i).click()
-        desk.table.locator(f"xpath=self::*[@data-layer='{joint}']").wait_for()
+        desk.comes_to(f"[data-layer='{joint}']")
 
 
 def test_a_move_too_short_to_count_is_said_where_something_is_to_be_drawn(new_desk):

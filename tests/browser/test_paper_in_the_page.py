@@ -110,7 +110,7 @@ def test_a_wave_on_paper_is_confirmed_press_by_press_and_lies_on_the_table(new_d
     off = np.abs(desk.action().limbs[0].drawings - action.limbs[0].drawings).max()
     assert off < 0.3, off
     # the pencil is the picture on the table
-    desk.table.locator(f"xpath=self::*[@data-pencil='{COUNT}']").wait_for()
+    desk.comes_to(f"[data-pencil='{COUNT}']")
     assert desk.table.locator("image.pencil").get_attribute("href").startswith("data:image/png")
     assert not desk.table.locator(".flesh").first.is_visible()
     # a joint is dragged off, and is where it was put; by key it goes on by a quarter of a mm

@@ -79,7 +79,7 @@ def test_drawings_that_left_the_plan_are_told_and_led_to(planner):
     row = desk.page.locator("[data-off='5'] button")
     assert "The wrist at 5" in row.inner_text()
     row.click()
-    desk.table.locator("xpath=self::*[@data-drawing='5']").wait_for()
+    desk.comes_to("[data-drawing='5']")
 
 
 def test_a_drawing_that_moves_on_the_table_is_held_against_the_plan_anew(planner):

@@ -160,7 +160,7 @@ def test_the_finale_says_how_it_stops_and_what_is_handed_in_and_what_comes_next(
     assert box["y"] + box["height"] <= sheet["y"] + sheet["height"] + 8
     if reduced is None:
         desk.page.keyboard.press("p")
-        desk.table.locator("xpath=self::*[not(@data-showing)]").wait_for()
+        desk.comes_to(":not([data-showing])")
 
 
 def test_folds_are_called_folds_and_keep_their_names_in_the_file(harness):
