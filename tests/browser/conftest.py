@@ -27,7 +27,8 @@ import anim_lessons
 from anim_lessons.model import action_file
 
 NEEDED = os.environ.get("ANIM_LESSONS_NEEDS_BROWSER") == "1"
-CHROMIUM = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None)
+# First the one without windows: the same pages for a fifth less of the processor, a page of one's own for half.
+CHROMIUM = next(filter(None, map(shutil.which, ("chromium-headless-shell", "chromium", "chromium-browser", "google-chrome"))), None)
 ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
              "--disable-component-update", "--disable-sync"]
 LAPTOP = {"width": 1280, "height": 720}
