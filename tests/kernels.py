@@ -76,7 +76,7 @@ def run_all(top):
     shutil.copytree(WORKBOOK, workbook, ignore=shutil.ignore_patterns("__pycache__", ".*", "my_*"))
     for answers in HOMEWORK.values():
         (workbook / "homework" / answers.file).unlink(missing_ok=True)  # somebody's own, drawn in the checkout
-    code, printed = homework.nbval(top, "--nbval", f"--ignore={workbook / 'homework'}", "-p", "outputs_kept")
+    code, printed = homework.nbval(top, "--nbval", f"--ignore={workbook / 'homework'}", "-p", "outputs_kept", "-p", "forked_kernels")
     return NbvalRun(top, code, printed, homework.failures(printed))
 
 
