@@ -283,7 +283,7 @@ class Desk:
         box = locator.bounding_box()
         return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
 
-    def drag(self, joint, dx, dy, steps=8, release=True):
+    def drag(self, joint, dx, dy, steps=3, release=True):
         """Drag a joint with the mouse, px."""
         x, y = self.centre(self.handle(joint))
         mouse = self.page.mouse

@@ -43,7 +43,7 @@ def guide_on(desk, joint):
 def told(desk, joint):
     """Wait until the guide answers for that joint on the drawing under work."""
     desk.comes_to(f"[data-guide='fresh'][data-guide-joint='{joint}']")
-    return [tuple(map(float, arc.get_attribute("data-allowed").split())) for arc in desk.table.locator("[data-allowed]").all()]
+    return desk.table.evaluate("table => [...table.querySelectorAll('[data-allowed]')].map(arc => arc.dataset.allowed.split(' ').map(Number))")
 
 
 def widest(allowed):
@@ -57,11 +57,14 @@ def widest(allowed):
 
 def drag_to(desk, parent, joint, angle):
     """Drag the joint round its parent to an angle, with the mouse."""
-    (x, y), (px, py) = (desk.centre(desk.handle(name).locator(".knob")) for name in (joint, parent))
+    (x, y), (px, py) = desk.table.evaluate("""(table, joints) => joints.map(joint => {
+        const box = table.querySelector(`[data-joint="${joint}"] .knob`).getBoundingClientRect();
+        return [box.x + box.width / 2, box.y + box.height / 2];
+    })""", [joint, parent])
     far, turn = math.hypot(x - px, y - py), math.radians(angle)
     desk.page.mouse.move(x, y)
     desk.page.mouse.down()
-    desk.page.mouse.move(px + far * math.cos(turn), py - far * math.sin(turn), steps=4)
+    desk.page.mouse.move(px + far * math.cos(turn), py - far * math.sin(turn), steps=2)
     desk.page.mouse.up()
     desk.ready()
 

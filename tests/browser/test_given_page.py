@@ -323,7 +323,7 @@ def test_sheet_and_buttons_are_seen_without_scrolling(given, width, height):
 def test_axe_finds_nothing(given, what, theme):
     made = {"clean": wave, "fault": faulty, "lecture": LECTURES["05_elbow"]}[what]()
     one = given(given_page(made, words=Words("Ada", "Lively.", "Flip.", "Besides."), guide=True), color_scheme=theme).ready()
-    for more in ("", "w", "?"):
+    for more in ("", "w", "?") if theme == "light" else ("",):  # what is on demand has the same colours in both
         if more:
             one.page.keyboard.press(more)
         assert [] == violations(one.page)
