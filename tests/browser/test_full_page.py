@@ -9,7 +9,6 @@ from itertools import combinations
 from pathlib import Path
 
 import numpy as np
-import pytest
 from PIL import Image
 from readers import tree, violations
 from scipy.ndimage import map_coordinates
@@ -83,8 +82,13 @@ def step(desk, number, asking="false"):
     settle(desk)
 
 
-def measured(desk, name, size, least):
-    """Every text is large enough and lies on the page, the sheet takes its share, and nothing is to be scrolled."""
+def measured(desk, name):
+    """At both sizes every text is large enough and lies on the page, the sheet takes its share, and nothing is to be scrolled."""
+    return [(size, found) for size, least in SIZES for found in measured_at(desk, name, size, least)]
+
+
+def measured_at(desk, name, size, least):
+    desk.page.set_viewport_size({"width": size[0], "height": size[1]})
     settle(desk)
     if EYE:
         desk.page.screenshot(path=Path(EYE) / f"{name}_{size[1]}.png")
@@ -104,20 +108,14 @@ def measured(desk, name, size, least):
     return wrong + ([] if share >= SHEET else [("sheet", round(share, 3))])
 
 
-@pytest.fixture(params=SIZES, ids=["720", "1080"])
-def page(request):
-    return request.param
-
-
-def test_a_lecture_that_is_followed(new_desk, page):
-    size, least = page
+def test_a_lecture_that_is_followed(new_desk):
     desk = new_desk(cells=FOLLOW, prepare=given)
     keys, wrong = desk.page.keyboard, {}
 
     def look(name):
-        wrong[name] = measured(desk, f"follow_{name}", size, least)
+        wrong[name] = measured(desk, f"follow_{name}")
 
-    fill(desk, size)
+    fill(desk, SIZES[0][0])
     look("first")
     desk.run("strip.go(18)")
     step(desk, 19)
@@ -183,16 +181,15 @@ def test_what_is_drawn_is_seen_from_the_back_row(new_desk):
         assert 2 == len(widths) and widths.min() >= LINE
 
 
-def test_the_longest_sentence_of_every_lecture_is_seen_whole(new_desk, page):
-    size, least = page
+def test_the_longest_sentence_of_every_lecture_is_seen_whole(new_desk):
     desk = new_desk(cells=FOLLOW, prepare=given)
-    fill(desk, size)
+    fill(desk, SIZES[0][0])
     wrong = []
     longest = max((step.says for make in (*LECTURES.values(), looping_arm) for step in make().lecture), key=len)
     for says in (longest, longest + " Look at the gap before and after it, and say which is wider."):
         desk.run(f"strip.steps = [{{**strip.steps[0], 'says': {says!r}}}, *strip.steps[1:]]; strip.go(0)")
         step(desk, 1)
-        wrong += measured(desk, f"longest_{len(says)}", size, least)
+        wrong += measured(desk, f"longest_{len(says)}")
     assert [] == wrong
 
 
@@ -251,44 +248,40 @@ def test_a_cell_that_is_run_again_under_it_gives_the_notebook_back(new_desk):
     desk.page.wait_for_function("!document.querySelector('.fills-the-page, [inert]')")
 
 
-def test_a_lecture_that_is_recorded(new_desk, page):
-    size, least = page
+def test_a_lecture_that_is_recorded(new_desk):
     desk = new_desk(cells=RECORD, prepare=given)
-    fill(desk, size)
-    wrong = measured(desk, "record", size, least)
+    fill(desk, SIZES[0][0])
+    wrong = measured(desk, "record")
     desk.page.locator(".anim-strip .list-b").click()
-    wrong += measured(desk, "record_list", size, least)
+    wrong += measured(desk, "record_list")
     assert [] == wrong
 
 
-def test_a_gallery(new_desk, page):
-    size, least = page
+def test_a_gallery(new_desk):
     desk = new_desk(cells=GALLERY)
-    fill(desk, size)
-    wrong = measured(desk, "gallery", size, least)
+    fill(desk, SIZES[0][0])
+    wrong = measured(desk, "gallery")
     desk.page.get_by_role("button", name="show what is wrong").click()
     desk.page.locator(".voice[data-kind='finding'], .voice[data-kind='quiet']").first.wait_for()
     desk.comes_to("[data-state='findings']")
-    wrong += measured(desk, "gallery_shown", size, least)
+    wrong += measured(desk, "gallery_shown")
     assert [] == wrong
 
 
-def test_a_plan(new_desk, page):
-    size, least = page
+def test_a_plan(new_desk):
     desk = new_desk(cells=PLAN, prepare=given)
-    fill(desk, size)
-    wrong = measured(desk, "plan", size, least)
+    fill(desk, SIZES[0][0])
+    wrong = measured(desk, "plan")
     desk.page.locator(".tabs button").nth(1).click()
-    wrong += measured(desk, "plan_drawings", size, least)
+    wrong += measured(desk, "plan_drawings")
     assert [] == wrong
 
 
-def test_a_table_of_ones_own(new_desk, page):
-    size, least = page
+def test_a_table_of_ones_own(new_desk):
     desk = new_desk(cells=TABLE)
-    fill(desk, size)
-    wrong = measured(desk, "table", size, least)
+    fill(desk, SIZES[0][0])
+    wrong = measured(desk, "table")
     desk.more()
     desk.press("sheet in full")
-    wrong += measured(desk, "table_full", size, least)
+    wrong += measured(desk, "table_full")
     assert [] == wrong
