@@ -6,7 +6,6 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 import pytest
 from hypothesis import settings
-from kernels import run_all
 
 # A slow machine is no failure.
 settings.register_profile("suite", deadline=None, max_examples=40)
@@ -60,6 +59,8 @@ def pytest_collection_modifyitems(config, items):
 @pytest.fixture(scope="session")
 def nbval_run(tmp_path_factory):
     """Hand-ins, lessons and demonstrations under nbval, each in a kernel of its own: one run for all who look at it."""
+    from kernels import run_all     # the process that hands out the tests needs none of it
+
     # A folder of a learner's own may well have a blank and an accent in its name.
     return run_all(tmp_path_factory.mktemp("käte und ole"))
 

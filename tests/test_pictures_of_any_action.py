@@ -78,7 +78,9 @@ def test_a_letter_that_the_font_has_not_is_seen_to_be_missing():
     assert "\ufffd wave\ufffd ɕ" in texts
 
 
-@pytest.mark.parametrize("kind, made", list(shapes()), ids=lambda part: part if isinstance(part, str) else "")
+# Without a loop the same places and papers once more say the same, but for very few drawings.
+@pytest.mark.parametrize("kind, made", [(kind, made) for kind, made in shapes() if made.loop or kind.startswith(("one", "two"))],
+                         ids=lambda part: part if isinstance(part, str) else "")
 def test_shapes_of_every_kind_make_pictures_without_a_warning(kind, made):
     for name, make in PICTURES.items():
         if name == "bend graph" and len(made.limbs[0].joints) < 2:

@@ -19,8 +19,8 @@ def pages(panel):
 
 
 @pytest.mark.parametrize("chosen, count, size", [
-    ({}, 13, [210, 297]), ({"page": "a3"}, 13, [297, 420]), ({"page": "letter", "each": 4}, 4, [216, 279]),
-    ({"first": 3, "last": 5}, 3, [210, 297]), ({"kind": "plan"}, 1, [210, 297]), ({"kind": "exposure"}, 1, [210, 297])])
+    ({}, 13, [210, 297]), ({"page": "a3", "first": 3, "last": 5}, 3, [297, 420]), ({"page": "letter", "each": 4}, 4, [216, 279]),
+    ({"kind": "plan"}, 1, [210, 297]), ({"kind": "exposure"}, 1, [210, 297])])
 def test_what_is_chosen_is_what_is_written(panel, chosen, count, size):
     for name, value in chosen.items():
         getattr(panel, name).value = value

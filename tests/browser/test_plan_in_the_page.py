@@ -26,12 +26,14 @@ def is_planned(desk):
 
 
 def draw(desk):
-    first, *rest = ellipse()
     desk.page.locator(".anim-plan").scroll_into_view_if_needed()
-    desk.page.mouse.move(*place(desk, first))
+    along = np.array(ellipse(40))
+    (x, y), (right, top) = place(desk, (0, 0)), place(desk, (297, 210))
+    first, *rest = zip(x + along[:, 0] / 297 * (right - x), y + along[:, 1] / 210 * (top - y))
+    desk.page.mouse.move(*first)
     desk.page.mouse.down()
     for at in rest:
-        desk.page.mouse.move(*place(desk, at))
+        desk.page.mouse.move(*at)
     desk.page.mouse.up()
     is_planned(desk)
 
