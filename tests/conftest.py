@@ -59,7 +59,7 @@ def pytest_collection_modifyitems(config, items):
 @pytest.fixture(scope="session")
 def nbval_run(tmp_path_factory):
     """Hand-ins, lessons and demonstrations under nbval, each in a kernel of its own: one run for all who look at it."""
-    from kernels import run_all     # the process that hands out the tests needs none of it
+    from kernels import run_all  # the process that hands out the tests needs none of it
 
     # A folder of a learner's own may well have a blank and an accent in its name.
     return run_all(tmp_path_factory.mktemp("käte und ole"))
