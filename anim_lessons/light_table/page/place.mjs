@@ -15,8 +15,9 @@ const turned = (v, angle) => [
 ];
 const within = (value, least, most) => Math.min(most, Math.max(least, value));
 
-/** A sheet on which nothing is taken yet: its size, the size of its type, and how wide that is. */
-export const field = (size, em, wide = 1) => ({ size, em, wide, taken: [] });
+/** A sheet on which nothing is taken yet: its size, the size of its type, and how wide that is; `arrows` are boxes that no
+ * leader runs through. */
+export const field = (size, em, wide = 1) => ({ size, em, wide, taken: [], arrows: [] });
 
 /** Width of words on it. */
 export const width_of = ({ em, wide }, words, size = em, bold = false) =>
@@ -110,12 +111,16 @@ export function place_name(on, joints, i, says, is_worked) {
   const at = settle(on, centres, w, h);
   if (!at) return null;
   const edge = nearest_edge(joints[i], at, w, h);
-  const leader = far(edge, joints[i]) > 2 * on.em ? led(joints[i], edge, on.em * 1.15) : null;
+  const leader = far(edge, joints[i]) > 2 * on.em ? led(on, joints[i], edge, on.em * 1.15) : null;
   return { joint: i, says, at, size, leader, is_worked };
 }
 
-/** A line from beside a point to a label's edge. */
-const led = (from, edge, skip) => [plus(from, times(unit(sub(edge, from)), skip)), between(from, edge, 0.95)];
+/** A line from beside a point to a label's edge; null where it ran through an arrow, for it would look like a part of it. */
+function led({ arrows }, from, edge, skip) {
+  const line = [plus(from, times(unit(sub(edge, from)), skip)), between(from, edge, 0.95)];
+  const on_it = Array.from({ length: 21 }, (_, k) => between(...line, k / 20));
+  return arrows.some(([x0, y0, x1, y1]) => on_it.some(([x, y]) => x > x0 && x < x1 && y > y0 && y < y1)) ? null : line;
+}
 
 // ---- numbers of the path, and rings of the neighbours ----------------------------------------------
 
@@ -176,7 +181,7 @@ export function place_number(on, path, i, says, { side, known, ring = false, tip
   if (!at) return null;
   const edge = nearest_edge(path[i], at, w, h);
   const gap = far(edge, path[i]);
-  const leader = gap > 0.9 * on.em && gap < 5 * on.em ? led(path[i], edge, 0.4 * on.em) : null;
+  const leader = gap > 0.9 * on.em && gap < 5 * on.em ? led(on, path[i], edge, 0.4 * on.em) : null;
   return { at, says: String(says), w, h, leader, ring };
 }
 
@@ -226,8 +231,8 @@ export function place_reason(on, [cx, cy], radius, from, to, says, bold = false,
     for (const gap of REASONS)
       for (const by of SPREAD.filter((one) => bold || Math.abs(one) <= (to - from) / 2 + 2)) {
         const d = dir(middle + by); // a narrow open part is named all the same, from where there is room
-        const led = dir(within(middle + by, from, to));
-        const on_it = [cx + led[0] * radius, cy + led[1] * radius];
+        const to_it = dir(within(middle + by, from, to));
+        const on_it = [cx + to_it[0] * radius, cy + to_it[1] * radius];
         const at = settle(on, [off(on_it, times(d, side), gap * on.em, w, h)], w, h);
         if (!at) continue;
         const edge = nearest_edge(on_it, at, w, h);

@@ -3,6 +3,7 @@ import { button } from "../elements.mjs";
 import { h, put } from "../tools.mjs";
 import { show_keys } from "../table/bar.mjs";
 import { set } from "../table/changes.mjs";
+import { from_the_middle } from "../table/flip_and_play.mjs";
 import { keep_a_copy } from "../table/keeping.mjs";
 import { has_under, settings } from "../table/questions.mjs";
 
@@ -38,7 +39,7 @@ export function make_more(t) {
       setting("paths", "paths", "Path of action of every joint"),
       own("joint names", "names", "Names of all joints"),
       own("from the back", "from_back", "Turn the sheet over sideways: left and right change places"),
-      own("from the middle", "turned", "Begin the stack in its middle, so that the link-up is seen"),
+      tick("from the middle", () => from_the_middle(t), () => t.turned, "Begin the stack in its middle, so that the link-up is seen"),
       t.under_b,
       setting("larger", "lecture", "Lecture size, for the back of the class"),
     ),

@@ -3,7 +3,7 @@ import { drawingAt } from "../drawings.mjs";
 import { on } from "../elements.mjs";
 import { put, say } from "../tools.mjs";
 import { is_clean } from "./body.mjs";
-import { held, number, order, there, wrapped } from "./questions.mjs";
+import { count, held, number, order, there, wrapped } from "./questions.mjs";
 
 // Nothing here may flash (WCAG 2.2, 2.3.1). From one picture to the next only the lines of one limb change, which is
 // far below the area at which a flash begins to count, so they may change 24 times a second. Neighbours, numbers
@@ -130,4 +130,13 @@ export function play(t) {
   beat = requestAnimationFrame(tick);
   t.repaint("buttons");
   t.repaint("head");
+}
+
+/** Begin the stack in its middle, or at 1 again. What covers it is put away, and what to look at is said. */
+export function from_the_middle(t) {
+  t.turned = !t.turned;
+  t.more.hidden = true;
+  t.hint = t.turned && t.head.loop ? `${count(t)} and 1 lie one below the other now. Does the gap at 1 fit those around it?` : "";
+  t.repaint();
+  t.root.focus({ preventScroll: true });
 }

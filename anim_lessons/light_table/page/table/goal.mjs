@@ -42,7 +42,7 @@ export function paint_goal(t) {
     const is = one === now;
     t.stands_for.set(b, one);
     const [far, many] = [one.drawn.length, one.drawings.length];
-    say(b.children[0], `${one.name}${is ? `${/\d$/.test(one.name) ? ":" : ""} ${far} of ${many}` : one.done ? " ✓" : ""}`);
+    say(b.children[0], `${one.name}${is ? `${/\d$/.test(one.name) ? ":" : ""} ${far} of ${many}` : ""}${one.done ? " ✓" : ""}`);
     put(b, {
       "aria-label": `${one.name}, ${one.done ? "done" : `${far} of ${many} drawn`}`,
       "aria-current": is ? "step" : null,

@@ -1,7 +1,7 @@
 /* Where the joint at work goes on the drawing under work, and how far. Nothing here changes or paints anything. */
 import { half, turns } from "../drawings.mjs";
 import { asked_shown, guide_here, guided } from "./guide_answer.mjs";
-import { goal_now, is_drawn, name_of, number, points, there, untouched, worked, wrapped } from "./questions.mjs";
+import { across, goal_now, is_drawn, name_of, number, points, there, untouched, worked, wrapped } from "./questions.mjs";
 
 const THERE = 0.5; // degrees
 const EXACT = 2.5; // degrees beside it: where more is left to the eye, it is told about how far
@@ -51,7 +51,7 @@ export function to_go(t) {
     there: aim !== null && Math.abs(left) < one.beside,
     off: aim !== null && Math.abs(left) > one.beside + OFF,
     far: !aim ? "" : left < 0 ? `${far} too far` : `${far} to go`,
-    end: about ? "between the strokes" : "to the stroke",
+    end: about ? "between the bars" : "to the bar",
   };
 }
 
@@ -67,18 +67,34 @@ export function dot_words(t) {
 /** Which way the worked joint goes; a sentence without its end. */
 export function drag_it(t, more = "") {
   const { ways = [], far = "", end = "" } = to_go(t) ?? {};
-  const where = far ? ` along the arrow, ${end}` : " the way of the arrow";
+  const where = far ? ` along the arrow ${end}` : " the way of the arrow";
   return `Drag it${ways.length === 1 ? where : ""}${more}`;
 }
 
 /** The same, and how far. */
 export function drag_it_so_far(t, more = "") {
   const far = to_go(t)?.far;
-  return `${drag_it(t, more)}${far ? `: ${far}` : ""}.`;
+  return `${drag_it(t)}${far ? `: ${far}` : ""}${more}.`;
 }
 
-/** What an untouched drawing does not show: it lies as it was given, and comes a little on from the one before. */
+/** What an untouched drawing does not show: it lies as it was given. Where the amount is told, the way that it goes from the one
+ * before, as long as the arrow points another way; else, that it comes a little on from that. A text to go on with, or none. */
 export function on_from(t) {
   const before = wrapped(t, number(t) - 1);
-  return goal_now(t)?.begins && there(t, before) && before !== number(t) && is_drawn(t, before) ? `, a little on from ${before}` : "";
+  if (!goal_now(t)?.begins || !there(t, before) || before === number(t) || !is_drawn(t, before)) return "";
+  const aim = aim_of(t);
+  if (!aim) return to_go(t)?.far ? "" : `, a little on from ${before}`;
+  const { limb, joint } = worked(t);
+  const on = half(aim.angle - turns(points(t, limb, before))[joint - 1]);
+  return on * aim.way < -EXACT ? `. It still lies as given; from ${before} it goes ${sideways(t, before)}` : "";
+}
+
+/** To which side of the sheet the worked joint goes from the drawing before. */
+function sideways(t, before) {
+  const { limb, joint } = worked(t);
+  const [[px, py], angle] = [points(t, limb)[joint - 1], (aim_of(t).angle * Math.PI) / 180];
+  const long = t.head.limbs[limb].lengths[joint - 1];
+  const [ox, oy] = points(t, limb, before)[joint];
+  const [x, y] = [across(t, px + long * Math.cos(angle)) - across(t, ox), py + long * Math.sin(angle) - oy];
+  return Math.abs(x) > 0.4 * Math.abs(y) ? (x > 0 ? "right" : "left") : y > 0 ? "up" : "down";
 }

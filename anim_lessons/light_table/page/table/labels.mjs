@@ -25,11 +25,11 @@ import { place_reasons, take_circle } from "./reasons.mjs";
 const PX = 13.5; // of the type on the sheet
 
 /** All labels: what they keep clear of is taken first, then each gets its place, in the order of what it is worth. */
-export function place_labels(t, near, taken) {
-  const on = field([SHEET, deep(t)], type(t, PX), t.wide);
+export function place_labels(t, near, taken, arrows) {
+  const on = { ...field([SHEET, deep(t)], type(t, PX), t.wide), arrows };
   const [limb, joint, n] = [limb_now(t), joint_now(t), number(t)];
   const path = t.pose.drawings[limb].map((d) => to_sheet(t, d[joint]));
-  take_what_is_there(t, on, taken, path);
+  take_what_is_there(t, on, [...taken, ...arrows], path);
   const joints = on_sheet(t, limb, n);
   const name = (j) => place_name(on, joints, j, named(t.head.limbs[limb].joints[j], 20), j === joint);
   const with_circle = Boolean(settings(t).guide);

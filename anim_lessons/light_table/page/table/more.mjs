@@ -5,7 +5,7 @@ import { changed, h, named, put, say } from "../tools.mjs";
 import { toggle_guess } from "./by_the_guide.mjs";
 import { off, show_keys, show_more } from "./bar.mjs";
 import { expose, redo, set, trace } from "./changes.mjs";
-import { roll } from "./flip_and_play.mjs";
+import { from_the_middle, roll } from "./flip_and_play.mjs";
 import { keep_a_copy, take_the_file } from "./keeping.mjs";
 import { work_on } from "./layers.mjs";
 import { take_tool } from "./line_hand.mjs";
@@ -80,7 +80,7 @@ export function make_more(t) {
         tick("pencil", () => take_tool(t, t.line.tool ? "" : "pencil"), () => t.line.tool, "Draw a line over the construction, with a pen, a finger or the mouse"),
         tick("lengths kept", toggle("keep_lengths"), () => settings(t).keep_lengths, "On: a joint swings on its parent. Off: it goes where the hand goes"),
         t.guess_b,
-        tick("from the middle", own("turned"), () => t.turned, "Begin the stack in its middle, so that the link-up is seen"),
+        tick("from the middle", () => from_the_middle(t), () => t.turned, "Begin the stack in its middle, so that the link-up is seen"),
         t.trace_b,
         t.roll_b,
         t.redo_b,

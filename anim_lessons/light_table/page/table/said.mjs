@@ -186,7 +186,7 @@ function layer_done(t) {
   const first = next.drawings.find((n) => !next.drawn.includes(n));
   const at = place_of(t, settings(t).layer);
   if (at && goal_now(t) === next && number(t) === first) {
-    if (to_go(t)?.right) return { kind: "first", head: "It lies right as it is.", lesson: lesson(t), act: go_on(t) };
+    if (to_go(t)?.right) return { kind: "first", head: "It lies right as it is.", says: "Flip it, then go on.", lesson: lesson(t), act: go_on(t) };
     return in_other_hand(t) ?? { kind: "first", head: `Take ${the(next.joint)}.`, says: drag_it_so_far(t), lesson: lesson(t) };
   }
   return {
@@ -212,7 +212,7 @@ function first_of_all(t) {
   const [n, v] = [number(t), verdict(t)];
   const one = goal_now(t);
   if (one && !in_pass(t)) {
-    if (to_go(t)?.right) return { kind: "first", head: "It lies right as it is.", lesson: one.says ? lesson(t) : null, act: go_on(t) };
+    if (to_go(t)?.right) return { kind: "first", head: "It lies right as it is.", says: "Flip it, then go on.", lesson: one.says ? lesson(t) : null, act: go_on(t) };
     return { kind: "first", head: `Take ${the(one.joint)}.`, says: drag_it_so_far(t, on_from(t)), lesson: one.says ? lesson(t) : null };
   }
   if (one) return null;
@@ -244,9 +244,9 @@ function passing(t) {
   const far = found?.far && (!found.there ? `${capital(found.far)}.` : found.beside ? "About there." : "There.");
   if (!found || t.drag) return (!t.drag && in_other_hand(t)) || { ...told, head: (t.drag?.going && far) || "", says: kept };
   if (goal_now(t).short) return too_short(t, goal_now(t).short);
-  if (found.right) return { ...told, head: "It lies right as it is.", act: next };
-  if (found.off && found.drawn) return { ...told, head: far, says: `Drag it on, ${found.end}. ${kept}`, seconds: next ? [{ ...next, key: "" }] : [] };
-  if (found.drawn) return { ...told, head: far, says: `${far && !found.there ? `Drag it ${found.end}, or leave it so` : "Flip it, then go on"}. ${kept}`, act: next };
+  if (found.right) return { ...told, head: "It lies right as it is.", says: next ? "Flip it, then go on." : "", act: next };
+  if (found.off && found.drawn) return { ...told, head: far, says: `Drag it ${found.end}. ${kept}`, seconds: next ? [{ ...next, key: "" }] : [] };
+  if (found.drawn) return { ...told, head: far, says: `${far && !found.there ? `Drag it ${found.end}, or go on` : "Flip it, then go on"}. ${kept}`, act: next };
   return found.ways.length ? { ...told, head: far, says: `${drag_it(t, on_from(t))}.` } : { ...told, says: kept };
 }
 

@@ -134,7 +134,7 @@ export function paint_sheet(t) {
   put(t.paper, paper_box(t.head.paper));
   for (const clipped of [t.body, t.arms, t.line.layer, t.circle, t.open]) put(clipped, { width: SHEET, height: tenth(bottom) });
   const near = seen_through(t);
-  const taken = [[180, 0, 414, 20]]; // the pegs
+  const [taken, arrows] = [[[180, 0, 414, 20]], []]; // the pegs
   one_by_one(
     () => paint_limbs(t),
     () => paint_paths(t),
@@ -144,8 +144,8 @@ export function paint_sheet(t) {
     () => paint_unders(t, n),
     () => paint_legend(t, near),
     () => taken.push(paint_corner(t, n)),
-    () => taken.push(...paint_beginning(t)),
-    () => place_labels(t, near, taken),
+    () => arrows.push(...paint_beginning(t)),
+    () => place_labels(t, near, taken, arrows),
   );
 }
 

@@ -79,6 +79,7 @@ export function paint_strip(t) {
   const far = steps(t.pose.drawings[l], joint, t.head.loop);
   if (!t.drag) {
     t.scales.bar = Math.max(1, ...far.filter((v, i) => v !== null && is_drawn(t, i + 1)));
+    show_head_where_it_fits(t, N);
     t.row_deep = Math.max(LEAST, Math.min(40, ((t.rows_box.clientHeight || 0) - 1) / N));
   }
   const deep = t.row_deep;
@@ -125,6 +126,13 @@ export function paint_strip(t) {
   });
   put(t.here_box, { y: tenth(list.indexOf(n) * deep + 0.5), height: tenth(deep), width: strip - 4 });
   paint_play_mark(t);
+}
+
+/** In a low window the head makes room, where all rows have it then. */
+function show_head_where_it_fits(t, rows) {
+  t.strip_head.hidden = false;
+  const fits = (box) => box.clientHeight > rows * LEAST;
+  t.strip_head.hidden = !fits(t.rows_box) && fits(t.expo.firstChild);
 }
 
 /** The row of the drawing that is held up. */
