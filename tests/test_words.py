@@ -1,7 +1,8 @@
 """Words for parts, runs of drawings and amounts."""
 import pytest
 
-from anim_lessons import Limb
+from anim_lessons import Limb, check
+from anim_lessons.ferry.actions import DEMOS
 from anim_lessons.model import words
 
 
@@ -65,6 +66,13 @@ def test_amounts_are_never_minus_nothing(value, digits, text):
 ])
 def test_two_numbers_are_told_apart(measured, allowed, digits, texts):
     assert texts == words.told_apart(measured, allowed, digits)
+
+
+def test_no_amount_begins_with_a_number_for_the_number_of_a_drawing_stands_before_it():
+    """A head may end on a drawing: "The wrist jumps at 6." """
+    findings = [finding for make in DEMOS.values() for finding in check(make()).findings]
+    assert len({finding.rule for finding in findings}) > 7
+    assert [] == [finding.says for finding in findings if finding.text[:1].isdigit()]
 
 
 def test_names_keep_their_capitals():

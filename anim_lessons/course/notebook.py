@@ -366,7 +366,8 @@ def _drawings(file):
 
 
 def moving_picture(file, to, start=None):
-    """Export the drawings of a file, as `anim-lessons export` does; while they are as given, a line says so and nothing is made.
+    """Export the drawings of a file, as `anim-lessons export` does, and show a GIF under the cell; while they are as given, a line
+    says so and nothing is made.
 
     Parameters
     ----------
@@ -383,11 +384,13 @@ def moving_picture(file, to, start=None):
         Where a file cannot be read, or the ending is not known.
     """
     from ..pictures.export import export
+    from .moving import show
 
     action, _ = _drawings(file)
     if start is not None and action.drawn_as(_start(start)):
         return print(f"Nothing is drawn in {file} yet, so no moving picture is made. Draw, then run this cell again.")
     print(*export(action, to, file), sep="\n")
+    show(to)
 
 
 # ---- mark it -----------------------------------------------------------------------------

@@ -19,13 +19,15 @@ NO_PICTURE = "Run from the top. To use what stands here, choose Run, then Run Al
 WAIT = 2  # seconds for which JupyterLab looks for a widget; a picture shown sooner would flash on every run
 
 # First the picture waits; not where the widget is given up already, nor on a page made by nbconvert; and it goes where the
-# widget is there. An output without any element in it is JupyterLab's own word about a widget.
+# widget is there. An output without any element in it is JupyterLab's own word about a widget. What is printed in such a
+# notebook breaks between words, not within them.
 STYLE = f"""\
 .jp-OutputArea-child:has(.anim-still) {{ overflow: hidden; animation: anim-still 1ms {WAIT}s backwards; }}
 @keyframes anim-still {{ from {{ visibility: hidden; max-height: 0; padding: 0; }} }}
 .jp-OutputArea-child:has(.anim-still):has(+ * > :is(.jupyter-widgets, [data-mime-type="text/html"]):not(:has(*))) {{ animation: none; }}
 .jp-OutputArea-child:has(.anim-still):has(+ * > .jp-OutputArea-output > :not(script)),
 .jp-OutputArea-child:has(.anim-still) + * > .jp-OutputArea-output:not(:has(*)) {{ display: none; }}
+.jp-Notebook:has(.anim-still) .jp-RenderedText pre {{ word-break: normal; overflow-wrap: anywhere; }}
 """
 
 

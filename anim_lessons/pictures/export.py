@@ -122,11 +122,11 @@ def _gif_says(action):
         return ""
     if (exact < 2).any():
         return ("A GIF holds no picture for less than 2 hundredths of a second, so it runs "
-                f"{sum(held) / 100:.2f} s, slower than drawn; .apng and .mp4 are exact.")
+                f"{sum(held) / 100:.2f} s, slower than drawn. A file that ends in .apng or .mp4 is exact.")
     turns = sorted(set(held))
     turns = " or ".join(map(str, turns)) if len(turns) < 4 else f"{turns[0]} to {turns[-1]}"
-    return (f"A GIF counts hundredths of a second and cannot hold 1/{action.rate} s: its drawings last "
-            f"{turns} of them, spread so that the error never adds up; .apng and .mp4 are exact.")
+    return (f"A GIF cannot hold 1/{action.rate} s, so a drawing lasts {turns} hundredths of a second; the whole is as long as "
+            "drawn. A file that ends in .apng or .mp4 is exact in each drawing.")
 
 
 # ---- exposure sheet ----------------------------------------------------------------

@@ -24,6 +24,7 @@ POINT = 72 / 25.4  # points in a mm
 MOST_PIXELS = 2_000  # along the longer side of a bitmap
 IN_A_PAGE = 900    # along the longer side in a notebook, and at most so many a mm:
 IN_A_MM = 4        # a small picture with its words must fit on a screen
+IN_A_WINDOW = 480  # high, of a part of a sheet: it is read as a whole in a low window
 LEAST = 1.0        # mm of the longer side: what is smaller has no letter that can be put into a bitmap
 THINNEST = 1 / 3   # of its true size: a drawing shown smaller keeps the lines it has then
 MOST = 34          # letters of a name beside a dot, or of who drew it
@@ -53,6 +54,8 @@ class Picture(Figure):
     def _repr_png_(self):
         left, bottom, right, top = self.shown
         a_mm = min(IN_A_MM, IN_A_PAGE / max(right - left, top - bottom))
+        if self.shown != (0.0, 0.0, self.width, self.height):
+            a_mm = min(a_mm, IN_A_WINDOW / (top - bottom))
         return _bytes(self, "png", {"Software": None}, dpi=a_mm * 25.4,
                       bbox_inches=Bbox(np.array([[left, bottom], [right, top]]) / 25.4))
 
@@ -172,11 +175,19 @@ def put_drawing(axes, action, number, place, ground, scale=1.0, clip=None, const
 
 
 class Labels:
-    """Puts numbers beside their dots, outward where there is room; one that finds none is left out."""
+    """Puts numbers beside their dots, outward where there is room; one that finds none is left out.
+
+    What was told to `keep` stays clear of them: dots, each of which has its own number nearest, and lines as long as there is room.
+    """
 
     def __init__(self, axes, unit, width, height):
         self.axes, self.unit, self.width, self.height = axes, unit, width, height
         self.taken = []
+        self.dots, self.lines = np.empty((0, 2)), np.empty((0, 2))
+
+    def keep(self, dots, line):
+        """Dots, and places close together along a line, (n, 2) mm each."""
+        self.dots, self.lines = np.concatenate([self.dots, dots]), np.concatenate([self.lines, line])
 
     def put(self, says, point, away, size=9, bold=False, ring=True, clear=0.0):
         """`away` is the way outward; `clear` mm about the point are kept free."""
@@ -184,19 +195,34 @@ class Labels:
         high = 0.36 * size * self.unit  # mm of a line of type
         wide = 0.62 * high * len(says) + 0.4 * high
         start = np.arctan2(away[1], away[0])
-        for far in (1.5, 2.4, 3.4):
-            for turn in (0, 0.5, -0.5, 1.0, -1.0):
-                x, y = point + (clear + far * high + wide / 2 - high / 2) * np.array(
-                    [np.cos(start + turn), np.sin(start + turn)])
-                inside = wide < x < self.width - wide and high < y < self.height - high
-                if inside and all(abs(x - a) > (wide + b) / 2 + 0.3 * high or abs(y - c) > high * 1.25
-                                  for a, b, c in self.taken):
-                    self.taken.append((x, wide, y))
-                    box = {"boxstyle": "round,pad=0.25,rounding_size=0.6", "edgecolor": INK,
-                           "facecolor": INK if bold else PAPER, "linewidth": 0.3 * POINT} if ring else None
-                    text(self.axes, x, y, says, size * self.unit, color=PAPER if bold else INK, ha="center",
-                          va="center_baseline", bbox=box, zorder=5)
-                    return
+        turns = (0, 0.5, -0.5, 1.0, -1.0, *((1.6, -1.6, 2.4, -2.4, np.pi) if len(self.dots) else ()))
+        places = [point + (clear + far * high + wide / 2 - high / 2) * np.array([np.cos(start + turn), np.sin(start + turn)])
+                  for far in ((1.1, 1.5, 2.4, 3.4) if len(self.dots) else (1.5, 2.4, 3.4)) for turn in turns]
+        free = [place for place in places if self._is_free(place, wide, high, point)]
+        off_lines = (place for place in free if not self._lies_on(self.lines, place, wide, high))
+        place = next(off_lines, free[0] if free else None)
+        if place is None:
+            return
+        x, y = place
+        self.taken.append((x, wide, y))
+        box = {"boxstyle": "round,pad=0.25,rounding_size=0.6", "edgecolor": INK,
+               "facecolor": INK if bold else PAPER, "linewidth": 0.3 * POINT} if ring else None
+        text(self.axes, x, y, says, size * self.unit, color=PAPER if bold else INK, ha="center",
+             va="center_baseline", bbox=box, zorder=5)
+
+    def _is_free(self, place, wide, high, point):
+        x, y = place
+        inside = wide < x < self.width - wide and high < y < self.height - high
+        if not inside or any(abs(x - a) <= (wide + b) / 2 + 0.3 * high and abs(y - c) <= high * 1.25 for a, b, c in self.taken):
+            return False
+        own = np.hypot(*(point - place))
+        nearest = (np.hypot(*(self.dots - place).T) > own - 1e-6).all()
+        return nearest and not self._lies_on(self.dots, place, wide + 2.4 * self.unit, high + 2.4 * self.unit)
+
+    @staticmethod
+    def _lies_on(points, place, wide, high):
+        """Whether a label there lies on one of the points."""
+        return bool(len(points)) and bool((np.abs(points - place) < [0.5 * wide, 0.5 * high]).all(axis=1).any())
 
 
 def called(action):

@@ -158,6 +158,11 @@ def path_of_action(action, joints=None, ground=PAPER):
     if not asked:
         names = ", ".join(name for limb in action.limbs for name in limb.joints)
         raise ActionError(f"there is no joint {', '.join(joints)}; there is {names}")
+    for limb, j in asked:
+        pieces = path_pieces(limb.drawings[:, j], action.loop)
+        along = np.linspace(0.0, 1.0, 24)[:, None, None, None]
+        weights = np.concatenate([(1 - along)**3, 3 * along * (1 - along)**2, 3 * along**2 * (1 - along), along**3], axis=2)
+        labels.keep(limb.drawings[:, j], (weights * pieces).sum(axis=2).reshape(-1, 2))
     for limb, j in reversed(asked):
         points = limb.drawings[:, j]
         if np.ptp(points, axis=0).max() < 0.5:  # mm: a joint that stays is one dot with its name
@@ -175,7 +180,7 @@ def path_of_action(action, joints=None, ground=PAPER):
             axes.add_patch(Circle(point, 1.1 * unit, facecolor=ground, edgecolor=INK, linewidth=0.45 * POINT))
         if np.ptp(points, axis=0).max() > 15:  # mm: less leaves the numbers no room
             for n, point in enumerate(points, start=1):
-                labels.put(n, point, point - middle, size=8, ring=False)
+                labels.put(n, point, point - middle, size=9.5, ring=False)
         far = int(np.argmax(points[:, 1]))
         labels.put(named(limb.joints[j]), points[far], np.array([0.0, 1.0]), ring=False)
     dots = np.concatenate([limb.drawings[:, j] for limb, j in asked])

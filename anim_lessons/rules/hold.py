@@ -47,7 +47,7 @@ def advice(limb, m, brief, at_fault=()):
 
 RULE = Rule(
     name=NAME, order=9, flip=None, lessons=("06_looping_arm",), scope=LOOP,
-    asks="at a hold one part rests while another still moves", why="", kept="looked at; it only gives advice",
+    asks="at a hold one part rests while another still moves", why="", kept="never fails; it only gives advice",
     tolerances=(Tolerance(NAME, 0.10, "widest step: below it a joint rests"),),
     about="timing", judged=judged, advice=advice,
 )

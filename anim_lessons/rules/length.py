@@ -101,7 +101,7 @@ def _finding(limb, m, brief, change, k, group):
         rule=NAME, limb=limb.name, joint=limb.joints[k + 1], drawings=numbers,
         measured=100.0 * abs(float(change[worst, k])), allowed=100.0 * allowed, unit="%",
         head=f"The {name} {verb} {where}.",
-        amount=f"{drawn:.1f} mm{at}, and {model:.1f} mm on the model sheet.",
+        amount=f"It is {drawn:.1f} mm{at}; the model sheet says {model:.1f} mm.",
         cells=tuple((d, k) for d in group), moves=tuple(d + 1 for d in group),
         shows=f"{drawn:.1f} mm", looked_for=f"{model:.1f} mm, {either_way} either way",
         short=f"{name} {abs(drawn - model):.1f} mm {'longer' if drawn > model else 'shorter'} than on the model sheet",
@@ -117,8 +117,8 @@ def _breathing(limb, m, brief, change, k):
         rule=NAME, limb=limb.name, joint=limb.joints[k + 1], drawings=(), measured=by, allowed=allowed, unit="%",
         head=f"The {name} breathes: it is longest at {grown + 1} and shortest at {shrunk + 1}.",
         called=f"The {name} breathes.",
-        amount=f"{m.length[grown, k]:.1f} mm at {grown + 1} and {m.length[shrunk, k]:.1f} mm at {shrunk + 1}, and {model:.1f} mm "
-               "on the model sheet.",
+        amount=f"It is {m.length[grown, k]:.1f} mm at {grown + 1} and {m.length[shrunk, k]:.1f} mm at {shrunk + 1}; the model sheet "
+               f"says {model:.1f} mm.",
         then=f"Lay {grown + 1} over {shrunk + 1}.", cells=((WHOLE, k),),
         shows=f"grows and shrinks by {shown} %", looked_for=f"at most {most} %",
         short=f"{name} grows and shrinks by {shown} % over the loop",

@@ -82,7 +82,7 @@ def _finding(limb, m, brief, over, k, group):
         called = f"{capital(the(joint))} {verb(joint, 'breaks', 'break')} at {where}."
         turn = np.flatnonzero(m.reverses[:, k]) if brief.may_break and m.stack is not None else []
         at = turn[np.argmin(np.abs(m.bend[turn, k] - stop))] + 1 if len(turn) else 0    # where it is open, not where it is bent
-        text = f"{capital(up_to)}{past_it}° past {its} stop{', in full swing' if at else ''}."
+        text = f"{verb(joint, 'It is', 'They are')} {up_to}{past_it}° past {its} stop{', in full swing' if at else ''}."
         then = f"Or keep the break for the turn at {at}." if at else ""
     elif k:
         head = f"{capital(the(joint))} {verb(joint, 'folds', 'fold')} too far at {where}."

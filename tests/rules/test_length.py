@@ -24,7 +24,7 @@ def test_the_one_stretched_drawing_is_the_one_found():
 
     assert ("elbow", (3,), "%") == (finding.joint, finding.drawings, finding.unit)
     assert (12.0, 3.0) == pytest.approx((finding.measured, finding.allowed))
-    assert ("The upper arm grows at 3. 56.0 mm, and 50.0 mm on the model sheet. "
+    assert ("The upper arm grows at 3. It is 56.0 mm; the model sheet says 50.0 mm. "
             "Draw the upper arm 6 mm shorter, then flip 2, 3, 1.") == finding.says
     assert ("56.0 mm", "50.0 mm, 3 % either way") == (finding.shows, finding.looked_for)
 
@@ -32,7 +32,7 @@ def test_the_one_stretched_drawing_is_the_one_found():
 def test_a_part_that_shrinks_is_said_to_shrink():
     (finding,) = found(part((50, 0), (24, 32), (0, 50)), "length")
 
-    assert "The upper arm shrinks at 2. 40.0 mm, and 50.0 mm on the model sheet." in finding.says
+    assert "The upper arm shrinks at 2. It is 40.0 mm; the model sheet says 50.0 mm." in finding.says
     assert "upper arm 10.0 mm shorter than on the model sheet" == finding.short
 
 
@@ -59,7 +59,7 @@ def test_neighbouring_drawings_are_one_finding_that_names_the_worst():
     (finding,) = found(part((50, 0), (30, 40), (0, 55), (0, 60), (-30, 40)), "length")
 
     assert (3, 4) == finding.drawings
-    assert "The upper arm grows at 3 and 4. 60.0 mm at 4, and 50.0 mm on the model sheet." in finding.says
+    assert "The upper arm grows at 3 and 4. It is 60.0 mm at 4; the model sheet says 50.0 mm." in finding.says
 
 
 def test_a_run_may_pass_from_the_last_drawing_to_the_first():

@@ -31,7 +31,7 @@ def test_the_elbow_broken_backwards_in_full_swing():
 
     assert ("elbow", (9,), "deg") == (finding.joint, finding.drawings, finding.unit)
     assert (16.0, 3.0) == pytest.approx((finding.measured, finding.allowed))
-    assert ("The elbow is broken backwards at 9. 16° past its stop, in full swing. "
+    assert ("The elbow is broken backwards at 9. It is 16° past its stop, in full swing. "
             "Swing the forearm with the hand 76° back, then flip 8, 9, 10. Or keep the break for the turn at 5.") == finding.says
     assert ("16° past its stop", "0° to 140°, 3° over at most") == (finding.shows, finding.looked_for)
 
@@ -87,7 +87,7 @@ def test_a_loose_joint_may_break_within_one_drawing_of_its_parents_turn(number, 
 @pytest.mark.parametrize("number", [4, 5, 6, 9])
 def test_a_natural_arm_may_not_break_anywhere(number):
     (finding,) = found(bent(elbow=[(number, -16.0)]), "stops", may_break=False)
-    assert ("The elbow is broken backwards at %d. 16° past its stop. Swing the forearm with the hand 76° %s, then flip %d, %d, %d."
+    assert ("The elbow is broken backwards at %d. It is 16° past its stop. Swing the forearm with the hand 76° %s, then flip %d, %d, %d."
             % (number, "on" if number < 6 else "back", number - 1, number, number + 1)) == finding.says
 
 
@@ -103,7 +103,7 @@ def test_neighbouring_drawings_are_one_finding_that_leads_with_the_worst():
     (finding,) = found(bent(elbow=[(8, -10.0), (9, -16.0)]), "stops")
 
     assert (9, 8) == finding.drawings
-    assert "The elbow is broken backwards at 8 and 9. Up to 16° past its stop" in finding.says
+    assert "The elbow is broken backwards at 8 and 9. It is up to 16° past its stop" in finding.says
 
 
 @pytest.mark.parametrize("changes", [{"elbow": [(9, -16.0)]}, {"elbow": [(9, 154.0)]}, {"wrist": [(9, 94.0)]},
@@ -137,7 +137,7 @@ def test_two_drawings_are_enough():
                           [[(0, 0), (50, 0), (50, 50)], [(0, 0), (50, 0), (50, -50)]]),), loop=False)
     (finding,) = found(action, "stops")
 
-    assert "The elbow is broken backwards at 2. 90° past its stop. Swing the forearm 90° back, then flip 1, 2." == finding.says
+    assert "The elbow is broken backwards at 2. It is 90° past its stop. Swing the forearm 90° back, then flip 1, 2." == finding.says
 
 
 def test_a_single_joint_has_no_stops():

@@ -270,7 +270,7 @@ def test_what_is_said_of_a_part_that_breathes():
 
     assert ("length", "fingertips", (), "%") == (cause.rule, cause.joint, cause.drawings, cause.unit)
     assert "The hand breathes: it is longest at 5 and shortest at 13." == cause.head
-    assert "35.3 mm at 5 and 32.9 mm at 13, and 34.1 mm on the model sheet." == cause.amount
+    assert "It is 35.3 mm at 5 and 32.9 mm at 13; the model sheet says 34.1 mm." == cause.amount
     assert 3.5 == pytest.approx(cause.measured, abs=0.05) and 1.8 == pytest.approx(cause.allowed)
     corrected = cause.correction.laid_in(action)
     assert check(corrected).passed

@@ -246,7 +246,7 @@ function passing(t) {
   if (goal_now(t).short) return too_short(t, goal_now(t).short);
   if (found.right) return { ...told, head: "It lies right as it is.", says: next ? "Flip it, then go on." : "", act: next };
   if (found.off && found.drawn) return { ...told, head: far, says: `Drag it ${found.end}. ${kept}`, seconds: next ? [{ ...next, key: "" }] : [] };
-  if (found.drawn) return { ...told, head: far, says: `${far && !found.there ? `Drag it ${found.end}, or go on` : "Flip it, then go on"}. ${kept}`, act: next };
+  if (found.drawn) return { ...told, head: far || "Drawn.", says: `${far && !found.there ? `Drag it ${found.end}, or go on` : "Flip it, then go on"}. ${kept}`, act: next };
   return found.ways.length ? { ...told, head: far, says: `${drag_it(t, on_from(t))}.` } : { ...told, says: kept };
 }
 

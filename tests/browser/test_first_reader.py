@@ -1,0 +1,178 @@
+"""What somebody stumbled over who drew an arm for the first time, in a low window beside a list of files.
+
+The page's own part is driven in `tests/view/harness.html`; `model` there stands for Python. A target is 24 px (WCAG 2.2, 2.5.8,
+from memory).
+"""
+import pytest
+
+LOW = {"width": 1366, "height": 625}     # a usual laptop, its browser's and JupyterLab's bars taken off
+BESIDE_A_LIST = 934     # px that JupyterLab leaves a cell there beside its list of files (seen)
+
+
+@pytest.fixture
+def low(harness):
+    """The table in such a window; `goes` are the degrees that a drawing of the elbows has to go, by its number."""
+    def opened(query="state=pass&number=7", goes=None, **layer):
+        desk = harness(query, **LOW)
+        desk.page.evaluate("px => Object.assign(document.querySelector('main').style, { width: `${px}px`, margin: 0 })", BESIDE_A_LIST)
+        desk.page.wait_for_function("px => document.querySelector('.anim-light-table').clientWidth === px", arg=BESIDE_A_LIST)
+        if goes or layer:
+            desk.page.evaluate("""([goes, more]) => {
+                const told = model.get('verdict');
+                const [elbows, ...rest] = told.layers;
+                const layer = { ...elbows, ...more, far: true, goes: elbows.drawings.map((n) => goes[n] ?? 0) };
+                model.set('verdict', { ...told, layers: [layer, ...rest] });
+            }""", [goes or {}, layer])
+        return desk
+    return opened
+
+
+def box_of(part):
+    box = part.bounding_box()
+    return box["x"], box["y"], box["x"] + box["width"], box["y"] + box["height"]
+
+
+def far_from(box, x, y):
+    """The point of a box that is farthest from x, y: how far it is."""
+    return max(abs(box[0] - x), abs(box[2] - x), abs(box[1] - y), abs(box[3] - y))
+
+
+@pytest.mark.parametrize("degrees", [3, 6, 9, 12, 16, 20, 40])
+@pytest.mark.parametrize("way", [1, -1])
+def test_arrow_and_bar_are_seen_beside_the_joint_s_ring_however_little_is_to_go(low, degrees, way):
+    desk = low(goes={7: way * degrees})
+    joint = desk.handle("elbow")
+    ring, (x, y) = box_of(joint.locator(".ring")), desk.centre(joint.locator(".knob"))
+    reach = (ring[2] - ring[0]) / 2
+    arrow, bar = (box_of(mark) for mark in desk.table.locator(".beginning path[d]").all())
+    assert min(far_from(arrow, x, y), far_from(bar, x, y)) > 1.5 * reach
+    assert max(arrow[2] - arrow[0], arrow[3] - arrow[1]) > 1.2 * reach     # a shaft, not barbs alone
+    points = [tuple(map(float, place.split(","))) for place in
+              desk.table.locator(".beginning path[d]").first.get_attribute("d").replace("M", " ").replace("L", " ").split()]
+    shaft = sum(((a[0] - b[0]) ** 2 + (a[1] - b[1]) ** 2) ** 0.5 for a, b in zip(points[:12], points[1:13]))
+    barb = ((points[13][0] - points[14][0]) ** 2 + (points[13][1] - points[14][1]) ** 2) ** 0.5
+    assert shaft > 1.8 * barb
+
+
+def test_how_far_it_goes_is_told_once_and_the_end_of_the_arrow_has_one_name(low):
+    desk = low(goes={7: 28})
+    assert "28° to go." in desk.voice() and "Drag it along the arrow to the bar." in desk.voice()
+    assert "a little on" not in desk.voice()
+
+
+def test_where_the_arrow_points_back_it_is_said_which_way_it_goes_from_the_drawing_before(low):
+    """The start is traced: on drawing 7 the elbow lies far on, so that its arrow points back, to a place that is on from 6."""
+    desk = low()
+    turn = desk.page.evaluate("""() => { const [before, here] = [6, 7].map((n) => {
+        const [a, b] = model.get('pose').drawings[0][n - 1];
+        return Math.atan2(b[1] - a[1], b[0] - a[0]) * 180 / Math.PI; });
+        return here - before; }""")
+    assert abs(turn) > 3
+    on = low(goes={7: -turn * 0.5})     # half of the way back: on from 6 all the same
+    side = "right" if turn < 0 else "left"
+    assert f"It still lies as given; from 6 it goes {side}." in on.voice()
+    beyond = low(goes={7: turn * 0.5})
+    assert "as given" not in beyond.voice()
+
+
+def test_the_button_of_a_step_stays_at_one_place_and_the_text_of_the_step_is_whole(low):
+    says = "The wrist turns at 6 and 14, a drawing after the elbow. From 9 to 16 the elbow opens, in every drawing."
+    places = []
+    for layer in ({}, {"right": [6]}):
+        desk = low("state=pass&number=6", says=says, **layer)
+        places.append(desk.table.locator(".voice .primary").bounding_box()["y"])
+        assert desk.attribute("more", desk.table.locator(".voice")) is None
+        assert desk.table.locator(".voice").evaluate("voice => voice.scrollHeight <= voice.clientHeight + 4")
+        assert says in desk.voice()
+    assert places[0] == places[1]
+
+
+def test_sixteen_rows_are_whole_in_a_low_window_and_each_is_a_target(low):
+    desk = low()
+    rows = desk.table.locator(".expo .rows")
+    assert rows.evaluate("rows => rows.scrollHeight <= rows.clientHeight")
+    assert desk.table.locator("[data-row='16'] .rowhit").bounding_box()["height"] >= 24 - 0.01
+    more = low("state=pass&number=6&drawings=24")     # they are scrolled, and the head stays
+    assert more.table.locator(".striphead").is_visible()
+
+
+def test_no_leader_runs_through_the_arrow(low):
+    crossed = """table => {
+        const boxes = [...table.querySelectorAll('.beginning path[d]')].map((path) => path.getBoundingClientRect());
+        return [...table.querySelectorAll(':is(.names, .nums, .tabs) .lead[d]')].filter((lead) => {
+            const [from, m] = [lead.getScreenCTM(), lead.getTotalLength()];
+            return Array.from({ length: 41 }, (_, i) => lead.getPointAtLength(m * i / 40).matrixTransform(from))
+                .some(({ x, y }) => boxes.some((b) => x > b.left && x < b.right && y > b.top && y < b.bottom));
+        }).length; }"""
+    desk = low()
+    for number in range(7, 17):
+        for degrees in (-40, -20, 20, 40):
+            desk.page.evaluate("""([n, degrees]) => {
+                const told = model.get('verdict');
+                const layers = told.layers.map((one, i) => i ? one : { ...one, far: true, goes: one.drawings.map(() => degrees) });
+                model.set('verdict', { ...told, layers });
+                model.set('number', n);
+            }""", [number, degrees])
+            desk.table.locator(f"xpath=self::*[@data-drawing='{number}']").wait_for()
+            assert 0 == desk.table.evaluate(crossed), (number, degrees)
+
+
+def test_a_pass_that_is_drawn_through_has_its_tick_also_where_it_was_worked_on_last(low):
+    desk = low("state=layer&number=6")
+    desk.table.locator(".goal .step").first.click()
+    assert "Elbows 16 of 16 ✓" == desk.table.locator(".goal .step").first.inner_text().replace("\n", "")
+
+
+def test_what_plays_large_has_the_number_of_its_drawing_small_in_the_corner(low):
+    desk = low("state=findings&number=3")
+    usual = desk.table.locator(".sheetno").bounding_box()["height"]
+    desk.page.evaluate("model.kind = 'clean'")
+    desk.drag("wrist", 8, 5)
+    desk.table.locator("xpath=self::*[@data-done]").wait_for()
+    seen = desk.table.locator(".sheetno")
+    assert seen.is_visible() and seen.bounding_box()["height"] < 0.7 * usual
+    desk.page.wait_for_function("() => document.querySelector('.sheetno').textContent === '16'")
+    left = seen.bounding_box()["x"]
+    desk.page.wait_for_function("() => document.querySelector('.sheetno').textContent === '4'")
+    assert abs(left - seen.bounding_box()["x"]) < 1
+    assert not desk.table.locator(".corner .k").first.is_visible()
+
+
+def test_from_the_middle_puts_the_list_away_and_says_what_to_look_at(low):
+    desk = low("state=clean&number=6").more()
+    desk.table.get_by_role("button", name="from the middle").click()
+    assert not desk.table.locator(".more").is_visible()
+    assert "16 and 1 lie one below the other now." in desk.voice()
+    rows = [int(row.get_attribute("data-row")) for row in desk.table.locator("[data-row]").all()]
+    assert rows.index(1) == rows.index(16) + 1
+    desk.press("from the middle")
+    assert "one below the other" not in desk.voice()
+
+
+def test_all_that_is_on_demand_is_in_sight_in_a_low_window(low):
+    desk = low("state=clean&number=6")
+    desk.handle("wrist").click()
+    desk.more()
+    more = desk.table.locator(".more")
+    assert more.evaluate("more => more.scrollHeight <= more.clientHeight") and box_of(more)[1] >= box_of(desk.table)[1]
+    assert desk.table.locator(".nudge").is_visible()
+    desk.press("sheet in full")
+    assert more.bounding_box()["width"] < 400     # its rows are as deep as they are wide
+
+
+@pytest.mark.parametrize("state", ["clean", "pass"])
+def test_what_is_asked_is_read_whole_beside_the_button_of_the_step(low, state):
+    text = ("The deckhand on the ferry landing waves the boat in: a looping arm of shoulder, elbow, wrist and fingertips. The shoulder's"
+            " path is given. Draw straight ahead: all elbows first, then all forearms, then all hands. A loose arm may break a little"
+            " past straight where its elbow turns back.")
+    desk = low(f"state={state}&number=6")
+    desk.page.evaluate("text => model.set('asked', { text, stack: '12 to 32 drawings, on twos' })", text)
+    asked = desk.table.locator("details.asked")
+    if asked.get_attribute("open") is not None:
+        asked.locator("summary").click()
+    asked.locator("summary").click()
+    desk.page.wait_for_function("box => box.open && box.scrollHeight <= box.clientHeight + 4", arg=asked.element_handle())
+    button, voice = (box_of(desk.table.locator(part)) for part in (".voice .primary", ".voice"))
+    assert button[3] <= voice[3] + 1
+    asked.locator("summary").click()
+    assert desk.table.locator(".chart").is_visible()
