@@ -1,11 +1,15 @@
 """What notebooks call: the check cell's lines, and the panels to see and to break."""
+import base64
+import io
+import re
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
+from PIL import Image, ImageSequence
 
-from anim_lessons.course import galleries, notebook
+from anim_lessons.course import galleries, moving, notebook
 from anim_lessons.ferry.actions import DEMOS, FAULTS, traced_twice, wave
 from anim_lessons.judging.brief import Brief
 from anim_lessons.model import action_file
@@ -193,6 +197,24 @@ def test_a_moving_picture_waits_until_something_is_drawn(folder, capsys):
     notebook.moving_picture("wave.json", "wave.gif", start=traced_twice(wave(12)))
     assert capsys.readouterr().out.startswith("wave.gif: moving picture; 12 drawings")
     assert Path("wave.gif").read_bytes().startswith(b"GIF89a")
+
+
+def test_a_moving_picture_is_shown_small_folded_and_as_long_in_a_notebook_alone(folder, monkeypatch):
+    """Durations as Pillow reads them; a GIF counts hundredths of a second (GIF89a, from memory)."""
+    hand_in(traced_twice(wave(12)))
+    shown = []
+    monkeypatch.setattr("IPython.display.display", shown.append)
+    notebook.moving_picture("wave.json", "wave.gif", start=wave(12))
+    assert [] == shown      # there is no notebook
+    monkeypatch.setattr(moving, "_in_a_notebook", lambda: True)
+    notebook.moving_picture("wave.json", "wave.gif", start=wave(12))
+    (html,) = (one.data for one in shown)
+    assert html.startswith("<details><summary>") and "flicker" in html
+    small = base64.b64decode(re.search(r'base64,([^"]+)"', html)[1])
+    held = [[frame.info["duration"] for frame in ImageSequence.Iterator(Image.open(io.BytesIO(data)))]
+            for data in (small, Path("wave.gif").read_bytes())]
+    assert held[0] == held[1] and len(held[0]) == 12 and Image.open(io.BytesIO(small)).width == moving.WIDE
+    assert len(small) < 0.5 * Path("wave.gif").stat().st_size
 
 
 def test_lessons_load_neither_jupyter_nor_matplotlib_until_a_table_is_shown():

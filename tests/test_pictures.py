@@ -17,7 +17,7 @@ from matplotlib.patches import PathPatch, Rectangle
 from PIL import Image
 
 from anim_lessons import Action, ActionError, Limb, check, pictures
-from anim_lessons.ferry.actions import DEMOS, lantern, wave
+from anim_lessons.ferry.actions import DEMOS, lantern, two_arms, wave
 from anim_lessons.measures.loops import extremes
 from anim_lessons.pictures import charts, skin
 
@@ -123,6 +123,28 @@ def test_onion_skin_of_a_short_loop_shows_no_drawing_twice():
     action = wave(drawings=8)
     action = action.redrawn(action.limbs[0].drawings[:4])
     assert 2 == sum(line.get_linestyle() != "-" for line in pictures.onion_skin(action, 1).axes[0].lines)
+
+
+@pytest.mark.parametrize("action", [wave(16), wave(24), lantern(), two_arms()], ids=["16", "24", "lantern", "two arms"])
+def test_a_number_on_a_path_lies_clear_of_all_dots_and_nearest_to_its_own(action):
+    picture = pictures.path_of_action(action)
+    draws = picture.canvas.get_renderer()
+    axes = picture.axes[0]
+    dots = np.concatenate([limb.drawings.reshape(-1, 2) for limb in action.limbs])
+    numbers = np.concatenate([np.repeat(np.arange(action.count) + 1, len(limb.joints)) for limb in action.limbs])
+    said = [word for word in axes.texts if word.get_text().isdigit()]
+    assert len(said) > 0.5 * action.count
+    for word in said:
+        box = word.get_window_extent(draws).transformed(axes.transData.inverted())
+        beside = np.abs(dots - [(box.x0 + box.x1) / 2, (box.y0 + box.y1) / 2])
+        assert (beside > [box.width / 2 + 0.6, box.height / 2 - 0.2]).any(axis=1).all(), word.get_text()
+        far = np.hypot(*(dots - word.get_position()).T)
+        assert int(word.get_text()) in numbers[far < far.min() + 0.2]
+
+
+def test_a_path_of_action_is_seen_whole_in_a_low_window():
+    """505 px are left of a window 625 px high (seen in JupyterLab)."""
+    assert Image.open(io.BytesIO(pictures.path_of_action(wave(16))._repr_png_())).height <= 485
 
 
 @pytest.mark.parametrize("loop", [True, False])

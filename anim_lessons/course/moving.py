@@ -32,7 +32,7 @@ def smaller(data):
     high = round(WIDE * film.height / film.width)
     pictures, held = [], []
     for picture in ImageSequence.Iterator(film):
-        pictures.append(picture.convert("L").resize((WIDE, high), Image.Resampling.LANCZOS))
+        pictures.append(picture.convert("RGB").resize((WIDE, high), Image.Resampling.LANCZOS).quantize(64))
         held.append(picture.info["duration"])
     out = io.BytesIO()
     plays = {"loop": 0} if "loop" in film.info else {}

@@ -5,17 +5,22 @@ from memory).
 """
 import pytest
 
-LOW = {"width": 1366, "height": 625}     # a usual laptop, its browser's and JupyterLab's bars taken off
-BESIDE_A_LIST = 934     # px that JupyterLab leaves a cell there beside its list of files (seen)
+from anim_lessons.light_table import still
+
+# A usual laptop, its browser's bars taken off, and the px that JupyterLab leaves a cell there beside its list of files (seen);
+# and a smaller one.
+LOW, BESIDE_A_LIST = {"width": 1366, "height": 625}, 934
+SMALLER = {"width": 1280, "height": 720}, 848
 
 
 @pytest.fixture
 def low(harness):
     """The table in such a window; `goes` are the degrees that a drawing of the elbows has to go, by its number."""
-    def opened(query="state=pass&number=7", goes=None, **layer):
-        desk = harness(query, **LOW)
-        desk.page.evaluate("px => Object.assign(document.querySelector('main').style, { width: `${px}px`, margin: 0 })", BESIDE_A_LIST)
-        desk.page.wait_for_function("px => document.querySelector('.anim-light-table').clientWidth === px", arg=BESIDE_A_LIST)
+    def opened(query="state=pass&number=7", goes=None, window=(LOW, BESIDE_A_LIST), **layer):
+        size, wide = window
+        desk = harness(query, **size)
+        desk.page.evaluate("px => Object.assign(document.querySelector('main').style, { width: `${px}px`, margin: 0 })", wide)
+        desk.page.wait_for_function("px => document.querySelector('.anim-light-table').clientWidth === px", arg=wide)
         if goes or layer:
             desk.page.evaluate("""([goes, more]) => {
                 const told = model.get('verdict');
@@ -75,11 +80,15 @@ def test_where_the_arrow_points_back_it_is_said_which_way_it_goes_from_the_drawi
     assert "as given" not in beyond.voice()
 
 
-def test_the_button_of_a_step_stays_at_one_place_and_the_text_of_the_step_is_whole(low):
+WINDOWS = pytest.mark.parametrize("window", [(LOW, BESIDE_A_LIST), SMALLER], ids=["1366", "1280"])
+
+
+@WINDOWS
+def test_the_button_of_a_step_stays_at_one_place_and_the_text_of_the_step_is_whole(low, window):
     says = "The wrist turns at 6 and 14, a drawing after the elbow. From 9 to 16 the elbow opens, in every drawing."
     places = []
     for layer in ({}, {"right": [6]}):
-        desk = low("state=pass&number=6", says=says, **layer)
+        desk = low("state=pass&number=6", says=says, window=window, **layer)
         places.append(desk.table.locator(".voice .primary").bounding_box()["y"])
         assert desk.attribute("more", desk.table.locator(".voice")) is None
         assert desk.table.locator(".voice").evaluate("voice => voice.scrollHeight <= voice.clientHeight + 4")
@@ -87,8 +96,9 @@ def test_the_button_of_a_step_stays_at_one_place_and_the_text_of_the_step_is_who
     assert places[0] == places[1]
 
 
-def test_sixteen_rows_are_whole_in_a_low_window_and_each_is_a_target(low):
-    desk = low()
+@WINDOWS
+def test_sixteen_rows_are_whole_in_a_low_window_and_each_is_a_target(low, window):
+    desk = low(window=window)
     rows = desk.table.locator(".expo .rows")
     assert rows.evaluate("rows => rows.scrollHeight <= rows.clientHeight")
     assert desk.table.locator("[data-row='16'] .rowhit").bounding_box()["height"] >= 24 - 0.01
@@ -176,3 +186,26 @@ def test_what_is_asked_is_read_whole_beside_the_button_of_the_step(low, state):
     assert button[3] <= voice[3] + 1
     asked.locator("summary").click()
     assert desk.table.locator(".chart").is_visible()
+
+
+def test_what_is_printed_in_a_notebook_with_a_table_breaks_between_words(browser):
+    """JupyterLab breaks printed text anywhere: `word-break: break-all` in `.jp-OutputArea-output pre` (seen: JupyterLab 4.6)."""
+    page = browser.new_page(viewport=LOW)
+    printed = '<div class="jp-OutputArea-output jp-RenderedText"><pre style="">Swing the forearm on, then flip.</pre></div>'
+    page.set_content("<style>.jp-OutputArea-output pre { word-break: break-all; white-space: pre-wrap; }</style>"
+                     f'<div class="jp-Notebook" style="width: 150px; font: 16px monospace">{still.still()}{printed}</div>'
+                     f'<div id="other" style="width: 150px; font: 16px monospace">{printed}</div>')
+    lines = """box => {
+        const text = box.querySelector('.jp-RenderedText pre').firstChild, range = document.createRange(), lines = {};
+        [...text.data].forEach((letter, i) => {
+            range.setStart(text, i);
+            range.setEnd(text, i + 1);
+            const top = Math.round(range.getBoundingClientRect().top);
+            lines[top] = (lines[top] ?? '') + letter;
+        });
+        return Object.values(lines);
+    }"""
+    whole = set("Swing the forearm on, then flip.".split())
+    assert whole == {word for line in page.locator(".jp-Notebook").evaluate(lines) for word in line.split()}
+    assert whole != {word for line in page.locator("#other").evaluate(lines) for word in line.split()}
+    page.close()
