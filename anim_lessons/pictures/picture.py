@@ -197,8 +197,8 @@ class Labels:
         start = np.arctan2(away[1], away[0])
         turns = (0, 0.5, -0.5, 1.0, -1.0, *((1.6, -1.6, 2.4, -2.4, np.pi) if len(self.dots) else ()))
         places = [point + (clear + far * high + wide / 2 - high / 2) * np.array([np.cos(start + turn), np.sin(start + turn)])
-                  for far in ((1.1, 1.5, 2.4, 3.4) if len(self.dots) else (1.5, 2.4, 3.4)) for turn in turns]
-        free = [place for place in places if self._is_free(place, wide, high, point)]
+                  for far in self._far(says) for turn in turns]
+        free = [place for place in places if self._is_free(says, place, wide, high, point)]
         off_lines = (place for place in free if not self._lies_on(self.lines, place, wide, high))
         place = next(off_lines, free[0] if free else None)
         if place is None:
@@ -210,13 +210,19 @@ class Labels:
         text(self.axes, x, y, says, size * self.unit, color=PAPER if bold else INK, ha="center",
              va="center_baseline", bbox=box, zorder=5)
 
-    def _is_free(self, place, wide, high, point):
+    def _far(self, says):
+        """How far from its point a label may stand, heights: a number beside other dots not far, a name farther."""
+        if not len(self.dots):
+            return 1.5, 2.4, 3.4
+        return (1.1, 1.5, 2.4) if says.isdigit() else (1.1, 1.5, 2.4, 3.4, 4.6, 6.0)
+
+    def _is_free(self, says, place, wide, high, point):
         x, y = place
         inside = wide < x < self.width - wide and high < y < self.height - high
         if not inside or any(abs(x - a) <= (wide + b) / 2 + 0.3 * high and abs(y - c) <= high * 1.25 for a, b, c in self.taken):
             return False
         own = np.hypot(*(point - place))
-        nearest = (np.hypot(*(self.dots - place).T) > own - 1e-6).all()
+        nearest = not says.isdigit() or (np.hypot(*(self.dots - place).T) > own - 1e-6).all()
         return nearest and not self._lies_on(self.dots, place, wide + 2.4 * self.unit, high + 2.4 * self.unit)
 
     @staticmethod
