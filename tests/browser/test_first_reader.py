@@ -25,7 +25,7 @@ def low(harness):
             desk.page.evaluate("""([goes, more]) => {
                 const told = model.get('verdict');
                 const [elbows, ...rest] = told.layers;
-                const layer = { ...elbows, ...more, far: true, goes: elbows.drawings.map((n) => goes[n] ?? 0) };
+                const layer = { ...elbows, ...more, beside: 2.5, goes: elbows.drawings.map((n) => goes[n] ?? 0) };
                 model.set('verdict', { ...told, layers: [layer, ...rest] });
             }""", [goes or {}, layer])
         return desk
@@ -119,7 +119,7 @@ def test_no_leader_runs_through_the_arrow(low):
         for degrees in (-40, -20, 20, 40):
             desk.page.evaluate("""([n, degrees]) => {
                 const told = model.get('verdict');
-                const layers = told.layers.map((one, i) => i ? one : { ...one, far: true, goes: one.drawings.map(() => degrees) });
+                const layers = told.layers.map((one, i) => i ? one : { ...one, beside: 2.5, goes: one.drawings.map(() => degrees) });
                 model.set('verdict', { ...told, layers });
                 model.set('number', n);
             }""", [number, degrees])

@@ -87,9 +87,13 @@ def test_in_a_low_window_words_fade_where_they_go_on_and_a_step_is_told_to_its_e
     for name in (".voice", "details.asked"):
         desk.page.wait_for_function(until, arg=[table.element_handle(), name])
     asked = table.locator("details.asked")
+    assert asked.evaluate("box => !('more' in box.dataset)")    # it has the chart's room, and is whole
+    asked.evaluate("box => Object.assign(box.style, { minHeight: 0, maxHeight: '60px' })")
+    desk.page.wait_for_function("table => 'more' in table.querySelector('details.asked').dataset", arg=table.element_handle())
     assert asked.evaluate("box => 'more' in box.dataset && getComputedStyle(box).maskImage.startsWith('linear-gradient')")
     asked.evaluate("box => box.scrollTo(0, box.scrollHeight)")
     desk.page.wait_for_function("table => !('more' in table.querySelector('details.asked').dataset)", arg=table.element_handle())
+    asked.evaluate("box => box.removeAttribute('style')")
     step = table.locator(".lesson .says")
     assert "To the left until 5" in step.inner_text()
     assert step.evaluate("words => words.scrollHeight <= words.clientHeight")

@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 
-import { aim_of, dot_words, to_go } from "../../anim_lessons/light_table/page/table/going.mjs";
+import { aim_of, dot_words, drag_it, to_go } from "../../anim_lessons/light_table/page/table/going.mjs";
 
 /** A table with an arm of one part, 50 mm, on drawing 2 of 4; its layer as Python tells it. */
 function table({ number = 2, degrees = 90, layer = {}, guide = null, told = {} } = {}) {
@@ -10,7 +10,7 @@ function table({ number = 2, degrees = 90, layer = {}, guide = null, told = {} }
   const state = {
     number,
     verdict: { layers: [{ limb: "arm", joint: "elbow", name: "Elbows", says: "", drawings: [2, 3, 4], drawn: [3], begun: true, done: false,
-      begins: true, goes: [12.4, 0, 0], right: [4], far: true, ...layer }] },
+      begins: true, goes: [12.4, 0, 0], right: [4], beside: 2.5, short: null, ...layer }] },
     settings: { layer: null, guide, guess: false, asking: false, stays: [] },
     guide: told,
     saved: {},
@@ -23,13 +23,13 @@ function table({ number = 2, degrees = 90, layer = {}, guide = null, told = {} }
 
 test("of a drawing that is not drawn the way and the amount are told", () => {
   const { turn, ...told } = to_go(table());
-  assert.deepEqual(told, { drawn: false, right: false, ways: [1], there: false, off: true, far: "12° to go" });
+  assert.deepEqual(told, { drawn: false, right: false, ways: [1], beside: 0, there: false, off: true, far: "12° to go", end: "to the bar" });
   assert.ok(Math.abs(turn - 12.4) < 1e-9);
   assert.deepEqual(to_go(table({ layer: { goes: [-12.4, 0, 0] } })).ways, [-1]);
 });
 
 test("where the brief keeps the amount back the way alone is told", () => {
-  const { ways, far, turn, off } = to_go(table({ layer: { far: false, goes: [1, 0, 0] } }));
+  const { ways, far, turn, off } = to_go(table({ layer: { beside: 0, goes: [1, 0, 0] } }));
   assert.deepEqual([ways, far, turn, off], [[1], "", null, false]);
 });
 
@@ -59,4 +59,12 @@ test("with the circle the way to its dot is told in degrees", () => {
   assert.equal(dot_words(table({ guide, told: told(101) })), "11° to the dot.");
   assert.equal(dot_words(table({ guide, told: told(90.2) })), "On the dot.");
   assert.equal(dot_words(table({ guide, told: { ...told(101), shows: "sector" } })), "");
+});
+
+test("where the brief shows where it may go, it is told about how far, and between which bars", () => {
+  const { far, end, beside, there } = to_go(table({ layer: { beside: 8 } }));
+  assert.deepEqual([far, end, beside, there], ["about 10° to go", "between the bars", 8, false]);
+  assert.equal(drag_it(table({ layer: { beside: 8 } })), "Drag it along the arrow between the bars");
+  assert.equal(drag_it(table()), "Drag it along the arrow to the bar");
+  assert.equal(drag_it(table({ layer: { beside: 0 } })), "Drag it the way of the arrow");
 });
