@@ -25,7 +25,7 @@ def low(harness):
             desk.page.evaluate("""([goes, more]) => {
                 const told = model.get('verdict');
                 const [elbows, ...rest] = told.layers;
-                const layer = { ...elbows, ...more, beside: 2.5, goes: elbows.drawings.map((n) => goes[n] ?? 0) };
+                const layer = { ...elbows, beside: 2.5, ...more, goes: elbows.drawings.map((n) => goes[n] ?? 0) };
                 model.set('verdict', { ...told, layers: [layer, ...rest] });
             }""", [goes or {}, layer])
         return desk
@@ -57,6 +57,13 @@ def test_arrow_and_bar_are_seen_beside_the_joint_s_ring_however_little_is_to_go(
     shaft = sum(((a[0] - b[0]) ** 2 + (a[1] - b[1]) ** 2) ** 0.5 for a, b in zip(points[:12], points[1:13]))
     barb = ((points[13][0] - points[14][0]) ** 2 + (points[13][1] - points[14][1]) ** 2) ** 0.5
     assert shaft > 1.8 * barb
+
+
+def test_between_which_bars_it_goes_is_seen_also_where_it_nearly_lies_there(low):
+    """A brief that shows where it may go tells about how far: eight degrees on either side."""
+    desk = low(goes={7: 6}, beside=8)
+    assert 3 == desk.table.locator(".beginning path[d]").count()    # the arrow and both bars
+    assert "About 5° to go." in desk.voice() and "along the arrow between the bars." in desk.voice()
 
 
 def test_how_far_it_goes_is_told_once_and_the_end_of_the_arrow_has_one_name(low):

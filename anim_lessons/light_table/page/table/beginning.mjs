@@ -18,7 +18,7 @@ export function paint_beginning(t) {
   const found = place && place.joint > 0 ? to_go(t) : null;
   const back = t.from_back ? -1 : 1;
   const marks = (found?.ways ?? []).map((way) => arrow(t, place, back * way, found.turn === null ? null : Math.abs(found.turn)));
-  if (found && found.turn !== null && !found.right && (t.drag || !found.there)) marks.push(...bars(t, place, back * found.turn, found.beside));
+  if (found && found.turn !== null && !found.right && (t.drag || !found.drawn || !found.there)) marks.push(...bars(t, place, back * found.turn, found.beside));
   t.beginning_arrows(marks.length).forEach((line, i) => put(line, { d: marks[i].d }));
   const r = 0.4 * type(t, 13.5);
   return marks.flatMap(({ along }) => along.map(([x, y]) => [x - r, y - r, x + r, y + r]));

@@ -241,7 +241,7 @@ function passing(t) {
   const next = go_on(t);
   const kept = verdict(t).passed ? "So far every rule is kept." : "";
   const told = { kind: "pass", lesson: lesson(t) };
-  const far = found?.far && (!found.there ? `${capital(found.far)}.` : found.beside ? "About there." : "There.");
+  const far = found?.far && (!found.there || !(found.drawn || t.drag) ? `${capital(found.far)}.` : found.beside ? "About there." : "There.");
   if (!found || t.drag) return (!t.drag && in_other_hand(t)) || { ...told, head: (t.drag?.going && far) || "", says: kept };
   if (goal_now(t).short) return too_short(t, goal_now(t).short);
   if (found.right) return { ...told, head: "It lies right as it is.", says: next ? "Flip it, then go on." : "", act: next };
