@@ -77,8 +77,8 @@ export function drag_it_so_far(t, more = "") {
   return `${drag_it(t)}${far ? `: ${far}` : ""}${more}.`;
 }
 
-/** What an untouched drawing does not show: it lies as it was given. Where the amount is told, the way that it goes from the one
- * before, as long as the arrow points another way; else, that it comes a little on from that. A text to go on with, or none. */
+/** What an untouched drawing does not show. Where the amount is told, the way that it goes from the one before, as long as it lies
+ * farther that way and the arrow points back; else, that it comes a little on from that. A text to go on with, or none. */
 export function on_from(t) {
   const before = wrapped(t, number(t) - 1);
   if (!goal_now(t)?.begins || !there(t, before) || before === number(t) || !is_drawn(t, before)) return "";
@@ -86,7 +86,7 @@ export function on_from(t) {
   if (!aim) return to_go(t)?.far ? "" : `, a little on from ${before}`;
   const { limb, joint } = worked(t);
   const on = half(aim.angle - turns(points(t, limb, before))[joint - 1]);
-  return on * aim.way < -EXACT ? `. It still lies as given; from ${before} it goes ${sideways(t, before)}` : "";
+  return on * aim.way < -EXACT ? `. From ${before} it goes ${sideways(t, before)}, but not as far as it lies now` : "";
 }
 
 /** To which side of the sheet the worked joint goes from the drawing before. */
