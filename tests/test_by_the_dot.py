@@ -169,7 +169,7 @@ def test_the_page_is_told_which_way_and_how_far_as_much_as_the_brief_allows():
     for guide, beside, some in (("all", desk.BESIDE, 12.0), ("sector", desk.ABOUT, 12.0), ("circle", 0, 1)):
         brief = replace(homework.brief("06_looping_arm"), guide=guide)
         elbows, wrists, _ = desk.judged(Answer(start, brief, start), 1)["layers"]
-        assert elbows["beside"] == beside and abs(elbows["goes"][0] - some) < 1.0
+        assert (elbows["beside"], elbows["about"]) == (beside, guide == "sector") and abs(elbows["goes"][0] - some) < 1.0
         assert (guide == "circle") == (elbows["goes"][1] == 0) and not any(wrists["goes"])
 
 

@@ -137,7 +137,7 @@ def _layer(one, brief):
     goes = [round(far, 1) if beside else 0 if i else (far > 0) - (far < 0) for i, far in enumerate(one.goes)]
     return {"limb": one.limb, "joint": one.joint, "name": one.name, "says": one.says, "drawings": list(one.drawings),
             "drawn": list(one.drawn), "begun": one.begun, "done": one.done, "begins": one.all_through, "goes": goes,
-            "beside": beside, "right": list(one.right),
+            "beside": beside, "about": brief.guide == "sector", "right": list(one.right),
             "short": {"drawing": one.short.drawing, "says": one.short.says(the(one.joint))} if one.short else None}
 
 

@@ -61,7 +61,7 @@ def test_arrow_and_bar_are_seen_beside_the_joint_s_ring_however_little_is_to_go(
 
 def test_between_which_bars_it_goes_is_seen_also_where_it_nearly_lies_there(low):
     """A brief that shows where it may go tells about how far: eight degrees on either side."""
-    desk = low(goes={7: 6}, beside=8)
+    desk = low(goes={7: 6}, beside=8, about=True)
     assert 3 == desk.table.locator(".beginning path[d]").count()    # the arrow and both bars
     assert "About 5° to go." in desk.voice() and "along the arrow between the bars." in desk.voice()
 

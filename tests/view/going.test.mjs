@@ -62,9 +62,9 @@ test("with the circle the way to its dot is told in degrees", () => {
 });
 
 test("where the brief shows where it may go, it is told about how far, and between which bars", () => {
-  const { far, end, beside, there } = to_go(table({ layer: { beside: 8 } }));
+  const { far, end, beside, there } = to_go(table({ layer: { beside: 8, about: true } }));
   assert.deepEqual([far, end, beside, there], ["about 10° to go", "between the bars", 8, false]);
-  assert.equal(drag_it(table({ layer: { beside: 8 } })), "Drag it along the arrow between the bars");
+  assert.equal(drag_it(table({ layer: { beside: 8, about: true } })), "Drag it along the arrow between the bars");
   assert.equal(drag_it(table()), "Drag it along the arrow to the bar");
   assert.equal(drag_it(table({ layer: { beside: 0 } })), "Drag it the way of the arrow");
 });

@@ -105,7 +105,7 @@ function layers_of(count, state) {
   const short = (joint) => (state === "short" && joint === "elbow" ? { drawing: 13, says: "On 13 the elbow should lie farther to the right." } : null);
   return [["Elbows", "elbow", far], ["Wrists", "wrist", 0], ["Hands", "fingertips", 0]].map(([name, joint, many]) => ({
     limb: "arm", joint, name, says: name === "Elbows" ? "To the left until 6, to the right until 14, and home. Gaps small at both ends." : "", drawings,
-    drawn: drawings.slice(0, many), begun: many > 1, done: many === count && !short(joint), short: short(joint), begins: true, goes: drawings.map(() => 0), right: [], beside: 0 }));
+    drawn: drawings.slice(0, many), begun: many > 1, done: many === count && !short(joint), short: short(joint), begins: true, goes: drawings.map(() => 0), right: [], beside: 0, about: false }));
 }
 
 /** Where the joint asked about may go, as Python would say it: the words and borders here are for looking at. */

@@ -4,7 +4,7 @@ import { asked_shown, guide_here, guided } from "./guide_answer.mjs";
 import { across, goal_now, is_drawn, name_of, number, points, there, untouched, worked, wrapped } from "./questions.mjs";
 
 const THERE = 0.5; // degrees
-const EXACT = 2.5; // degrees beside it: where more is left to the eye, it is told about how far
+const ASIDE = 2.5; // degrees by which the arrow must point back, to be told from none
 const OFF = 7.5; // degrees farther, by which nobody means to be beside it
 
 /** The layer at work, where its joint is the one that is worked on and this drawing of it is asked for; else null. */
@@ -40,18 +40,17 @@ export function to_go(t) {
   const unknown = untouched(t) && !one.begun && !right;
   const aim = t.drag || (drawn && !one.short) ? (t.aim?.of === key(t) ? t.aim : null) : aim_of(t);
   const left = aim && half(aim.angle - turned(t, worked(t))) * aim.way;
-  const about = one.beside > EXACT;
-  const far = about ? `about ${Math.max(5, 5 * Math.round(Math.abs(left) / 5))}°` : `${Math.round(Math.abs(left))}°`;
+  const far = one.about ? `about ${Math.max(5, 5 * Math.round(Math.abs(left) / 5))}°` : `${Math.round(Math.abs(left))}°`;
   return {
     drawn,
     right,
     ways: t.drag ? [] : goes ? [Math.sign(goes)] : unknown ? [1, -1] : [],
     turn: aim && left * aim.way,
-    beside: about ? one.beside : 0,
+    beside: one.about ? one.beside : 0,
     there: aim !== null && Math.abs(left) < one.beside,
     off: aim !== null && Math.abs(left) > one.beside + OFF,
     far: !aim ? "" : left < 0 ? `${far} too far` : `${far} to go`,
-    end: about ? "between the bars" : "to the bar",
+    end: one.about ? "between the bars" : "to the bar",
   };
 }
 
@@ -86,7 +85,7 @@ export function on_from(t) {
   if (!aim) return to_go(t)?.far ? "" : `, a little on from ${before}`;
   const { limb, joint } = worked(t);
   const on = half(aim.angle - turns(points(t, limb, before))[joint - 1]);
-  return on * aim.way < -EXACT ? `. From ${before} it goes ${sideways(t, before)}, but not as far as it lies now` : "";
+  return on * aim.way < -ASIDE ? `. From ${before} it goes ${sideways(t, before)}, but not as far as it lies now` : "";
 }
 
 /** To which side of the sheet the worked joint goes from the drawing before. */

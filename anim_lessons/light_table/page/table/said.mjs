@@ -186,7 +186,7 @@ function layer_done(t) {
   const first = next.drawings.find((n) => !next.drawn.includes(n));
   const at = place_of(t, settings(t).layer);
   if (at && goal_now(t) === next && number(t) === first) {
-    if (to_go(t)?.right) return { kind: "first", head: "It lies right as it is.", says: "Flip it, then go on.", lesson: lesson(t), act: go_on(t) };
+    if (to_go(t)?.right) return { kind: "first", ...lies_right(t), lesson: lesson(t) };
     return in_other_hand(t) ?? { kind: "first", head: `Take ${the(next.joint)}.`, says: drag_it_so_far(t), lesson: lesson(t) };
   }
   return {
@@ -198,6 +198,12 @@ function layer_done(t) {
       go(t, first);
     }),
   };
+}
+
+/** Nothing is to be drawn on this one. */
+function lies_right(t) {
+  const next = go_on(t);
+  return { head: "It lies right as it is.", says: next ? "Flip it, then go on." : "", act: next };
 }
 
 /** The exercise's own step, in quiet ink. */
@@ -212,8 +218,8 @@ function first_of_all(t) {
   const [n, v] = [number(t), verdict(t)];
   const one = goal_now(t);
   if (one && !in_pass(t)) {
-    if (to_go(t)?.right) return { kind: "first", head: "It lies right as it is.", says: "Flip it, then go on.", lesson: one.says ? lesson(t) : null, act: go_on(t) };
-    return { kind: "first", head: `Take ${the(one.joint)}.`, says: drag_it_so_far(t, on_from(t)), lesson: one.says ? lesson(t) : null };
+    const told = to_go(t)?.right ? lies_right(t) : { head: `Take ${the(one.joint)}.`, says: drag_it_so_far(t, on_from(t)) };
+    return { kind: "first", ...told, lesson: one.says ? lesson(t) : null };
   }
   if (one) return null;
   if (v.given && !v.first && traces(t))
@@ -244,7 +250,7 @@ function passing(t) {
   const far = found?.far && (!found.there || !(found.drawn || t.drag) ? `${capital(found.far)}.` : found.beside ? "About there." : "There.");
   if (!found || t.drag) return (!t.drag && in_other_hand(t)) || { ...told, head: (t.drag?.going && far) || "", says: kept };
   if (goal_now(t).short) return too_short(t, goal_now(t).short);
-  if (found.right) return { ...told, head: "It lies right as it is.", says: next ? "Flip it, then go on." : "", act: next };
+  if (found.right) return { ...told, ...lies_right(t) };
   if (found.off && found.drawn) return { ...told, head: far, says: `Drag it ${found.end}. ${kept}`, seconds: next ? [{ ...next, key: "" }] : [] };
   if (found.drawn) return { ...told, head: far || "Drawn.", says: `${far && !found.there ? `Drag it ${found.end}, or go on` : "Flip it, then go on"}. ${kept}`, act: next };
   return found.ways.length ? { ...told, head: far, says: `${drag_it(t, on_from(t))}.` } : { ...told, says: kept };

@@ -146,11 +146,10 @@ export function paint_play_mark(t) {
 export function marks_of(t) {
   const marks = {};
   if (look_first(t)) return marks;
-  const known = (n) => !there(t, n) || is_drawn(t, n);
+  const known = in_pass(t) ? (n) => !there(t, n) || is_drawn(t, n) : () => true;
   for (const f of findings(t))
-    for (const d of f.drawings)
-      if (in_pass(t) && !(known(wrapped(t, d - 1)) && known(wrapped(t, d + 1)))) continue;
-      else if (f.follows === null) marks[d] = "cause";
+    for (const d of f.drawings.filter((d) => known(wrapped(t, d - 1)) && known(wrapped(t, d + 1))))
+      if (f.follows === null) marks[d] = "cause";
       else marks[d] ??= "follows";
   return marks;
 }
