@@ -69,7 +69,7 @@ def test_where_no_loop_is_found_the_last_one_stays_and_it_is_said(monkeypatch):
     panel = hanging_panels.hanging("pennant")
     before = panel.table.action
     lost = SimpleNamespace(found=False, says="It never comes back <to itself>.")
-    monkeypatch.setattr("anim_lessons.ferry.hanging.weighted_loop", lambda *_, **__: lost)
+    monkeypatch.setattr("anim_lessons.physics.chain.weighted.weighted_loop", lambda *_, **__: lost)
     panel.sliders.values = {**panel.sliders.values, "heavy": 40, "dial": 0.5}
     assert panel.table.action is before
     assert "The drawings are from before." in panel.line.value

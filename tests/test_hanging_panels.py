@@ -62,7 +62,7 @@ def test_the_map_says_of_the_learners_own_place_what_its_cell_says(panel, row, c
 
 def test_where_nothing_links_up_the_mark_goes_on_and_the_drawings_stay(panel, monkeypatch):
     before = panel.table.action
-    monkeypatch.setattr("anim_lessons.ferry.hanging.weighted_loop", lambda *_, **__: type("Lost", (), {"found": False, "says": "It whirls."}))
+    monkeypatch.setattr("anim_lessons.physics.chain.weighted.weighted_loop", lambda *_, **__: type("Lost", (), {"found": False, "says": "It whirls."}))
     stood = [panel.map.own["swings"], panel.map.own["settles"]]
     panel.map.chosen = [0.5, 0.1]
     assert before is panel.table.action

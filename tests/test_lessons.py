@@ -235,6 +235,13 @@ def test_a_table_of_start_drawings_and_their_check_wait_for_neither_scipy_nor_ma
     assert ["NOT STARTED", "not yet: not", "[]"] == [line[:12].rstrip() for line in done.stdout.splitlines()]
 
 
+def test_a_table_of_a_demo_and_a_lecture_of_the_ferry_landing_wait_for_scipy_no_more_than_start_drawings(tmp_path):
+    code = ("import sys; from anim_lessons import lessons; from anim_lessons.ferry import lectures; "
+            "print(lessons.light_table('wave.json', start='wave').action.count, 'scipy' in sys.modules)")
+    done = subprocess.run([sys.executable, "-c", code], cwd=tmp_path, capture_output=True, text=True, check=True)
+    assert "16 False" == done.stdout.strip()
+
+
 # ---- panels ---------------------------------------------------------------------------------
 
 

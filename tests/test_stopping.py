@@ -104,7 +104,7 @@ def test_every_end_of_every_slider_is_drawn(name, end):
 def test_where_nothing_is_found_the_last_drawings_stay_and_it_is_said(monkeypatch):
     panel = hanging_panels.stop_and_settle("pennant")
     before = panel.table.action
-    monkeypatch.setattr("anim_lessons.ferry.stopping.weighted_run", lambda *_, **__: (None, None, "It whips <too> sharply."))
+    monkeypatch.setattr("anim_lessons.physics.chain.weighted.weighted_run", lambda *_, **__: (None, None, "It whips <too> sharply."))
     panel.sliders.values = {**panel.sliders.values, "air": 0.0}
     assert panel.table.action is before
     assert "The drawings are from before." in panel.line.value and "&lt;too&gt;" in panel.line.value

@@ -3,20 +3,23 @@
 A scene is a joint that moves on a drawn loop and the parts that hang from it. The drawings are the looping
 motion of the parts, so the last one runs into the first. Where there is no looping motion the result says so
 and holds no drawings.
+
+Weight and springs, and scipy with them, are imported where parts have weight: a light table must not wait for them.
 """
 
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 import numpy as np
-from scipy.special import ellipk
 
 from ..geometry.angles import as_points
 from ..geometry.limb import angles
 from ..model.action import Action, ActionError, Limb
-from ..physics.chain.parameters import STANDARD_GRAVITY
-from ..physics.chain.weighted import Parts, WeightedLoop, blend, weighted_loop, weighted_loops
 from ..physics.pull import follow, lag
 from .actions import ARM_STOPS, wave
+
+if TYPE_CHECKING:
+    from ..physics.chain.weighted import WeightedLoop
 
 MOST_HEAVY_PARTS = 8  # parts with weight; a longer rope follows by the pull alone, which takes less time
 
@@ -83,7 +86,7 @@ class SceneLoop:
 
     action: Action | None
     says: str
-    weight: WeightedLoop | None = field(default=None, repr=False)
+    weight: "WeightedLoop | None" = field(default=None, repr=False)
 
     def warmth(self, drawings, parts):
         """`weight` if it has so many drawings and parts, else None."""
@@ -117,6 +120,8 @@ def scene_loop(scene, drawings=16, parts=4, swings=2.0, settles=1.0, heavy=20.0,
         returns = return_time(swings, settles, drawings, parts, exposure)
         pull = follow(root, parent, lengths, rest, returns, exposure=exposure, part="part")
     if dial > 0.0:
+        from ..physics.chain.weighted import Parts, weighted_loop
+
         loose = Parts(lengths, rest, swings, settles, heavy, air, scale=scene.scale)
         weight = weighted_loop(root, parent, loose, exposure, harmonics=None,
                                warm=warm and warm.warmth(drawings, parts))
@@ -138,6 +143,8 @@ def _mixed(pull, weight, dial):
     """Points and angles of the one given, or a blend of both; None if the two go round in other ways."""
     if pull is None or weight is None:
         return (pull or weight).points, (pull or weight).angles
+    from ..physics.chain.weighted import blend
+
     return blend(pull, weight, dial) if pull.turns == tuple(weight.turns) else None
 
 
@@ -198,6 +205,8 @@ def waving_hand(drawings=16, swings=4.0, settles=0.6, heavy=20.0, air=8.0, expos
     -------
     SceneLoop
     """
+    from ..physics.chain.weighted import Parts, weighted_loop
+
     arm = wave(drawings).limbs[0]
     hand = Parts(HAND_LENGTHS, 0.0, [swings, 1.5 * swings], settles, [heavy, heavy / 2.0], air,
                  (ARM_STOPS[2], FINGER_STOPS), ARM_SCALE)
@@ -238,6 +247,10 @@ def own_period(length, swing=0.0, scale=10.0):
     if not (length > 0 and 0 <= swing < 180 and scale > 0):
         raise ActionError(f"a part of {length:g} mm, {scale:g} times as large, swings {swing:g} degrees "
                           f"either way; give a length and a scale above 0, and 0 to below 180 degrees")
+    from scipy.special import ellipk
+
+    from ..physics.chain.parameters import STANDARD_GRAVITY
+
     quarter = ellipk(np.sin(np.radians(swing) / 2.0) ** 2)
     return float(4.0 * np.sqrt(2.0 * length * scale / 1000.0 / (3.0 * STANDARD_GRAVITY)) * quarter)
 
@@ -280,6 +293,8 @@ def scene_lags(scene, swings, settles, drawings=16, parts=3, heavy=20.0, air=2.0
     dial = dial if parts <= MOST_HEAVY_PARTS else 0.0
     weights, pulls = None, {}
     if dial > 0.0:
+        from ..physics.chain.weighted import Parts, weighted_loops
+
         loose = Parts(lengths, rest, heavy=heavy, air=air, scale=scene.scale)
         weights = weighted_loops(root, parent, loose, swings, settles, exposure, harmonics=None)
     lags, found = np.full((len(swings), len(settles)), np.nan), np.zeros((len(swings), len(settles)), bool)

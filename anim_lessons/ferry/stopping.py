@@ -11,7 +11,6 @@ import numpy as np
 from ..geometry.angles import wrapped
 from ..geometry.timing import minimum_jerk
 from ..model.action import Action
-from ..physics.chain.weighted import Parts, weighted_run
 from .hanging import carrier_motion, scene_action
 
 DRAWINGS_BEFORE = 2  # drawings before the joint starts
@@ -66,6 +65,8 @@ def stopped(scene, travel=6, after=24, parts=4, swings=2.0, settles=0.4, heavy=2
     >>> swing.stop, swing.rests[0] > 3, swing.action.loop
     (9, True, False)
     """
+    from ..physics.chain.weighted import Parts, weighted_run  # scipy with it: a light table must not wait for it
+
     # By frames and not by drawings, so that the joint stands between the drawings too.
     time = np.arange((DRAWINGS_BEFORE + travel + after) * exposure + 1) / exposure
     way = minimum_jerk(np.clip((time - DRAWINGS_BEFORE) / travel, 0.0, 1.0))
