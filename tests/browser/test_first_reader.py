@@ -5,6 +5,8 @@ from memory).
 """
 import pytest
 
+from conftest import lay_out
+
 from anim_lessons.light_table import still
 
 # A usual laptop, its browser's bars taken off, and the px that JupyterLab leaves a cell there beside its list of files (seen);
@@ -177,11 +179,25 @@ def test_all_that_is_on_demand_is_in_sight_in_a_low_window(low):
     assert more.bounding_box()["width"] < 400     # its rows are as deep as they are wide
 
 
+LONG = "Each arm swings from the shoulder, and the forearm follows it. " * 4
+
+
+@pytest.mark.parametrize("window", [(LOW, BESIDE_A_LIST), SMALLER])
+@pytest.mark.parametrize(("text", "fits"), [("All elbows first.", True), (LONG, False)])
+def test_before_anything_is_drawn_what_is_asked_is_read_whole_and_the_chart_gives_it_room(low, window, text, fits):
+    desk = low("state=untouched", window=window)
+    desk.page.evaluate("text => model.set('asked', { text, stack: '12 to 32 drawings, on twos' })", text)
+    asked = desk.table.locator("details.asked")
+    asked.locator("p").last.wait_for()
+    desk.page.wait_for_function("box => box.open && box.scrollHeight <= box.clientHeight + 4", arg=asked.element_handle())
+    assert desk.table.locator(".chartbox").is_visible() == fits
+
+
 @pytest.mark.parametrize("state", ["clean", "pass"])
 def test_what_is_asked_is_read_whole_beside_the_button_of_the_step(low, state):
     text = ("The deckhand on the ferry landing waves the boat in: a looping arm of shoulder, elbow, wrist and fingertips. The shoulder's"
             " path is given. Draw straight ahead: all elbows first, then all forearms, then all hands. A loose arm may break a little"
-            " past straight where its elbow turns back.")
+            " past straight where the upper arm turns back.")
     desk = low(f"state={state}&number=6")
     desk.page.evaluate("text => model.set('asked', { text, stack: '12 to 32 drawings, on twos' })", text)
     asked = desk.table.locator("details.asked")
@@ -216,3 +232,34 @@ def test_what_is_printed_in_a_notebook_with_a_table_breaks_between_words(browser
     assert whole == {word for line in page.locator(".jp-Notebook").evaluate(lines) for word in line.split()}
     assert whole != {word for line in page.locator("#other").evaluate(lines) for word in line.split()}
     page.close()
+
+
+# ---- in the notebook ----------------------------------------------------------------------------
+
+ABOVE = ("print('\\n' * 6)", "from anim_lessons import lessons", 'table = lessons.light_table("wave.json", start="wave"); table', "1")
+IN_VIEW = """table => {
+    const view = table.closest('.jp-WindowedPanel-outer').getBoundingClientRect(), all = table.getBoundingClientRect();
+    return [Math.round(all.top - view.top), Math.round(view.bottom - all.bottom)];
+}"""
+
+
+@pytest.mark.parametrize("by_hand", [True, False])
+def test_the_table_of_a_cell_that_somebody_runs_comes_wholly_into_view_and_cells_that_run_by_themselves_move_nothing(
+        opened, lab, by_hand):
+    desk = opened(lay_out(lab, cells=ABOVE))
+    desk.page.set_viewport_size(LOW)
+    if by_hand:
+        desk.page.locator(".jp-Notebook .jp-Cell .jp-InputPrompt").first.click()
+        for _ in ABOVE[:3]:
+            desk.page.keyboard.press("Shift+Enter")
+            desk.idle()
+    else:
+        # What a test evaluates counts as a press of its own.
+        desk.page.evaluate("Object.defineProperty(navigator, 'userActivation', { value: { isActive: false }, configurable: true })")
+        desk.run_all()
+    desk.ready()
+    desk.page.evaluate("() => new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)))")
+    above, below = desk.table.evaluate(IN_VIEW)
+    assert above > 0
+    assert (below >= 0) == by_hand
+    desk.page.evaluate("delete navigator.userActivation")

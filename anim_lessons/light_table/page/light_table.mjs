@@ -16,6 +16,7 @@ import { ask, remember } from "./table/changes.mjs";
 import { lay_out } from "./table/desk.mjs";
 import { look_whether_done } from "./table/done.mjs";
 import { fill, fills } from "./full_page.mjs";
+import { come_into_view } from "./in_view.mjs";
 import { listen_to_the_sheet } from "./table/drag.mjs";
 import { listen_to_flip, rest_hands } from "./table/flip_and_play.mjs";
 import { guide_fresh } from "./table/guide_answer.mjs";
@@ -163,6 +164,7 @@ function render({ model, el }) {
   el.append(t.root);
   seen.observe(t.figure); // the table itself has no size of its own where it fills the page in a panel
   seen.observe(t.root);
+  const leave_view = come_into_view(t.root);
   if (stale(t)) {
     t.last_sent = t.unanswered = performance.now();
     ask(t, "verdict");
@@ -178,6 +180,7 @@ function render({ model, el }) {
     if (t.drag?.frame) cancelAnimationFrame(t.drag.frame);
     for (const one of [t.timer, t.keep_timer, t.dressing]) clearTimeout(one);
     seen.disconnect();
+    leave_view();
     kernel?.statusChanged?.disconnect?.(kernel_says);
     leave();
     t.life.abort();

@@ -16,6 +16,7 @@ export function make_asked(t) {
 function watch_edges(t) {
   const boxes = [t.voice, t.asked_box];
   const look = () => {
+    make_room(t);
     fold_where_short(t);
     for (const box of boxes) put(box, { "data-more": goes_on(box) ? "" : null });
   };
@@ -29,6 +30,11 @@ function watch_edges(t) {
 
 const BLANK = 4; // px below the letters of a last line
 const goes_on = (box) => box.scrollHeight - box.scrollTop - box.clientHeight > BLANK;
+
+/** It is read before anything is drawn: where it has too little room, the chart, on which nothing is drawn yet, gives it way. */
+function make_room(t) {
+  if (t.asked_box.open && !t.asked_folded && goes_on(t.asked_box)) put(t.asked_box, { "data-needs-room": "" });
+}
 
 /** Where there is room for a line or two of it only, the words on what to do next are worth more. */
 function fold_where_short(t) {
