@@ -17,6 +17,7 @@ import { lay_out } from "./table/desk.mjs";
 import { look_whether_done } from "./table/done.mjs";
 import { fill, fills } from "./full_page.mjs";
 import { come_into_view } from "./in_view.mjs";
+import { as_now } from "./place.mjs";
 import { listen_to_the_sheet } from "./table/drag.mjs";
 import { listen_to_flip, rest_hands } from "./table/flip_and_play.mjs";
 import { guide_fresh } from "./table/guide_answer.mjs";
@@ -118,7 +119,7 @@ function render({ model, el }) {
       if (t.drag) {
         t.repaint("guide");
         paint_handles(t);
-        if (t.told_of !== what_is_told(t) && t.field) place_reasons(t, { ...t.field, taken: [...t.field.taken] });
+        if (t.told_of !== what_is_told(t) && t.field) place_reasons(t, as_now(t.field));
         return t.repaint("voice");
       }
       if (t.wish && guide_fresh(t)) return put_joint(t, t.wish);

@@ -15,9 +15,12 @@ const turned = (v, angle) => [
 ];
 const within = (value, least, most) => Math.min(most, Math.max(least, value));
 
-/** A sheet on which nothing is taken yet: its size, the size of its type, and how wide that is; `arrows` are boxes that no
- * leader runs through. */
-export const field = (size, em, wide = 1) => ({ size, em, wide, taken: [], arrows: [] });
+/** A sheet on which nothing is taken yet: its size, the size of its type, and how wide that is; `arrows` and `labels` are
+ * boxes that no leader runs through. */
+export const field = (size, em, wide = 1) => ({ size, em, wide, taken: [], arrows: [], labels: [] });
+
+/** The same as it is now: what is placed on it later changes the one given no more. */
+export const as_now = (on) => ({ ...on, taken: [...on.taken], labels: [...on.labels] });
 
 /** Width of words on it. */
 export const width_of = ({ em, wide }, words, size = em, bold = false) =>
@@ -62,6 +65,7 @@ export function settle(on, centres, w, h) {
     const box = [x - w / 2, y - h / 2, x + w / 2, y + h / 2];
     if (is_free(on, box)) {
       on.taken.push(box);
+      on.labels.push(box);
       return [x, y];
     }
   }
@@ -108,18 +112,22 @@ export function place_name(on, joints, i, says, is_worked) {
       ),
     ),
   );
-  const at = settle(on, centres, w, h);
-  if (!at) return null;
-  const edge = nearest_edge(joints[i], at, w, h);
-  const leader = far(edge, joints[i]) > 2 * on.em ? led(on, joints[i], edge, on.em * 1.15) : null;
-  return { joint: i, says, at, size, leader, is_worked };
+  const led_to = (c) => {
+    const edge = nearest_edge(joints[i], c, w, h);
+    return far(edge, joints[i]) > 2 * on.em ? led(on, joints[i], edge, on.em * 1.15) : [];
+  };
+  // first of all where it needs no leader, or one that crosses nothing
+  const at = settle(on, centres.filter(led_to), w, h) ?? settle(on, centres, w, h);
+  return at && { joint: i, says, at, size, leader: led_to(at)?.length ? led_to(at) : null, is_worked };
 }
 
-/** A line from beside a point to a label's edge; null where it ran through an arrow, for it would look like a part of it. */
-function led({ arrows }, from, edge, skip) {
+/** A line from beside a point to a label's edge; null where it ran through an arrow, for it would look like a part of it, or
+ * through another label. */
+function led({ arrows, labels }, from, edge, skip) {
   const line = [plus(from, times(unit(sub(edge, from)), skip)), between(from, edge, 0.95)];
   const on_it = Array.from({ length: 21 }, (_, k) => between(...line, k / 20));
-  return arrows.some(([x0, y0, x1, y1]) => on_it.some(([x, y]) => x > x0 && x < x1 && y > y0 && y < y1)) ? null : line;
+  const crosses = ([x0, y0, x1, y1]) => on_it.some(([x, y]) => x > x0 && x < x1 && y > y0 && y < y1);
+  return [...arrows, ...labels].some(crosses) ? null : line;
 }
 
 // ---- numbers of the path, and rings of the neighbours ----------------------------------------------

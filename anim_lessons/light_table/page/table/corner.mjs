@@ -27,7 +27,7 @@ export function paint_corner(t, n) {
   const letter = small * 0.54 * t.wide;
   const most = Math.max(8, Math.floor((SHEET * 0.42) / letter));
   const narrow = SHEET / t.units < LEAST; // there the number is enough
-  const titled = t.head.title && !narrow;
+  const titled = t.head.title && !narrow && !settings(t).lecture; // a lecture's strip has it, and the plan lies there
   const said = t.corner_words(titled ? 3 : narrow ? 1 : 2);
   [
     [x, y, "sheetno", String(t.showing ?? n)],

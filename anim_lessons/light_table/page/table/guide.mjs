@@ -1,5 +1,5 @@
 /* Where may it go, on the sheet: circle, open and shut parts, path of the parent, dots. */
-import { arc_points, on_circle, spoken_parts, strokes, whole } from "../circle.mjs";
+import { arc_points, GATE, on_circle, spoken_parts, strokes, whole } from "../circle.mjs";
 import { tenth, polyline } from "../lines.mjs";
 import { pool, put, s, say } from "../tools.mjs";
 import { face_box } from "./body.mjs";
@@ -97,7 +97,7 @@ export function paint_guide(t) {
   // Its ends stand out, so that a narrow part is seen beside the joint that lies in it.
   const gates = [...new Set(allowed.flat().map(whole))].filter((turn) => ends.has(turn));
   put(t.gate_line, {
-    d: gates.map((turn) => strokes(g.centre, g.radius, turn, turn, 15).map(sheet_line)).join("") || null,
+    d: gates.map((turn) => strokes(g.centre, g.radius, turn, turn, GATE).map(sheet_line)).join("") || null,
   });
   put(t.traced_line, {
     d: g.traced === null ? null : sheet_line([g.centre, on_circle(g.centre, g.radius * 1.07, g.traced)]),

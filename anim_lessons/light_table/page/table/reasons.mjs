@@ -1,8 +1,8 @@
 /* Where may it go: words beside the circle, at most the open part and two shut ones each side of it. */
-import { arc_points, lies_in, spoken_parts, whole } from "../circle.mjs";
+import { arc_points, GATE, lies_in, spoken_parts, strokes, whole } from "../circle.mjs";
 import { turns } from "../drawings.mjs";
 import { polyline, tenth } from "../lines.mjs";
-import { place_reason, take, take_about } from "../place.mjs";
+import { as_now, place_reason, take, take_about, take_line } from "../place.mjs";
 import { changed, put, say } from "../tools.mjs";
 import { asked_shown, guide_here, guide_holds, guided, parts_shown } from "./guide_answer.mjs";
 import { number, points, scale, to_sheet } from "./questions.mjs";
@@ -78,6 +78,8 @@ export function take_circle(t, on) {
   for (const p of arc_points(g.centre, g.radius, 0, 354, 6)) take_about(on, to_sheet(t, p), on.em * 0.3);
   const asked = asked_shown(t, g);
   if (asked) take_about(on, to_sheet(t, asked.place), on.em * 0.6);
+  for (const turn of new Set(parts_shown(g).allowed.flat()))
+    for (const end of strokes(g.centre, g.radius, turn, turn, GATE)) take_line(on, ...end.map((p) => to_sheet(t, p)), on.em * 0.3);
   for (const [from, to] of parts_shown(g).allowed)
     for (let share = 0.2; share < 1; share += 0.2)
       for (const p of arc_points(g.centre, g.radius * share, from, to, 8)) {
@@ -89,7 +91,7 @@ export function take_circle(t, on) {
 /** Words outside the circle, off joints, numbers and each other. */
 export function place_reasons(t, on) {
   t.told_of = what_is_told(t);
-  t.field = { ...on, taken: [...on.taken] };
+  t.field = as_now(on);
   const g = guide_here(t);
   t.reasons_said = [];
   if (g) {
