@@ -16,10 +16,10 @@ export function make_chart(t) {
 export function paint_chart(t) {
   const found = chart_now(t);
   const n = number(t);
+  t.chart_box.hidden = !found; // first: what is hidden has no size
   const size = fills(t.root) ? t.chart_box.clientWidth / WIDE || 1 : 1; // on a whole page it is as wide as its column
   const deep = Math.max(DEEP.least, Math.min(DEEP.most, (t.chart_box.clientHeight || 206) / size));
   const drawn = found ? found.halves.flatMap((half) => half.drawings).filter((m) => is_drawn(t, m)) : [];
-  t.chart_box.hidden = !found;
   if (!changed(t.made_of, t.chart, JSON.stringify([found, n, deep, drawn, size, t.from_back]))) return;
   t.chart.replaceChildren();
   if (!found) return;
