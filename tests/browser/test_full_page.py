@@ -140,7 +140,7 @@ def test_a_lecture_that_is_followed(new_desk):
     look("shown after it was asked")
     desk.page.locator(".anim-strip .list-b").click()
     look("list")
-    desk.page.locator("[data-step='21']").click()
+    desk.page.locator("button[data-step='21']").click()
     step(desk, 21)
     desk.handle("wrist").focus()
     for _ in range(30):
