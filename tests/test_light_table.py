@@ -1,6 +1,7 @@
 """The Python side of the light table: what it takes from a page, what it answers, what it saves."""
 import json
 import threading
+from dataclasses import replace
 from xml.etree import ElementTree
 
 import numpy as np
@@ -281,6 +282,18 @@ def test_the_timing_chart_counts_the_frames_a_drawing_is_held():
     out = desk.timing(action, action.limbs[0], "lantern")["halves"][0]
     # Seen first at frames 0, 1, 2, 4 of 4: (1 - cos 45°) / 2, (1 - cos 90°) / 2.
     assert [0, 0.1464, 0.5, 1] == pytest.approx(out["asked"], abs=1e-3)
+
+
+def test_the_timing_chart_asks_for_what_the_plan_of_the_joint_has():
+    # Half of the way round is out; the plan is gone 1/10 and 3/10 of the whole way on 2 and 3, so 1/5 and 3/5 of the way out.
+    action = square(0, 20, 40, 60, 40, 20)
+    limb = action.limbs[0]
+    plan = Plan("lantern", limb.drawings[:, 1], [0, 0.1, 0.3, 0.5, 0.7, 0.9])
+    (out, back) = desk.timing(action, replace(limb, plans=(plan,)), "lantern")["halves"]
+    assert [[0, 0.2, 0.6, 1], [0, 0.4, 0.8, 1]] == [pytest.approx(half["asked"]) for half in (out, back)]
+    # One whose chart rests on the way out says nothing of it: slow in and slow out.
+    still = Plan("lantern", limb.drawings[:, 1], [0.5] * 6)
+    assert [0, 0.25, 0.75, 1] == pytest.approx(desk.timing(action, replace(limb, plans=(still,)), "lantern")["halves"][0]["asked"], abs=1e-3)
 
 
 def test_a_joint_that_rests_has_no_timing_chart():

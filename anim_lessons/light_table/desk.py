@@ -222,11 +222,11 @@ def _done(finding, ghost):
 
 
 def timing(action, limb, joint, turns=None):
-    """The timing chart of one joint: asked by slow in and slow out, and drawn.
+    """The timing chart of one joint: asked by its plan, else by slow in and slow out, and drawn.
 
     The two extremes, unless `turns` gives them (from 1), are the drawings at which the joint stands furthest either way along
     its path's longest direction. `drawn` is the share of the path gone at each drawing, chord by
-    chord; `asked` the raised cosine at the time at which each drawing is first seen.
+    chord; `asked` that of the plan's chart, or the raised cosine at the time at which each drawing is first seen.
     """
     chart = {"limb": limb.name, "joint": joint, "halves": []}
     place = limb.drawings[:, limb.joints.index(joint)]
@@ -234,6 +234,7 @@ def timing(action, limb, joint, turns=None):
     if np.ptp(place, axis=0).max() < 2 * SEEN or first == second:
         return chart  # a joint that rests has no timing
     n = action.count
+    plan = next((one for one in limb.plans if one.joint == joint), None)
     if action.loop:
         ways = [np.arange(first, second + 1), np.arange(second, first + n + 1) % n]
     else:
@@ -247,9 +248,17 @@ def timing(action, limb, joint, turns=None):
             continue
         chart["halves"].append({
             "name": name, "way": way_of(place[way[-1]] - place[way[0]]), "drawings": (way + 1).tolist(),
-            "asked": list(_slow(tuple(action.exposures[way[:-1]].tolist()))), "drawn": (gone / gone[-1]).round(4).tolist(),
+            "asked": plan and _planned(plan.chart, way) or list(_slow(tuple(action.exposures[way[:-1]].tolist()))),
+            "drawn": (gone / gone[-1]).round(4).tolist(),
         })
     return chart
+
+
+def _planned(chart, way):
+    """Where a plan's chart has each drawing of a way, as a share of it; None where it goes nowhere there."""
+    gone = chart[way] + (way < way[0])      # a loop's path goes round after the last drawing
+    far = gone[-1] - gone[0]
+    return ((gone - gone[0]) / far).round(4).tolist() if far > 0 else None
 
 
 @lru_cache(maxsize=512)     # many joints and many hand-ins turn after as many drawings
