@@ -16,6 +16,8 @@ from anim_lessons.assist import lecture, plan
 from anim_lessons.course import notebook
 from anim_lessons.ferry.actions import two_arms, wave
 from anim_lessons.ferry.looping_arm import looping_arm
+from anim_lessons.light_table import desk
+from anim_lessons.light_table.answer import Answer
 from anim_lessons.light_table.settings import Place
 from anim_lessons.model import action_file
 from anim_lessons.model.action import Step
@@ -500,3 +502,37 @@ def test_a_lecture_can_be_gone_on_with_where_half_of_the_loop_is_not_drawn_yet(t
     assert panel.table.pose["revision"] == panel.table.verdict["revision"]
     assert 37 == len(panel.table.action.lecture)
     panel.table.close()
+
+
+# ---- the wrong thing on purpose -----------------------------------------------------------------
+
+
+def swung_wrong(layer, number, degrees):
+    """The lecture followed up to a drawing, a layer of it, and what begins there swung off its place; what hangs on it is traced."""
+    start, right = looping_arm().replace(lecture=()), lecture.whole(looping_arm()).limbs[0].drawings
+    drawn = start.limbs[0].drawings.copy()
+    for joint in range(1, layer):
+        drawn[:, joint:] += (right[:, joint] - drawn[:, joint])[:, None]
+    drawn[:number, layer:] += (right[:number, layer] - drawn[:number, layer])[:, None]
+    turn = np.radians(degrees)
+    part = drawn[number - 1, layer] - drawn[number - 1, layer - 1]
+    to = drawn[number - 1, layer - 1] + np.array([[math.cos(turn), -math.sin(turn)], [math.sin(turn), math.cos(turn)]]) @ part
+    drawn[number - 1, layer:] += to - drawn[number - 1, layer]
+    return Answer(start.redrawn(drawn), start=start)
+
+
+@pytest.mark.parametrize("layer", [1, 2])
+@pytest.mark.parametrize("number", [3, 4, 5, 6, 8, 11])
+@pytest.mark.parametrize("degrees", [-40, -25, 25, 30, 40])
+def test_a_part_swung_wrong_on_the_last_drawing_is_told_of_that_drawing_and_where_it_goes_from_there(layer, number, degrees):
+    answer = swung_wrong(layer, number, degrees)
+    first = next(one for one in desk.judged(answer, 1)["findings"] if one["follows"] is None)
+    ghost = first["ghost"]
+    assert [number] == first["drawings"] and number == ghost["drawing"]
+    # Who hangs back goes on, and who ran ahead comes back.
+    if "hangs back" in first["head"] or "runs ahead" in first["head"]:
+        assert ("on" if "hangs back" in first["head"] else "back") == ghost["says"].split()[-1]
+    # Nothing is advised that was not tried: on the ghost every rule is kept by what is drawn.
+    drawn = answer.action.limbs[0].drawings.copy()
+    drawn[number - 1] = ghost["points"]
+    assert not Answer(answer.action.redrawn(drawn), start=answer.start).verdict.causes

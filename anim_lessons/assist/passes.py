@@ -74,6 +74,7 @@ class Progress:
 
     def __init__(self, action, start=None, handed_in=False, brief=None, stays=()):
         self.action, self.start = action, start
+        self._asked = {"handed_in": handed_in, "brief": brief, "stays": stays}
         given = {} if start is None else {limb.name: limb for limb in start.limbs}
         asked = brief.passes if brief else ()
         self.limbs = {limb.name: LimbProgress(limb, given.get(limb.name), action.loop, handed_in, {
@@ -132,6 +133,15 @@ class Progress:
                 cut.append(limb.cut(drawn[-1] + 1))
                 known[limb.name] = ~limb.missing[:, drawn[-1]]
         return self.action.replace(limbs=tuple(cut)), known
+
+    def but_traced(self, limb, joint, number):
+        """The same where a joint of one drawing, from 1, and what hangs on it lie as given: shifted and traced."""
+        drawings = [one.drawings.copy() for one in self.action.limbs]
+        for one, points in zip(self.action.limbs, drawings):
+            if one.name == limb:
+                k, given = one.joints.index(joint), self.start.limb(limb).drawings[number - 1]
+                points[number - 1, k:] = given[k:] + points[number - 1, k - 1] - given[k - 1]
+        return Progress(self.action.redrawn(*drawings), self.start, **self._asked)
 
     def layer(self, limb, joint, apart=None):
         """One limb as far as one joint, with what is not drawn yet as expected.

@@ -8,7 +8,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from ..judging.brief import DEFAULT
+from ..judging.correction import Correction
 from ..judging.judge import check
+from ..judging.wording import redrawn_all
 from ..model.words import capital, plural, run, shown, the, verb
 from ..rules import RULES
 from ..rules.finding import RuleVerdict, Verdict
@@ -73,7 +75,50 @@ def judged_so_far(progress, brief=DEFAULT, way=None):
     if begun is None:
         return SoFar(check(action, brief), "", action, brief, {})
     asked = brief_so_far(brief, begun, action)
-    return SoFar(_of_what_is_drawn(check(begun, asked, known), brief, asked, known, progress, place), onward, begun, asked, known)
+    verdict = check(begun, asked, known)
+    begun, verdict = _by_those_before(progress, begun, asked, known, verdict) or (begun, verdict)
+    return SoFar(_of_what_is_drawn(verdict, brief, asked, known, progress, place), onward, begun, asked, known)
+
+
+def _by_those_before(progress, begun, asked, known, verdict):
+    """Where one draws straight ahead and no fault was there up to the drawing before: what is expected by those before, with
+    the last one on it, and the verdict on that. Else the last one bends what is expected of the rest: the good one before it
+    stands out, or a correction passes that does not when it is laid. Its correction is where it is expected.
+
+    Returns
+    -------
+    (Action, Verdict) or None
+        None where a fault was there before, or the last drawing is not what stands out.
+    """
+    faults = _drawn(verdict, known)
+    if not faults:
+        return None
+    name, number = faults[0].limb, int(known[faults[0].limb].sum())
+    if not known[name][:number].all() or known[name].all():
+        return None
+    laid, still = progress.but_traced(name, begun.limb(name).joints[-1], number).begun()
+    if laid is None or [limb.joints for limb in laid.limbs] != [limb.joints for limb in begun.limbs]:
+        return None
+    if _drawn(check(laid, asked, still), still) or _drawn(check(laid, asked, known), known):
+        return None
+    last = [limb.drawings.copy() for limb in laid.limbs]
+    for limb, points in zip(begun.limbs, last):
+        points[number - 1] = limb.drawings[number - 1]
+    told = laid.redrawn(*last)
+    verdict = check(told, asked, known)
+    at = next((i for i, one in enumerate(verdict.findings) if one.follows is None and one.drawings == (number,)), None)
+    if at is None or _drawn(verdict, known)[0] is not verdict.findings[at]:
+        return None
+    poses = {number: laid.limb(name).drawings[number - 1]}
+    says = redrawn_all(told.limb(name), told.loop, poses, (number,))
+    findings = list(verdict.findings)
+    findings[at] = findings[at].but(corrector=lambda _: Correction(name, poses, says, True))
+    return told, replace(verdict, findings=tuple(findings))
+
+
+def _drawn(verdict, known):
+    """The causes that name a drawing that is drawn."""
+    return [cause for cause in verdict.causes if any(known[cause.limb][n - 1] for n in cause.drawings)]
 
 
 def _of_what_is_drawn(verdict, brief, asked, known, progress, place):

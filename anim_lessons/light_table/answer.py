@@ -39,6 +39,17 @@ class Answer:
         return judged_so_far(self.progress, self.brief, self.way)
 
     @cached_property
+    def as_expected(self):
+        """The action with what is not drawn yet where the rules expected it: by its neighbours there a part swings on or back."""
+        known, limbs = self.so_far.known, {limb.name: limb for limb in self.so_far.action.limbs}
+        drawings = [limb.drawings.copy() for limb in self.action.limbs]
+        for limb, of in zip(self.action.limbs, drawings):
+            if limb.name in known:
+                begun, drawn = limbs[limb.name].drawings, known[limb.name]
+                of[~drawn, :begun.shape[1]] = begun[~drawn]
+        return self.action.redrawn(*drawings) if known else self.action
+
+    @cached_property
     def layers(self):
         """The joints to be drawn, as `Progress.layers` has them."""
         return self.progress.layers(self.brief, self.way)

@@ -93,7 +93,7 @@ def judged(answer, revision, at="", chart=None, charts=None):
         "revision": revision,
         "passed": verdict.passed,
         "at": at,
-        "next": next_step(action, verdict) if verdict.causes or not onward else onward,
+        "next": next_step(answer.as_expected, verdict) if verdict.causes or not onward else onward,
         # Said until somebody touches the table.
         "first": f"{'Begin' if answer.progress.as_given else 'Go on'}: {onward}" if onward else "",
         "undrawn": answer.progress.undrawn if onward else [],
@@ -103,7 +103,7 @@ def judged(answer, revision, at="", chart=None, charts=None):
         "unmet": list(verdict.unmet),
         "rules": {name: {"passed": bool(rule.passed), "judged": bool(rule.judged), "says": rule.says}
                   for name, rule in verdict.rules.items() if name in answer.brief.rules},
-        "findings": [_finding(finding, action) for finding in verdict.findings],
+        "findings": [_finding(finding, answer.as_expected) for finding in verdict.findings],
         "advice": list(verdict.advice),
         "charts": charts,
         "bends": bends(action),

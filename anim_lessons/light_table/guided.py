@@ -177,6 +177,6 @@ def mended(answer, revision, place):
     done = mend(so_far.action, so_far.brief, finding, known or None, least=finding is not None)
     steps = [{"drawing": move.drawing, "limb": move.limb,
               "points": extended(move.drawing, move.points, action.limb(move.limb)).tolist(),
-              "says": move.says, "moved": move.mm, "label": _label(action, move)}
+              "says": move.says, "moved": move.mm, "label": _label(answer.as_expected, move)}
              for move in done.moves if not known or known[move.limb][move.drawing - 1]]
     return {"revision": revision, "steps": steps, "says": done.says, "passes": done.passes}
