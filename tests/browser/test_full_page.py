@@ -284,6 +284,10 @@ def test_a_plan(new_desk):
     desk.page.locator(".tabs button").nth(1).click()
     wrong += measured(desk, "plan_drawings")
     assert [] == wrong
+    desk.page.locator(".tabs button").first.click()
+    desk.page.locator(".anim-plan select").focus()
+    desk.page.keyboard.press("Escape")
+    desk.page.wait_for_function("!document.querySelector('.fills-the-page')")
 
 
 def test_a_table_of_ones_own(new_desk):

@@ -50,7 +50,10 @@ def planner(new_desk):
 def test_a_path_drawn_with_the_mouse_is_smoothed_shown_and_saved(planner):
     desk = planner
     assert "Draw the path of action of the wrist" in desk.page.locator(".anim-plan .next").inner_text()
+    chart = desk.page.locator(".anim-plan .chart")
+    assert not chart.is_visible()   # nothing is timed yet
     draw(desk)
+    assert chart.is_visible()
 
     (made,) = plans(desk)
     away = ((made.path - CENTRE) / (WIDE, HIGH)) ** 2

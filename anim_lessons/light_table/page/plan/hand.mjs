@@ -106,6 +106,7 @@ export function listen_to_the_pen(t) {
       used(e);
       ask(t, name === "y" || e.shiftKey ? "redo" : "undo");
       // a slip must not cut a cell
-    } else if (name !== "tab" && !(name === "enter" && (e.shiftKey || e.ctrlKey))) e.stopPropagation();
+    } else if (name !== "tab" && name !== "escape" && !(name === "enter" && (e.shiftKey || e.ctrlKey)))
+      e.stopPropagation();
   });
 }
