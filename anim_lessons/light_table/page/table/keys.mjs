@@ -32,7 +32,7 @@ const OWN = "button, [role=button], summary, a, input, textarea, select"; // whe
 export function listen_to_keys(t) {
   on(t, t.root, "keydown", (e) => {
     if (e.defaultPrevented) return;
-    if (e.target.closest("select, input")) return e.stopPropagation(); // letters and arrows are their own
+    if (e.target.closest("select, input")) return e.key === "Escape" || e.stopPropagation(); // letters and arrows are their own
     const name = e.key.length === 1 ? e.key.toLowerCase() : e.key;
     if (e.ctrlKey || e.metaKey) {
       if (name === "z") {
