@@ -224,3 +224,22 @@ def test_nothing_of_the_sheet_is_hidden_from_readers(planner):
         assert [] == violations(desk.page, ".anim-plan")
     finally:
         desk.page.emulate_media(forced_colors="none", color_scheme="light")
+
+
+CELLS_NOW = "[jupyterapp.shell.currentWidget.content.activeCellIndex, jupyterapp.shell.currentWidget.content.widgets.length]"
+
+
+def test_from_the_plan_the_notebook_goes_on_and_no_letter_changes_it(planner):
+    desk = planner
+    draw(desk)
+    desk.page.locator(".anim-plan select").focus()
+    at, cells = desk.page.evaluate(CELLS_NOW)
+    for key in "xddba":
+        desk.page.keyboard.press(key)
+    assert [at, cells] == desk.page.evaluate(CELLS_NOW)
+    desk.page.locator(".anim-plan [data-tick]").first.focus()
+    for key in "xddba":
+        desk.page.keyboard.press(key)
+    assert [at, cells] == desk.page.evaluate(CELLS_NOW)
+    desk.page.keyboard.press("Shift+Enter")
+    desk.page.wait_for_function(f"([at, cells]) => {{ const [now, all] = {CELLS_NOW}; return now !== at || all !== cells; }}", arg=[at, cells])

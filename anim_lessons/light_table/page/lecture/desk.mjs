@@ -87,7 +87,6 @@ export function lay_out(t) {
     {
       class: "anim-strip",
       "data-kind": t.model.get("kind"),
-      "data-lm-suppress-shortcuts": "true",
       "aria-label": t.records ? "lecture, recording" : "lecture",
     },
     h("div", { class: "desk" }, head, note, h("div", { class: "told" }, t.said, t.lay_b), row, t.list_b, t.list),

@@ -123,7 +123,7 @@ export function lay_out(t) {
   );
   t.root = h(
     "section",
-    { class: "anim-plan", "aria-label": "plan sheet", "data-lm-suppress-shortcuts": "true" },
+    { class: "anim-plan", "aria-label": "plan sheet" },
     t.desk,
   );
 }
