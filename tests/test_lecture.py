@@ -409,6 +409,7 @@ def test_an_empty_strip_takes_one_press_and_is_taken_back_by_one(tmp_path):
     panel = notebook.record(tmp_path / "lecture.json", start=looping_arm())
     table, strip = panel.table, panel.strip
     drawn = table.action
+    assert "elbow" == strip.place["joint"]      # what is to be drawn first, and stands out on the sheet
     strip._sent(None, {"ask": "empty"}, None)
     assert ((), [], -1) == (table.action.lecture, strip.steps, strip.at) and table.action.drawn_as(drawn)
     strip.record("My own.")

@@ -157,8 +157,10 @@ class Recorder(Strip):
     # ---- what happens on the table -----------------------------------------------------------
 
     def _at_first(self):
+        """The joint that the table asks for; where all is drawn, the end of the first limb."""
         limb = self.table.action.limbs[0]
-        return limb.name, limb.joints[-1]
+        asked = ((one["limb"], one["joint"]) for one in self.table.verdict.get("layers", ()) if not one["done"])
+        return next(asked, (limb.name, limb.joints[-1]))
 
     def _moved(self, change):
         """The joint that the hand moved is what the next step is about."""
