@@ -101,7 +101,7 @@ def _finding(limb, m, off, limit, d, j):
         measured=abs(float(off)), allowed=float(limit), unit="mm",
         head=f"{capital(the(joint))} {verb(joint, 'jumps', 'jump')} off {arc} at {d + 1}.",
         called=f"{capital(the(joint))} {verb(joint, 'jumps', 'jump')} at {d + 1}.",
-        amount=f"{verb(joint, 'It lies', 'They lie')} {drawn} mm {side} it, where {most} mm are allowed.", cells=((int(d), int(j)),), moves=(int(d) + 1,),
+        amount=f"{verb(joint, 'It lies', 'They lie')} {drawn} mm {side} {arc}, where {most} mm are allowed.", cells=((int(d), int(j)),), moves=(int(d) + 1,),
         shows=f"{drawn} mm {side}", looked_for=f"at most {most} mm",
         short=f"{shown(joint)} {drawn} mm off {arc}",
     )

@@ -84,7 +84,7 @@ def test_where_the_arrow_points_back_it_is_said_which_way_it_goes_from_the_drawi
     assert abs(turn) > 3
     on = low(goes={7: -turn * 0.5})     # half of the way back: on from 6 all the same
     side = "right" if turn < 0 else "left"
-    assert f"From 6 it goes {side}, but not as far as it lies now." in on.voice()
+    assert f"to the bar. There it lies {side} of 6." in on.voice()
     beyond = low(goes={7: turn * 0.5})
     assert "as given" not in beyond.voice()
 

@@ -50,8 +50,8 @@ def test_inside_and_outside_of_a_turn():
     (inward,) = found(circle(at5=-12), "arc")
     (outward,) = found(circle(at5=12), "arc")
 
-    assert "mm inside it" in inward.text
-    assert "mm outside it" in outward.text
+    assert "mm inside its arc" in inward.text
+    assert "mm outside its arc" in outward.text
     assert inward.shows.endswith("mm inside")
 
 

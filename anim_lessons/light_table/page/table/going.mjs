@@ -76,8 +76,8 @@ export function drag_it_so_far(t, more = "") {
   return `${drag_it(t)}${far ? `: ${far}` : ""}${more}.`;
 }
 
-/** What an untouched drawing does not show. Where the amount is told, the way that it goes from the one before, as long as it lies
- * farther that way and the arrow points back; else, that it comes a little on from that. A text to go on with, or none. */
+/** What an untouched drawing does not show. Where the amount is told, on which side of the one before it comes to lie, as long as
+ * the arrow points back from farther on; else, that it comes a little on from that. A text to go on with, or none. */
 export function on_from(t) {
   const before = wrapped(t, number(t) - 1);
   if (!goal_now(t)?.begins || !there(t, before) || before === number(t) || !is_drawn(t, before)) return "";
@@ -85,15 +85,15 @@ export function on_from(t) {
   if (!aim) return to_go(t)?.far ? "" : `, a little on from ${before}`;
   const { limb, joint } = worked(t);
   const on = half(aim.angle - turns(points(t, limb, before))[joint - 1]);
-  return on * aim.way < -ASIDE ? `. From ${before} it goes ${sideways(t, before)}, but not as far as it lies now` : "";
+  return on * aim.way < -ASIDE ? `. There it lies ${beside(t, before)} ${before}` : "";
 }
 
-/** To which side of the sheet the worked joint goes from the drawing before. */
-function sideways(t, before) {
+/** On which side, on the sheet, the worked joint comes to lie of the drawing before. */
+function beside(t, before) {
   const { limb, joint } = worked(t);
   const [[px, py], angle] = [points(t, limb)[joint - 1], (aim_of(t).angle * Math.PI) / 180];
   const long = t.head.limbs[limb].lengths[joint - 1];
   const [ox, oy] = points(t, limb, before)[joint];
   const [x, y] = [across(t, px + long * Math.cos(angle)) - across(t, ox), py + long * Math.sin(angle) - oy];
-  return Math.abs(x) > 0.4 * Math.abs(y) ? (x > 0 ? "right" : "left") : y > 0 ? "up" : "down";
+  return Math.abs(x) > 0.4 * Math.abs(y) ? (x > 0 ? "right of" : "left of") : y > 0 ? "above" : "below";
 }

@@ -203,7 +203,7 @@ function layer_done(t) {
 /** Nothing is to be drawn on this one. */
 function lies_right(t) {
   const next = go_on(t);
-  return { head: "It lies right as it is.", says: next ? "Flip it, then go on." : "", act: next };
+  return { head: "It is in its place already.", says: next ? "Flip it, then go on." : "", act: next };
 }
 
 /** The exercise's own step, in quiet ink. */
