@@ -157,6 +157,15 @@ def test_what_plays_large_has_the_number_of_its_drawing_small_in_the_corner(low)
     assert not desk.table.locator(".corner .k").first.is_visible()
 
 
+def test_what_plays_large_is_no_deeper_than_the_table_was(low):
+    desk = low("state=findings&number=3", window=(LOW, 1196))    # without the list of files
+    deep = desk.table.bounding_box()["height"]
+    desk.page.evaluate("model.kind = 'clean'")
+    desk.drag("wrist", 8, 5)
+    desk.table.locator("xpath=self::*[@data-done]").wait_for()
+    assert 0.9 * deep < desk.table.bounding_box()["height"] <= deep
+
+
 def test_from_the_middle_puts_the_list_away_and_says_what_to_look_at(low):
     desk = low("state=clean&number=6").more()
     desk.table.get_by_role("button", name="from the middle").click()
