@@ -105,14 +105,14 @@ def test_when_every_rule_is_kept_the_loop_plays_at_once_and_large(harness):
     after = desk.table.locator(".paper").bounding_box()
     assert after["width"] * after["height"] > 1.25 * before["width"] * before["height"]
     shown = [b.inner_text() for b in desk.table.locator("button:visible").all()]
-    assert ["stop", "on twos", "on ones", "save the moving picture", "hand it in", "back to the drawings"] == shown
+    assert ["stop", "on twos", "on ones", "save the moving picture", "how to hand it in", "back to the drawings"] == shown
     exposure = desk.page.evaluate("model.get('pose').exposure")
     desk.press("on ones")
     assert "16 drawings, 16 frames, 0.67 s" in desk.table.locator(".done").inner_text()
     assert exposure == desk.page.evaluate("model.get('pose').exposure")  # it is looked at, not changed
     desk.press("save the moving picture")
     assert {"ask": "film", "paper": True} == desk.page.evaluate("model.sent.at(-1)")
-    desk.press("hand it in")
+    desk.press("how to hand it in")
     assert "wave_the_boat_in.json" in desk.table.locator(".done").inner_text()
     desk.press("stop")
     assert desk.attribute("showing") is None

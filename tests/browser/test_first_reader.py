@@ -195,11 +195,22 @@ LONG = "Each arm swings from the shoulder, and the forearm follows it. " * 4
 @pytest.mark.parametrize(("text", "fits"), [("All elbows first.", True), (LONG, False)])
 def test_before_anything_is_drawn_what_is_asked_is_read_whole_and_the_chart_gives_it_room(low, window, text, fits):
     desk = low("state=untouched", window=window)
+    desk.page.evaluate("model.set('verdict', { ...model.get('verdict'), given: true })")
     desk.page.evaluate("text => model.set('asked', { text, stack: '12 to 32 drawings, on twos' })", text)
     asked = desk.table.locator("details.asked")
     asked.locator("p").last.wait_for()
     desk.page.wait_for_function("box => box.open && box.scrollHeight <= box.clientHeight + 4", arg=asked.element_handle())
     assert desk.table.locator(".chartbox").is_visible() == fits
+
+
+def test_when_drawing_has_begun_what_is_asked_gives_way_to_the_chart(low):
+    desk = low("state=untouched")
+    desk.page.evaluate("text => model.set('asked', { text, stack: '12 to 32 drawings, on twos' })", LONG)
+    asked = desk.table.locator("details.asked")
+    desk.page.wait_for_function("box => !box.open", arg=asked.element_handle())
+    assert desk.table.locator(".chartbox").is_visible()
+    asked.locator("summary").click()
+    desk.page.wait_for_function("box => box.open && box.scrollHeight <= box.clientHeight + 4", arg=asked.element_handle())
 
 
 @pytest.mark.parametrize("state", ["clean", "pass"])

@@ -152,7 +152,7 @@ def test_the_finale_says_how_it_stops_and_what_is_handed_in_and_what_comes_next(
     desk.press("save the moving picture")
     desk.page.evaluate("model.set('film', { says: 'It is wave.gif.' })")
     assert "It is wave.gif." in done.inner_text()
-    desk.press("hand it in")
+    desk.press("how to hand it in")
     for part in ("06_looping_arm.ipynb", "PASS", "homework/wave_the_boat_in.json", "instructor", "lesson 7, The hand and its fingers"):
         assert part in done.inner_text()
     box = done.get_by_role("button", name="back to the drawings").bounding_box()

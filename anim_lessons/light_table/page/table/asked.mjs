@@ -1,7 +1,7 @@
 /* What the assignment says to whoever draws, and by when it is due: in the margin, folded away once drawing has begun. */
 import { on } from "../elements.mjs";
 import { capital, changed, h, put, say } from "../tools.mjs";
-import { untouched } from "./questions.mjs";
+import { untouched, verdict } from "./questions.mjs";
 
 const LEAST = 84; // px: with less of it in sight it is folded
 const LAID_OUT = 300; // px: less deep the margin is before its first picture
@@ -31,9 +31,14 @@ function watch_edges(t) {
 const BLANK = 4; // px below the letters of a last line
 const goes_on = (box) => box.scrollHeight - box.scrollTop - box.clientHeight > BLANK;
 
-/** It is read before anything is drawn: where it has too little room, the chart, on which nothing is drawn yet, gives it way. */
+/** Before anything is drawn it is read, and the chart, which is empty then, gives it way where there is too little room; when
+ * drawing has begun it gives way itself. */
 function make_room(t) {
-  if (t.asked_box.open && !t.asked_folded && goes_on(t.asked_box)) put(t.asked_box, { "data-needs-room": "" });
+  const box = t.asked_box;
+  if (!box.open || t.asked_folded || "byHand" in box.dataset || !goes_on(box)) return;
+  if (verdict(t).given) return put(box, { "data-needs-room": "" });
+  t.asked_folded = true;
+  put(box, { open: null });
 }
 
 /** Where there is room for a line or two of it only, the words on what to do next are worth more. */

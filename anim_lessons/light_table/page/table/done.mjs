@@ -25,7 +25,7 @@ export function make_done(t) {
     "aria-pressed": "true",
     title: "In the moving picture; else the figure that is built on the joints",
   });
-  const hand_in_b = button(t, "hand it in", () => {
+  const hand_in_b = button(t, "how to hand it in", () => {
     t.done_told = hand_in_words(t);
     t.repaint("done");
   });
