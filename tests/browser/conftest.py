@@ -187,11 +187,8 @@ class Desk:
     def leave(self):
         """Close the notebook; its page may open another one, which finds no drawings kept in the browser."""
         self.page.evaluate("Object.keys(localStorage).filter(key => key.startsWith('anim-lessons ')).forEach(key => localStorage.removeItem(key))")
-        # Again and again: a page that was loaded anew may open its notebook once more, and late.
-        self.page.wait_for_function("""() => {
-            for (const widget of [...jupyterapp.shell.widgets('main')]) widget.dispose();
-            return !document.querySelector('.jp-NotebookPanel');
-        }""")
+        self.page.evaluate("() => { for (const widget of [...jupyterapp.shell.widgets('main')]) widget.dispose(); }")
+        self.page.wait_for_function("!document.querySelector('.jp-NotebookPanel')")
         self.page.remove_listener("console", self._heard)
         self.page.remove_listener("pageerror", self._failed)
 
