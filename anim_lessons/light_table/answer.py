@@ -41,13 +41,16 @@ class Answer:
     @cached_property
     def as_expected(self):
         """The action with what is not drawn yet where the rules expected it: by its neighbours there a part swings on or back."""
-        known, limbs = self.so_far.known, {limb.name: limb for limb in self.so_far.action.limbs}
+        known = self.so_far.known
+        if not known:
+            return self.action
+        judged = {limb.name: limb.drawings for limb in self.so_far.action.limbs}
         drawings = [limb.drawings.copy() for limb in self.action.limbs]
         for limb, of in zip(self.action.limbs, drawings):
             if limb.name in known:
-                begun, drawn = limbs[limb.name].drawings, known[limb.name]
-                of[~drawn, :begun.shape[1]] = begun[~drawn]
-        return self.action.redrawn(*drawings) if known else self.action
+                begun, missing = judged[limb.name], ~known[limb.name]
+                of[missing, :begun.shape[1]] = begun[missing]
+        return self.action.redrawn(*drawings)
 
     @cached_property
     def layers(self):

@@ -8,7 +8,7 @@ export const whole = (degrees) => ((degrees % 360) + 360) % 360;
 export const lies_in = (angle, [from, to]) =>
   whole(angle - from) <= to - from + 1e-9 || whole(from - angle) < 1e-9;
 
-export const GATE = 15; // mm: an end of an open part
+export const GATE = 15; // mm: how long the mark is at each end of an open part
 const SEEN = 0.5; // degrees: no eye tells less, and borders are known to no more
 /** Whether an angle lies in a part, or so close to it that no eye tells. */
 export const seems_in = (angle, [from, to]) => lies_in(angle, [from - SEEN, to + SEEN]);

@@ -112,13 +112,12 @@ export function place_name(on, joints, i, says, is_worked) {
       ),
     ),
   );
-  const led_to = (c) => {
-    const edge = nearest_edge(joints[i], c, w, h);
-    return far(edge, joints[i]) > 2 * on.em ? led(on, joints[i], edge, on.em * 1.15) : [];
-  };
+  const edge = (c) => nearest_edge(joints[i], c, w, h);
+  const needs = (c) => far(edge(c), joints[i]) > 2 * on.em;
+  const led_to = (c) => led(on, joints[i], edge(c), on.em * 1.15);
   // first of all where it needs no leader, or one that crosses nothing
-  const at = settle(on, centres.filter(led_to), w, h) ?? settle(on, centres, w, h);
-  return at && { joint: i, says, at, size, leader: led_to(at)?.length ? led_to(at) : null, is_worked };
+  const at = settle(on, centres.filter((c) => !needs(c) || led_to(c)), w, h) ?? settle(on, centres, w, h);
+  return at && { joint: i, says, at, size, leader: needs(at) ? led_to(at) : null, is_worked };
 }
 
 /** A line from beside a point to a label's edge; null where it ran through an arrow, for it would look like a part of it, or
