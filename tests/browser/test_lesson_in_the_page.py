@@ -5,6 +5,7 @@ from pathlib import Path
 
 import homework
 import pytest
+from playwright.sync_api import expect
 
 from anim_lessons.course import workbook_copy
 from anim_lessons.ferry.actions import traced_twice, wave
@@ -105,6 +106,4 @@ def test_in_a_low_window_words_fade_where_they_go_on_and_a_step_is_told_to_its_e
 def test_the_check_cell_says_in_the_page_what_nbval_goes_by(opened, workbook, drawings, line):
     desk = opened(f"{workbook(drawings)}/{HOMEWORK}").run_all()
     said = desk.page.locator(".jp-Cell", has_text="lessons.verdict(").locator(".jp-OutputArea-output").first
-    said.get_by_text(line).wait_for()  # a kernel may be idle before the page has painted what it said
-
-    assert line in said.inner_text()
+    expect(said).to_contain_text(line, timeout=30_000)  # a kernel may be idle before the page has painted, once or anew, what it said
